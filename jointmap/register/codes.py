@@ -1,0 +1,285 @@
+"""The fixed words of the register; columns hold each as its place in the list."""
+
+from enum import StrEnum
+from typing import TypeVar
+
+E = TypeVar("E", bound=StrEnum)
+
+
+class Verdict(StrEnum):
+    """What a reading, a joint or a boundary may be called."""
+
+    ISOLATING = "isolating"
+    DOUBTFUL = "doubtful"
+    SHORTED = "shorted"
+    INCONCLUSIVE = "inconclusive"
+    NOT_TESTED = "not tested"
+
+
+class DueState(StrEnum):
+    """Where a due date stands against the day asked about."""
+
+    IN_TIME = "in time"
+    DUE_THIS_MONTH = "due this month"
+    NEAR_LIMIT = "near the limit"
+    PAST_LIMIT = "past the limit"
+    NO_BASIS = "no basis"
+
+
+class Basis(StrEnum):
+    """Where a limit on a date comes from; ties go to the first in this list."""
+
+    LAW = "law"
+    STANDARD = "standard"
+    OWNER = "owner procedure"
+    CONDITION = "condition"
+    TREND = "trend"
+    RISK = "risk"
+
+
+class Mark(StrEnum):
+    """How well a published value is known here."""
+
+    SEEN = "seen"
+    FROM_MEMORY = "from memory"
+    COMMON_PRACTICE = "common practice, no source"
+    OWNER_CHOICE = "owner's choice"
+
+
+class JointState(StrEnum):
+    """Where a joint is in its life."""
+
+    PLANNED = "planned"
+    FITTED = "fitted"
+    AWAITING_ACCEPTANCE = "awaiting acceptance"
+    IN_DUTY = "in duty"
+    OUT_OF_DUTY = "out of duty"
+    REMOVED = "removed"
+
+
+class Purpose(StrEnum):
+    """Why two structures are kept apart; it sets the limits."""
+
+    PROTECTION = "protection"
+    SECTIONING = "sectioning"
+    DISSIMILAR_METALS = "dissimilar metals"
+    SHIP_SHORE = "ship/shore"
+    OWNERSHIP = "ownership"
+    STRAY_CURRENT = "stray current"
+    SERVICE_LINE = "service line"
+    NOT_STATED = "not stated"
+
+
+class Side(StrEnum):
+    """The two sides of a joint, set once and stencilled."""
+
+    A = "A"
+    B = "B"
+
+
+class Layout(StrEnum):
+    """Which ends of a stud carry isolating washers."""
+
+    TWO_SIDE = "two-side"
+    ONE_SIDE_A = "one-side-a"
+    ONE_SIDE_B = "one-side-b"
+    UNKNOWN = "unknown"
+
+
+class DeviceKind(StrEnum):
+    """What may be fitted at a joint."""
+
+    FLANGE_KIT = "flange kit"
+    MONOLITHIC = "monolithic joint"
+    UNION = "union"
+    COUPLING = "coupling"
+
+
+class StructureKind(StrEnum):
+    """What sort of continuous metal a structure is."""
+
+    PIPELINE_SECTION = "pipeline section"
+    PLANT_PIPING = "plant piping"
+    EARTH_GRID = "earth grid"
+    MAINS = "mains"
+    HOUSE_PIPING = "house piping"
+    JETTY = "jetty"
+    SHIP = "ship"
+    CASING = "casing"
+    FOREIGN_LINE = "foreign line"
+
+
+class PathKind(StrEnum):
+    """Other metal across a boundary."""
+
+    SURGE_DEVICE = "surge protective device"
+    TEMPORARY_BOND = "temporary bond"
+    RESISTANCE_BOND = "resistance bond"
+    BOND_ON_PURPOSE = "bond on purpose"
+    DRAINAGE = "drainage bond"
+    SUPPORT = "support"
+    TUBING = "tubing"
+    CONDUIT = "conduit"
+    EARTH_WIRE = "earth wire"
+
+
+class PathState(StrEnum):
+    """What the last look at a parallel path found."""
+
+    APART = "apart"
+    JOINING = "joining"
+    NOT_KNOWN = "not known"
+
+
+class Scope(StrEnum):
+    """What a test was made on."""
+
+    JOINT = "joint"
+    BOUNDARY = "boundary"
+    STUD = "stud"
+    GASKET_CORE = "gasket core"
+    PATH = "parallel path"
+    SOURCE = "source"
+
+
+class Stage(StrEnum):
+    """When in the life of a joint a test was made."""
+
+    BENCH = "bench"
+    BEFORE_TIGHTENING = "before tightening"
+    BEFORE_TIE_IN = "before tie-in"
+    ACCEPTANCE = "acceptance"
+    ROUTINE = "routine"
+    AS_FOUND = "as found"
+    AS_LEFT = "as left"
+
+
+class Outcome(StrEnum):
+    """Whether a visit gave a reading; all but the first are `not tested`."""
+
+    MEASURED = "measured"
+    GATE_LOCKED = "gate locked"
+    NO_ACCESS = "no access"
+    BERTH_OCCUPIED = "berth occupied"
+    FROZEN_GROUND = "frozen ground"
+    FLOODED = "flooded"
+    STORM = "storm"
+    AC_TOO_HIGH = "AC too high"
+    INSTRUMENT_FAULT = "instrument fault"
+    OTHER_REASON = "other reason"
+
+
+class Indication(StrEnum):
+    """What an instrument without a number showed."""
+
+    NO_SHORT = "no short"
+    SHORT = "short"
+    UNCLEAR = "unclear"
+
+
+class Severity(StrEnum):
+    """How hard the service is on the joint."""
+
+    HARSH = "harsh"
+    NORMAL = "normal"
+    MILD = "mild"
+
+
+class Consequence(StrEnum):
+    """Class of consequence of a hidden short; A is the worst."""
+
+    A = "A"
+    B = "B"
+    C = "C"
+    D = "D"
+
+
+class WaterContent(StrEnum):
+    """Whether the fluid can bridge the gap inside."""
+
+    DRY = "dry"
+    CAN_DROP_WATER = "can drop water"
+    WET = "wet"
+    NOT_KNOWN = "not known"
+
+
+class OccurrenceKind(StrEnum):
+    """Events after which a joint may need a look."""
+
+    STORM = "storm"
+    POWER_FAULT = "power fault"
+    PAINTING = "painting"
+    SOURCE_STEP = "source step"
+    WATER_BREAKTHROUGH = "water breakthrough"
+    WORK_NEARBY = "work nearby"
+    WALL_LOSS = "wall loss"
+    FLOOD = "flood"
+    REROUTE = "reroute"
+
+
+class LeadState(StrEnum):
+    """What is known of a test lead; a broken lead imitates isolation."""
+
+    SOUND = "sound"
+    BROKEN = "broken"
+    CROSSED = "crossed"
+    UNKNOWN = "unknown"
+
+
+class Subject(StrEnum):
+    """What a position, a rule or a decision is about."""
+
+    JOINT = "joint"
+    BOUNDARY = "boundary"
+    PATH = "parallel path"
+    SOURCE = "source"
+    TEST_POINT = "test point"
+    CREW = "crew"
+    SITE = "site"
+
+
+class RuleShape(StrEnum):
+    """How a rule turns a last test into a last allowed day."""
+
+    CALENDAR_YEARS = "calendar years"
+    PLAIN_MONTHS = "plain months"
+    SIX_A_YEAR = "six a year"
+    AFTER_OCCURRENCE = "after occurrence"
+    MULTIPLIER = "multiplier"
+    RESTORE = "restore"
+    FLOOR = "floor"
+    MARGIN = "margin"
+
+
+class LimitRole(StrEnum):
+    """What a limit decides."""
+
+    ISOLATING_AT_LEAST = "isolating at least"
+    ISOLATING_ABOVE = "isolating above"
+    ISOLATING_AT_MOST = "isolating at most"
+    SHORTED_AT_MOST = "shorted at most"
+    SHORTED_ABOVE = "shorted above"
+    GUARD_AT_LEAST = "guard at least"
+    STOP_AT_LEAST = "stop at least"
+
+
+class DecisionKind(StrEnum):
+    """What a person decided."""
+
+    ADOPTED = "adopted"
+    ACCEPTED_PROPOSAL = "accepted proposal"
+    REFUSED_PROPOSAL = "refused proposal"
+    DEFERRED = "deferred"
+    JOINED_ON_PURPOSE = "joined on purpose"
+    RELEASED = "released"
+    ACCEPTED_EXCEPTION = "accepted exception"
+
+
+def code_of(word: StrEnum) -> int:
+    """Return the place of ``word`` in its list, as columns hold it."""
+    return list(type(word)).index(word)
+
+
+def word_of(family: type[E], code: int) -> E:
+    """Return the word of ``family`` that a column's ``code`` stands for."""
+    return list(family)[code]

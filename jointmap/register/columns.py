@@ -1,0 +1,170 @@
+"""Many rows at once: equal-length arrays, codes as small integers.
+
+Ids are whole numbers above zero; 0 stands for "none". Days are ``datetime64[D]`` with
+NaT for "none", numbers are SI floats with NaN for "none". Codes are the place of a word
+in its list in ``register.codes``; -1 stands for "none".
+"""
+
+from dataclasses import dataclass, fields
+from typing import Self, TypeAlias
+
+import numpy as np
+import numpy.typing as npt
+
+Ids: TypeAlias = npt.NDArray[np.int64]
+Codes: TypeAlias = npt.NDArray[np.int16]
+Days: TypeAlias = npt.NDArray[np.datetime64]
+Floats: TypeAlias = npt.NDArray[np.float64]
+Flags: TypeAlias = npt.NDArray[np.bool_]
+
+
+class Table:
+    """Base of all column sets: a row count, and rows taken by index or mask."""
+
+    __slots__ = ()
+
+    def __len__(self) -> int:
+        name = next(iter(self.__dataclass_fields__))  # type: ignore[attr-defined]
+        return len(getattr(self, name))
+
+    def take(self, rows: npt.NDArray[np.generic]) -> Self:
+        """Return the given rows (indices or a mask) as a new column set."""
+        own = fields(self)  # type: ignore[arg-type]
+        return type(self)(**{f.name: getattr(self, f.name)[rows] for f in own})
+
+
+@dataclass(frozen=True, slots=True)
+class JointColumns(Table):
+    """One row per joint with what is fitted there now."""
+
+    joint_id: Ids
+    boundary_id: Ids
+    device_id: Ids
+    line_id: Ids
+    purpose: Codes  # of its boundary
+    severity: Codes
+    consequence: Codes
+    state: Codes
+    device_kind: Codes
+    layout: Codes
+    stud_count: Ids
+    structure_kind_a: Codes
+    structure_kind_b: Codes
+    is_protected: Flags  # either side
+    in_duty_on: Days
+    fitted_on: Days  # of the device fitted now
+    x_metre: Floats  # in the site's working reference system
+    y_metre: Floats
+    latitude_deg: Floats
+    longitude_deg: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class TestColumns(Table):
+    """One row per test, with the facts of its place that its verdict hangs on."""
+
+    __test__ = False
+
+    test_id: Ids
+    scope: Codes
+    joint_id: Ids  # also where a boundary test was read
+    boundary_id: Ids
+    path_id: Ids
+    device_id: Ids  # fitted at the joint on the day of the test
+    tested_on: Days
+    method: Codes  # place in tables.METHODS
+    stage: Codes
+    outcome: Codes
+    stud: Ids
+    side: Codes
+    reading_ohm: Floats
+    reading_bound: Codes  # -1 below, 0 exact, 1 above the stated reading
+    indication: Codes
+    a_on_volt: Floats
+    a_off_volt: Floats
+    b_on_volt: Floats
+    b_off_volt: Floats
+    test_current_ampere: Floats
+    span_current_ampere: Floats
+    geometry: Codes  # 0 span between connection and joint, 1 span beyond it
+    ac_volt: Floats  # the largest AC reading of the visit
+    hangs_free: Flags
+    interrupted_side: Codes
+    sources_named: Flags  # cycling sources, and steady far-side sources, are written down
+    cycles: Ids
+    a_has_current: Flags  # the structure of side A is under protection current
+    b_has_current: Flags
+    purpose: Codes
+    layout: Codes  # of the device fitted that day
+    is_buried: Flags
+    instrument_valid: Codes  # 1 in date, 0 lapsed that day, -1 not known
+    leads_proven: Codes  # 1 both sides proven, 0 known bad, -1 not known
+    electrode_known: Flags
+
+
+@dataclass(frozen=True, slots=True)
+class LimitColumns(Table):
+    """One row per acceptance limit in force."""
+
+    limit_id: Ids
+    method: Codes
+    role: Codes
+    purpose: Codes  # -1: any purpose
+    value: Floats  # SI
+
+
+@dataclass(frozen=True, slots=True)
+class RuleColumns(Table):
+    """One row per interval rule in force."""
+
+    rule_id: Ids
+    shape: Codes
+    basis: Codes
+    subject: Codes
+    years: Ids
+    months: Ids
+    days: Ids
+    factor: Floats
+    trigger: Codes  # place in intervals.TRIGGERS
+    purpose: Codes
+    severity: Codes
+    structure_kind: Codes
+    path_kind: Codes
+    critical_only: Flags
+
+
+@dataclass(frozen=True, slots=True)
+class PathColumns(Table):
+    """One row per parallel path."""
+
+    path_id: Ids
+    boundary_id: Ids
+    joint_id: Ids
+    kind: Codes
+    state: Codes
+    is_critical: Flags
+    fitted_on: Days
+    removed_on: Days
+    checked_on: Days
+
+
+@dataclass(frozen=True, slots=True)
+class BoundaryColumns(Table):
+    """One row per boundary."""
+
+    boundary_id: Ids
+    structure_a_id: Ids
+    structure_b_id: Ids
+    purpose: Codes
+    is_protected: Flags
+    joined_from_on: Days
+    joined_until_on: Days
+
+
+@dataclass(frozen=True, slots=True)
+class OccurrenceColumns(Table):
+    """One row per joint and occurrence that may have changed it."""
+
+    joint_id: Ids
+    kind: Codes
+    happened_on: Days

@@ -1,0 +1,186 @@
+"""What a record is made of: typed fields, what they refer to, how they are checked.
+
+A record kind is a frozen dataclass. Everything else that needs to know its columns
+(storage, exchange, pages) reads them from the form made here.
+"""
+
+import datetime as dt
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, fields
+from enum import StrEnum
+from types import NoneType
+from typing import Any, ClassVar, get_args, get_type_hints
+
+from jointmap.errors import Problem, Refused
+
+# SQL and canonical form know just these; a word from a fixed list is text.
+PLAIN_TYPES = (str, int, float, bool, dt.date, dt.datetime)
+QUANTITY_OF_SUFFIX = {
+    "_metre": "length",
+    "_volt": "voltage",
+    "_ampere": "current",
+    "_ohm": "resistance",
+    "_newton_metre": "torque",
+    "_pascal": "pressure",
+    "_degc": "temperature",
+    "_siemens_per_metre": "conductivity",
+    "_square_metre": "area",
+    "_second": "time",
+    "_ratio": "ratio",
+    "_kilometre": "distance along a line",
+    "_metre_per_second": "speed",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One field of a record kind, as every layer needs to know it."""
+
+    name: str
+    type: type
+    nullable: bool
+    refers: str = ""
+    withheld: bool = False
+    words: type[StrEnum] | None = None
+
+    @property
+    def quantity(self) -> str:
+        """The kind of quantity the name's unit stands for, or an empty text."""
+        return QUANTITY_OF_SUFFIX.get(self._suffix, "")
+
+    @property
+    def label(self) -> str:
+        """The name without its unit or ``_id``: the column heading in files."""
+        if self.refers:
+            return self.name.removesuffix("_id")
+        return self.name.removesuffix(self._suffix) if self.quantity else self.name
+
+    @property
+    def _suffix(self) -> str:
+        found = [s for s in QUANTITY_OF_SUFFIX if self.name.endswith(s)]
+        return max(found, key=len, default="")
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """The numbered column list of a record kind; a new list is a new number."""
+
+    kind: str
+    number: int
+    record: type["Record"]
+    key: tuple[str, ...]
+    columns: tuple[Column, ...]
+
+    @property
+    def withholds(self) -> bool:
+        """Whether any value of this kind may have to be left out of a pack."""
+        return any(c.withheld for c in self.columns)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Record:
+    """Base of all record kinds: whole and sound, or refused."""
+
+    KIND: ClassVar[str] = ""
+    FORM: ClassVar[int] = 1
+    KEY: ClassVar[tuple[str, ...]] = ()
+
+    # Where the row came from, and the sender's own text of every quantity in it.
+    origin: str = ""
+    as_written: str = ""
+
+    def __post_init__(self) -> None:
+        found = [p for c in form_of(type(self)).columns for p in _faults(self, c)]
+        found.extend(self.faults())
+        if found:
+            raise Refused(found)
+
+    def faults(self) -> Iterator[Problem]:
+        """Yield what is wrong with this record beyond the type of its fields."""
+        yield from ()
+
+    def key(self) -> tuple[Any, ...]:
+        """Return the natural key by which a second sending is recognised."""
+        return tuple(getattr(self, name) for name in self.KEY)
+
+    def values(self) -> tuple[Any, ...]:
+        """Return the values in the order of the form's columns."""
+        return tuple(getattr(self, c.name) for c in form_of(type(self)).columns)
+
+
+def refers(kind: str, *, optional: bool = False) -> Any:  # noqa: ANN401
+    """Declare a whole number that is the id of a record of ``kind``."""
+    meta = {"refers": kind}
+    return field(default=None, metadata=meta) if optional else field(metadata=meta)
+
+
+def withheld(*, optional: bool = True) -> Any:  # noqa: ANN401
+    """Declare a value that a pack may leave out; it enters the leaf salted."""
+    meta = {"withheld": True}
+    return field(default=None, metadata=meta) if optional else field(metadata=meta)
+
+
+_FORMS: dict[type[Record], Form] = {}
+
+
+def form_of(record: type[Record]) -> Form:
+    """Return the form of a record kind, made once."""
+    if record not in _FORMS:
+        _FORMS[record] = _make_form(record)
+    return _FORMS[record]
+
+
+def _make_form(record: type[Record]) -> Form:
+    hints = get_type_hints(record)
+    own = sorted(fields(record), key=lambda f: f.name in ("origin", "as_written"))
+    columns = tuple(_column(f.name, hints[f.name], f.metadata) for f in own)
+    return Form(record.KIND, record.FORM, record, record.KEY, columns)
+
+
+def _column(name: str, hint: Any, meta: Mapping[str, Any]) -> Column:  # noqa: ANN401
+    parts = get_args(hint) or (hint,)
+    plain = next(p for p in parts if p is not NoneType)
+    words = plain if issubclass(plain, StrEnum) else None
+    return Column(
+        name,
+        str if words else plain,
+        NoneType in parts,
+        meta.get("refers", ""),
+        meta.get("withheld", False),
+        words,
+    )
+
+
+def _faults(record: Record, column: Column) -> Iterator[Problem]:
+    value = getattr(record, column.name)
+    if value is None:
+        if not column.nullable:
+            yield Problem("record.missing", {"field": column.label}, column=column.label)
+        return
+    fault = _value_fault(value, column)
+    if fault:
+        shown = str(value)
+        yield Problem(
+            fault,
+            {"field": column.label, "value": shown},
+            column=column.label,
+            value=shown,
+        )
+    if column.type is float and value == 0.0:
+        # One zero only, so that equal values give equal bytes.
+        object.__setattr__(record, column.name, 0.0)
+
+
+def _value_fault(value: object, column: Column) -> str:
+    if column.words is not None:
+        return "" if isinstance(value, column.words) else "record.word"
+    if type(value) is not column.type:
+        return "record.type"
+    if isinstance(value, float) and not math.isfinite(value):
+        return "record.not_finite"
+    if isinstance(value, str) and "\x00" in value:
+        return "record.nul"
+    if isinstance(value, dt.datetime) and value.tzinfo is not dt.UTC:
+        return "record.not_utc"
+    return ""

@@ -1,0 +1,152 @@
+"""Records of what is in force, what was decided, and what awaits a decision."""
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import ClassVar
+
+from jointmap.register.codes import (
+    Basis,
+    DecisionKind,
+    LimitRole,
+    Mark,
+    PathKind,
+    Purpose,
+    RuleShape,
+    Severity,
+    StructureKind,
+    Subject,
+)
+from jointmap.register.fields import Record, refers, withheld
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rule(Record):
+    """An interval rule in force at this site, copied from the catalogue."""
+
+    KIND: ClassVar[str] = "rule"
+    KEY: ClassVar[tuple[str, ...]] = ("name", "from_on")
+    name: str
+    from_on: dt.date
+    until_on: dt.date | None = None
+    shape: RuleShape
+    basis: Basis
+    subject: Subject
+    years: int | None = None
+    months: int | None = None
+    days: int | None = None
+    factor: float | None = None
+    trigger: str = ""
+    purpose: Purpose | None = None
+    severity: Severity | None = None
+    structure_kind: StructureKind | None = None
+    path_kind: PathKind | None = None
+    critical_only: bool = False
+    source: str
+    clause: str = ""
+    edition: str = ""
+    mark: Mark
+    says_not: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limit(Record):
+    """An acceptance limit in force at this site, copied from the catalogue."""
+
+    KIND: ClassVar[str] = "limit"
+    KEY: ClassVar[tuple[str, ...]] = ("name", "from_on")
+    name: str
+    from_on: dt.date
+    until_on: dt.date | None = None
+    method: str
+    role: LimitRole
+    value: float
+    unit: str
+    purpose: Purpose | None = None
+    source: str
+    clause: str = ""
+    edition: str = ""
+    mark: Mark
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Model(Record):
+    """A failure model in force; its numbers are a JSON object."""
+
+    KIND: ClassVar[str] = "model"
+    KEY: ClassVar[tuple[str, ...]] = ("name", "from_on")
+    name: str
+    from_on: dt.date
+    numbers: str
+    source: str
+    mark: Mark
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decision(Record):
+    """Something a person decided: who, when, why."""
+
+    KIND: ClassVar[str] = "decision"
+    KEY: ClassVar[tuple[str, ...]] = ("number",)
+    number: str
+    decided_on: dt.date
+    kind: DecisionKind
+    person_id: int | None = refers("person", optional=True)
+    second_person_id: int | None = refers("person", optional=True)
+    subject: str
+    subject_key: str
+    why: str
+    until_on: dt.date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held(Record):
+    """A value as sent that waits for a person, with what it may mean."""
+
+    KIND: ClassVar[str] = "held"
+    KEY: ClassVar[tuple[str, ...]] = ("sheet", "subject_key", "column", "sent_on")
+    sheet: str
+    subject_key: str
+    column: str
+    sent_on: dt.date
+    doubt: str
+    details: str = ""
+    value: str | None = withheld()
+    proposal: str | None = withheld()
+    is_open: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Crew(Record):
+    """A crew that tests joints, its depot and its hours."""
+
+    KIND: ClassVar[str] = "crew"
+    KEY: ClassVar[tuple[str, ...]] = ("name",)
+    name: str
+    persons: int
+    depot: str
+    day_from: str
+    day_until: str
+    working_days: str
+    areas: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayOff(Record):
+    """A day on which a crew, or the whole site, does not work."""
+
+    KIND: ClassVar[str] = "day_off"
+    KEY: ClassVar[tuple[str, ...]] = ("crew_id", "off_on")
+    crew_id: int | None = refers("crew", optional=True)
+    off_on: dt.date
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Road(Record):
+    """A road or track; coordinates are a JSON list of [lon, lat]."""
+
+    KIND: ClassVar[str] = "road"
+    KEY: ClassVar[tuple[str, ...]] = ("name",)
+    name: str
+    speed_metre_per_second: float
+    coordinates: str

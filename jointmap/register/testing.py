@@ -1,0 +1,161 @@
+"""Records of tests, instruments and people."""
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import ClassVar
+
+from jointmap.errors import Problem
+from jointmap.register.codes import Indication, Outcome, Scope, Side, Stage
+from jointmap.register.fields import Record, refers, withheld
+
+PLACE_OF_SCOPE = {
+    Scope.JOINT: "joint_id",
+    Scope.STUD: "joint_id",
+    Scope.GASKET_CORE: "joint_id",
+    Scope.BOUNDARY: "boundary_id",
+    Scope.PATH: "path_id",
+    Scope.SOURCE: "source_id",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IsolationTest(Record):
+    """One reading, or one visit that gave none."""
+
+    __test__: ClassVar[bool] = False
+    KIND: ClassVar[str] = "test"
+    KEY: ClassVar[tuple[str, ...]] = (
+        "scope",
+        "joint_id",
+        "boundary_id",
+        "path_id",
+        "source_id",
+        "tested_on",
+        "method",
+        "stage",
+        "stud",
+        "side",
+        "instrument_id",
+        "line_id",
+    )
+    scope: Scope
+    joint_id: int | None = refers("joint", optional=True)
+    boundary_id: int | None = refers("boundary", optional=True)
+    path_id: int | None = refers("path", optional=True)
+    source_id: int | None = refers("source", optional=True)
+    stud: int | None = None
+    side: Side | None = None
+    tested_on: dt.date
+    tested_at: dt.datetime | None = None
+    method: str
+    stage: Stage
+    outcome: Outcome
+    reading_ohm: float | None = None
+    reading_bound: int = 0
+    indication: Indication | None = None
+    a_on_volt: float | None = None
+    a_off_volt: float | None = None
+    b_on_volt: float | None = None
+    b_off_volt: float | None = None
+    electrode: str = ""
+    test_current_ampere: float | None = None
+    span_current_ampere: float | None = None
+    geometry: str = ""
+    ac_a_volt: float | None = None
+    ac_b_volt: float | None = None
+    ac_between_volt: float | None = None
+    hangs_free: bool = False
+    interrupted_side: Side | None = None
+    sources_cycling: str = ""
+    sources_steady: str = ""
+    cycles: int | None = None
+    ground: str = ""
+    weather: str = ""
+    test_point_id: int | None = refers("test_point", optional=True)
+    instrument_id: int | None = refers("instrument", optional=True)
+    person_id: int | None = refers("person", optional=True)
+    witness_id: int | None = refers("person", optional=True)
+    line_id: str = ""
+    remark: str = ""
+
+    def faults(self) -> Iterator[Problem]:
+        """Refuse a test of nothing, an impossible resistance, a half stud."""
+        place = PLACE_OF_SCOPE[self.scope]
+        if getattr(self, place) is None:
+            yield Problem("test.no_place", {"scope": self.scope, "field": place})
+        if self.scope is Scope.STUD and (self.stud is None or self.stud < 1):
+            yield Problem("test.no_stud", {"value": self.stud}, column="stud")
+        if self.reading_ohm is not None and self.reading_ohm < 0:
+            value = str(self.reading_ohm)
+            yield Problem("test.negative", {"value": value}, column="reading", value=value)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Instrument(Record):
+    """A meter, a torque wrench, an electrode."""
+
+    KIND: ClassVar[str] = "instrument"
+    KEY: ClassVar[tuple[str, ...]] = ("name",)
+    name: str
+    kind: str
+    area_rating: str = ""
+    test_voltage_volt: float | None = None
+    range_ohm: float | None = None
+    needs_certificate: bool = True
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Certificate(Record):
+    """Proof that an instrument read right, and from when to when."""
+
+    KIND: ClassVar[str] = "certificate"
+    KEY: ClassVar[tuple[str, ...]] = ("instrument_id", "number")
+    instrument_id: int = refers("instrument")
+    number: str
+    valid_from_on: dt.date
+    valid_until_on: dt.date
+    as_found: str = ""
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Person(Record):
+    """A person, by a short code; name and contact may be left out of a pack."""
+
+    KIND: ClassVar[str] = "person"
+    KEY: ClassVar[tuple[str, ...]] = ("code",)
+    code: str
+    role: str
+    organisation: str = ""
+    full_name: str | None = withheld()
+    contact: str | None = withheld()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Qualification(Record):
+    """What a person may do, and from when to when."""
+
+    KIND: ClassVar[str] = "qualification"
+    KEY: ClassVar[tuple[str, ...]] = ("person_id", "task", "valid_from_on")
+    person_id: int = refers("person")
+    task: str
+    valid_from_on: dt.date
+    valid_until_on: dt.date
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Attachment(Record):
+    """A file kept beside the register, known by its SHA-256."""
+
+    KIND: ClassVar[str] = "attachment"
+    KEY: ClassVar[tuple[str, ...]] = ("sha256", "subject", "subject_key")
+    sha256: str
+    media_type: str
+    size_bytes: int
+    subject: str
+    subject_key: str
+    view: str = ""
+    original_name: str | None = withheld()

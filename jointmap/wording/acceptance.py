@@ -1,0 +1,3 @@
+"""Sentences of acceptance."""
+
+SENTENCES: dict[str, str] = {}

@@ -1,0 +1,3 @@
+"""Sentences of due."""
+
+SENTENCES: dict[str, str] = {}

@@ -1,0 +1,3 @@
+"""Sentences of exchange."""
+
+SENTENCES: dict[str, str] = {}

@@ -1,0 +1,3 @@
+"""Sentences of labels."""
+
+SENTENCES: dict[str, str] = {}

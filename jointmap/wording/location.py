@@ -1,0 +1,3 @@
+"""Sentences of location."""
+
+SENTENCES: dict[str, str] = {}

@@ -1,0 +1,35 @@
+"""How numbers with units look on a page."""
+
+import math
+
+# unit: (name, steps); each step is (least size shown so, divisor, symbol, decimals)
+UNITS: dict[str, tuple[tuple[float, float, str, int], ...]] = {
+    "ohm": (
+        (1e9, 1e9, "Gohm", 3),
+        (1e6, 1e6, "Mohm", 3),
+        (1e4, 1e3, "kohm", 3),
+        (0.1, 1.0, "ohm", 3),
+        (1e-4, 1e-3, "milliohm", 3),
+        (0.0, 1e-6, "microohm", 3),
+    ),
+    "volt": ((10.0, 1.0, "V", 2), (0.0, 1e-3, "mV", 1)),
+    "ampere": ((0.1, 1.0, "A", 3), (0.0, 1e-3, "mA", 3)),
+    "newton_metre": ((0.0, 1.0, "N·m", 0),),
+    "metre": ((1000.0, 1000.0, "km", 2), (1.0, 1.0, "m", 2), (0.0, 1e-3, "mm", 2)),
+    "percent": ((0.0, 0.01, "%", 1),),
+    "degc": ((0.0, 1.0, "°C", 1),),
+    "megapascal": ((0.0, 1e6, "MPa", 2),),
+    "hours": ((0.0, 3600.0, "h", 1),),
+}
+
+
+def show(value: float, unit: str) -> str:
+    """Return ``value`` (SI) in the engineer's unit, trailing zeros dropped."""
+    if math.isnan(value):
+        return "not on record"
+    steps = UNITS[unit]
+    _, divisor, symbol, decimals = next(s for s in steps if abs(value) >= s[0])
+    text = f"{value / divisor:,.{decimals}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return f"{text} {symbol}"

@@ -1,0 +1,3 @@
+"""Sentences of record."""
+
+SENTENCES: dict[str, str] = {}

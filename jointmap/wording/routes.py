@@ -1,0 +1,3 @@
+"""Sentences of routes."""
+
+SENTENCES: dict[str, str] = {}
