@@ -1,0 +1,1 @@
+"""Pages, sheets and dossiers as text, filled from plain views."""

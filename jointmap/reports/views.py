@@ -1,0 +1,144 @@
+"""What every page shares: its frame, a link, a sign, a fact, a step of a reason.
+
+Views hold plain values only. Sentences in them are already made; a field's or a
+finding's name is an id of ``wording.labels``. Blank text shows as "not on record".
+"""
+
+import datetime as dt
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """The head and foot of a page.
+
+    ``up`` is the relative way to the folder of ``index.html``: "" for a page beside
+    it, "../" one folder down. ``training`` is the sentence of a site with a fixed day.
+    """
+
+    site: str
+    on: dt.date
+    known: dt.date
+    entry: int
+    fingerprint: str
+    version: str
+    up: str = ""
+    training: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """Words that lead to another page; without ``href`` just the words."""
+
+    text: str
+    href: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """A verdict or a due state: always the word, with its glyph beside it."""
+
+    word: str = ""
+    glyph: Markup = Markup("")
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One named value: SI text for reading, the sender's own text beside it.
+
+    ``name`` is a label id of ``wording.labels.FIELDS`` (the field's own label in
+    the register); ``flag`` says what is wrong with the value, if anything is.
+    """
+
+    name: str
+    value: str = ""
+    as_written: str = ""
+    flag: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One step of a date's reason: the day it yields and where it comes from."""
+
+    sentence: str
+    on: dt.date | None = None
+    basis: str = ""
+    source: str = ""
+    mark: str = ""
+    governs: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TestRow:
+    """One test as a page shows it; ``what`` is e.g. "stud 5 to side A"."""
+
+    tested_on: dt.date
+    method: str
+    verdict: Sign
+    stage: str = ""
+    what: str = ""
+    who: str = ""
+    instrument: str = ""
+    in_date: str = ""
+    in_date_fault: bool = False
+    reading: str = ""
+    reason: str = ""
+    limit: str = ""
+    source: str = ""
+    counts: bool = True
+    why_not: str = ""
+    recorded_on: dt.date | None = None
+    late_days: int = 0
+    origin: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PathRow:
+    """Other metal across a boundary, and what its last look found."""
+
+    name: str
+    kind: str
+    state: str
+    where: Link = Link("")
+    fitted_on: dt.date | None = None
+    removed_on: dt.date | None = None
+    checked_on: dt.date | None = None
+    due_on: dt.date | None = None
+    flag: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DecisionRow:
+    """What a person decided, and why."""
+
+    decided_on: dt.date
+    kind: str
+    what: str
+    who: str
+    why: str
+    until_on: dt.date | None = None
+    second_person: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CorrectionRow:
+    """A value that was replaced; both stay. ``what`` names record and field."""
+
+    recorded_on: dt.date
+    what: str
+    old: str
+    new: str
+    who: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One thing to look at; ``kind`` is an id of ``wording.labels.FINDINGS``."""
+
+    kind: str
+    subject: Link
+    sentence: str
+    on: dt.date | None = None

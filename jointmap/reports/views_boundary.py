@@ -1,0 +1,93 @@
+"""What the pages of boundaries show."""
+
+import datetime as dt
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from jointmap.reports.views import DecisionRow, Frame, Link, PathRow, Sign, TestRow
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SuspectRow:
+    """A joint or a parallel path that may carry the short, and what speaks either way."""
+
+    subject: Link
+    kind: str
+    route: str = ""
+    speaks_for: tuple[str, ...] = ()
+    speaks_against: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoundaryJointRow:
+    """A joint on the boundary; joints of one test ``group`` are read together."""
+
+    tag: Link
+    state: str
+    verdict: Sign
+    group: str = ""
+    last_test_on: dt.date | None = None
+    last_allowed_on: dt.date | None = None
+    due_state: Sign = Sign()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MergedRow:
+    """A structure that is one metal with others now, and what feeds it."""
+
+    structure: str
+    kind: str = ""
+    area: str = ""
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoundaryView:
+    """One boundary; ``statement`` is e.g. "boundary shorted, 3 suspects; ..."."""
+
+    frame: Frame
+    name: str
+    state: Sign
+    statement: str
+    purpose: str
+    structure_a: str
+    structure_b: str
+    last_good_on: dt.date | None = None
+    first_bad_on: dt.date | None = None
+    joined_on_purpose: str = ""
+    suspects: tuple[SuspectRow, ...] = ()
+    joints: tuple[BoundaryJointRow, ...] = ()
+    paths: tuple[PathRow, ...] = ()
+    merged: tuple[MergedRow, ...] = ()
+    merged_sentence: str = ""
+    if_shorted: str = ""
+    tests: tuple[TestRow, ...] = ()
+    decisions: tuple[DecisionRow, ...] = ()
+    findings: tuple[str, ...] = ()
+    diagram: Markup = Markup("")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoundaryLine:
+    """One boundary in the list of all."""
+
+    name: Link
+    state: Sign
+    structure_a: str
+    structure_b: str
+    purpose: str
+    statement: str = ""
+    joints: int = 0
+    paths: int = 0
+    suspects: int = 0
+    last_good_on: dt.date | None = None
+    first_bad_on: dt.date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoundariesView:
+    """All boundaries, worst first as the caller ordered them."""
+
+    frame: Frame
+    rows: tuple[BoundaryLine, ...]

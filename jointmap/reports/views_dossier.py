@@ -1,0 +1,151 @@
+"""What the dossier of one joint shows."""
+
+import datetime as dt
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from jointmap.reports.views import (
+    CorrectionRow,
+    DecisionRow,
+    Fact,
+    Frame,
+    Link,
+    PathRow,
+    Sign,
+    Step,
+    TestRow,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AliasRow:
+    """Another name of the joint and when it was used."""
+
+    name: str
+    from_on: dt.date | None = None
+    until_on: dt.date | None = None
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PositionView:
+    """Working coordinates, and the captured numbers beside them.
+
+    ``doubt`` says why the place is not trusted, ``proposal`` what is proposed.
+    """
+
+    working: str = ""
+    captured: str = ""
+    crs: str = ""
+    method: str = ""
+    accuracy: str = ""
+    captured_on: dt.date | None = None
+    doubt: str = ""
+    proposal: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceView:
+    """Where the joint is and what it keeps apart."""
+
+    boundary: Link
+    boundary_state: Sign
+    boundary_sentence: str = ""
+    purpose: str = ""
+    structure_a: str = ""
+    structure_b: str = ""
+    state: str = ""
+    area: str = ""
+    kilometre_post: str = ""
+    which_one: str = ""
+    electrode_place: str = ""
+    service: tuple[Fact, ...] = ()
+    access: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    aliases: tuple[AliasRow, ...] = ()
+    position: PositionView = PositionView()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InstallationView:
+    """How a device was fitted; ``flags`` are sentences that ask for a look."""
+
+    installed_on: dt.date | None = None
+    facts: tuple[Fact, ...] = ()
+    flags: tuple[str, ...] = ()
+    origin: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DeviceView:
+    """What is or was fitted here; ``installation`` None: not on record."""
+
+    kind: str
+    fitted_on: dt.date
+    removed_on: dt.date | None = None
+    serial: str = ""
+    layout: str = ""
+    facts: tuple[Fact, ...] = ()
+    installation: InstallationView | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StudRow:
+    """One stud's last readings; ``sides_left`` is e.g. "1 of 2"."""
+
+    number: int
+    to_a: str = ""
+    to_b: str = ""
+    tested_on: dt.date | None = None
+    sides_left: str = ""
+    verdict: Sign = Sign()
+    sentence: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OccurrenceRow:
+    """Something that happened near the joint."""
+
+    happened_on: dt.date
+    kind: str
+    place: str
+    sentence: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DueView:
+    """The last allowed day and every step to it."""
+
+    state: Sign
+    last_allowed_on: dt.date | None = None
+    because: str = ""
+    source: str = ""
+    steps: tuple[Step, ...] = ()
+    missed: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dossier:
+    """One joint's whole life on one page; ``devices`` and ``tests`` newest first.
+
+    ``summary`` is one plain sentence: verdict, what is odd, next date and why.
+    """
+
+    frame: Frame
+    tag: str
+    summary: str
+    verdict: Sign
+    place: PlaceView
+    due: DueView
+    location_map: Markup = Markup("")
+    devices: tuple[DeviceView, ...] = ()
+    studs: tuple[StudRow, ...] = ()
+    studs_sentence: str = ""
+    tests: tuple[TestRow, ...] = ()
+    paths: tuple[PathRow, ...] = ()
+    occurrences: tuple[OccurrenceRow, ...] = ()
+    decisions: tuple[DecisionRow, ...] = ()
+    corrections: tuple[CorrectionRow, ...] = ()
+    findings: tuple[str, ...] = ()
+    missing: tuple[str, ...] = ()
