@@ -6,6 +6,7 @@ finding's name is an id of ``wording.labels``. Blank text shows as "not on recor
 
 import datetime as dt
 from dataclasses import dataclass
+from typing import ClassVar
 
 from markupsafe import Markup
 
@@ -16,6 +17,7 @@ class Frame:
 
     ``up`` is the relative way to the folder of ``index.html``: "" for a page beside
     it, "../" one folder down. ``training`` is the sentence of a site with a fixed day.
+    ``trail`` is what stands between the index and this page, such as the list it is in.
     """
 
     site: str
@@ -26,11 +28,16 @@ class Frame:
     version: str
     up: str = ""
     training: str = ""
+    trail: tuple["Link", ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """Words that lead to another page; without ``href`` just the words."""
+    """Words that lead to another page; without ``href`` just the words.
+
+    ``href`` starts from the folder of ``index.html`` ("dossiers/IJ-018.html"); the page
+    puts its own ``up`` before it. One that starts with ``#`` stays on the page.
+    """
 
     text: str
     href: str = ""
@@ -73,6 +80,8 @@ class Step:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TestRow:
     """One test as a page shows it; ``what`` is e.g. "stud 5 to side A"."""
+
+    __test__: ClassVar[bool] = False
 
     tested_on: dt.date
     method: str
