@@ -131,6 +131,7 @@ class RuleColumns(Table):
     structure_kind: Codes
     path_kind: Codes
     critical_only: Flags
+    protected_only: Flags  # only where a side of the boundary is protected
 
 
 @dataclass(frozen=True, slots=True)

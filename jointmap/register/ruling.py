@@ -41,6 +41,7 @@ class Rule(Record):
     structure_kind: StructureKind | None = None
     path_kind: PathKind | None = None
     critical_only: bool = False
+    protected_only: bool = False
     source: str
     clause: str = ""
     edition: str = ""
