@@ -1,0 +1,140 @@
+"""What every test may ask for; each fixture says what is special about it."""
+
+import os
+import shutil
+import subprocess
+import tempfile
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import hypothesis
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+NO_SKIP = bool(os.environ.get("JOINTMAP_NO_SKIP"))
+
+# In CI the same examples each time; by hand new ones, which is how faults are found.
+hypothesis.settings.register_profile("hand", deadline=None)
+hypothesis.settings.register_profile("ci", deadline=None, derandomize=True)
+hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "hand")
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Add the two options of this project."""
+    group = parser.getgroup("jointmap")
+    group.addoption(
+        "--full",
+        action="store_true",
+        help="prove the counts and sizes that the issues name, not small ones",
+    )
+    group.addoption(
+        "--update-golden",
+        action="store_true",
+        help="write what came out over the expected files; read the diff afterwards",
+    )
+
+
+def pytest_collection_modifyitems(
+    config: pytest.Config, items: list[pytest.Item]
+) -> None:
+    """Leave out what only shows at full size, unless asked for it."""
+    if config.getoption("--full"):
+        return
+    full_only = [i for i in items if i.get_closest_marker("full")]
+    if full_only:
+        config.hook.pytest_deselected(items=full_only)
+        items[:] = [i for i in items if i not in full_only]
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """Under JOINTMAP_NO_SKIP a skipped test fails the run."""
+    reporter = session.config.pluginmanager.get_plugin("terminalreporter")
+    if NO_SKIP and reporter.stats.get("skipped"):
+        session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say what was skipped and why, and what it means here."""
+    skipped = terminalreporter.stats.get("skipped", [])
+    for why in sorted({str(report.longrepr[2]) for report in skipped}):
+        terminalreporter.write_line(f"not run: {why}")
+    if NO_SKIP and skipped:
+        terminalreporter.write_line("JOINTMAP_NO_SKIP is set: a skip fails the run")
+
+
+@pytest.fixture(scope="session")
+def root() -> Path:
+    """The folder that holds README.md, whatever the working folder is."""
+    return ROOT
+
+
+@pytest.fixture(scope="session")
+def full(request: pytest.FixtureRequest) -> bool:
+    """Whether this run proves the sizes that the issues name."""
+    return bool(request.config.getoption("--full"))
+
+
+@pytest.fixture(scope="session")
+def count(full: bool) -> Callable[[int, int], int]:
+    """``count(small, named)``: how many to try; the second one under ``--full``."""
+    return lambda small, named: named if full else small
+
+
+@pytest.fixture(scope="session")
+def golden(request: pytest.FixtureRequest) -> Callable[[str, str], None]:
+    """``golden(name, text)``: compare with tests/golden/name, or write it anew."""
+
+    def compare(name: str, text: str) -> None:
+        path = ROOT / "tests" / "golden" / name
+        if request.config.getoption("--update-golden"):
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(text, encoding="utf-8", newline="")
+        assert path.read_bytes().decode("utf-8") == text, f"differs from {path}"
+
+    return compare
+
+
+@pytest.fixture(scope="session")
+def chromium() -> str:
+    """The path of a Chromium on this machine; no test downloads a browser."""
+    for name in ("chromium", "chromium-browser", "google-chrome"):
+        if found := shutil.which(name):
+            return found
+    pytest.skip("no Chromium here: its tests were not run")
+
+
+@pytest.fixture(scope="session")
+def postgres_server() -> Iterator[Path]:
+    """The socket folder of a PostgreSQL of our own, started here and stopped after."""
+    tools = sorted(Path("/usr/lib/postgresql").glob("*/bin/initdb"))
+    if not tools:
+        pytest.skip("no PostgreSQL here: its tests were not run")
+    # A short path, because a socket's path is; another user, because it refuses root.
+    folder = Path(tempfile.mkdtemp(prefix="jointmap-"))
+    user = ["runuser", "-u", "postgres", "--"] if os.geteuid() == 0 else []
+    if user:
+        shutil.chown(folder, "postgres")
+
+    def run(tool: str, *words: str) -> None:
+        data = ["-D", str(folder / "data")]
+        command = [*user, str(tools[-1].with_name(tool)), *data, *words]
+        subprocess.run(command, check=True, capture_output=True, cwd=folder)
+
+    run("initdb", "-U", "jointmap", "-A", "trust", "-E", "UTF8", "--locale=C", "-N")
+    settings = f"-k {folder} -c listen_addresses= -c fsync=off"
+    run("pg_ctl", "-w", "-o", settings, "-l", str(folder / "log"), "start")
+    yield folder
+    run("pg_ctl", "-w", "-m", "immediate", "stop")
+    shutil.rmtree(folder)
+
+
+@pytest.fixture
+def postgres_url(postgres_server: Path, request: pytest.FixtureRequest) -> str:
+    """The address of an empty PostgreSQL database, one for each test."""
+    psycopg = pytest.importorskip("psycopg")
+    name = f"t{abs(hash(request.node.nodeid))}"
+    server = f"host={postgres_server} user=jointmap dbname=postgres"
+    with psycopg.connect(server, autocommit=True) as connection:
+        connection.execute(f'CREATE DATABASE "{name}"')
+    return f"postgresql+psycopg://jointmap@/{name}?host={postgres_server}"
