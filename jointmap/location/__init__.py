@@ -1,0 +1,44 @@
+"""Where things are: reference systems, kilometre posts, doubtful places.
+
+The only owner of pyproj; distances are ellipsoidal (WGS 84) throughout.
+"""
+
+from jointmap.location.chainage import (
+    Ticks,
+    convert_posts,
+    kilometre_ticks,
+    points_to_posts,
+    posts_on,
+    posts_to_points,
+)
+from jointmap.location.doubts import doubts, problems
+from jointmap.location.measuring import Measuring, measuring
+from jointmap.location.places import (
+    DOUBT_KINDS,
+    DoubtLimits,
+    Doubts,
+    Extent,
+    PlaceColumns,
+)
+from jointmap.location.reference_systems import epsg_number, to_lat_lon, to_working
+
+__all__ = [
+    "DOUBT_KINDS",
+    "DoubtLimits",
+    "Doubts",
+    "Extent",
+    "Measuring",
+    "PlaceColumns",
+    "Ticks",
+    "convert_posts",
+    "doubts",
+    "epsg_number",
+    "kilometre_ticks",
+    "measuring",
+    "points_to_posts",
+    "posts_on",
+    "posts_to_points",
+    "problems",
+    "to_lat_lon",
+    "to_working",
+]
