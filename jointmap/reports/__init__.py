@@ -1,1 +1,45 @@
-"""Pages, sheets and dossiers as text, filled from plain views."""
+"""Pages, sheets and dossiers as text, filled from plain views.
+
+``REPORTS`` lists every report by name: the view it takes and what makes its text.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from jointmap.reports import pages, terminal
+from jointmap.reports.views_boundary import BoundariesView, BoundaryView
+from jointmap.reports.views_dossier import Dossier
+from jointmap.reports.views_due import DuePage
+from jointmap.reports.views_overview import (
+    FindingsPage,
+    HeldPage,
+    IndexPage,
+    SourcesPage,
+)
+from jointmap.reports.views_route import MonthPage, RouteSheet
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """What a report is made from, and the function that makes its text."""
+
+    view: type
+    make: Callable[[Any], str]
+
+
+REPORTS: dict[str, Report] = {
+    "index": Report(IndexPage, pages.index_page),
+    "dossier": Report(Dossier, pages.dossier_page),
+    "boundary": Report(BoundaryView, pages.boundary_page),
+    "boundaries": Report(BoundariesView, pages.boundaries_page),
+    "due": Report(DuePage, pages.due_page),
+    "route-sheet": Report(RouteSheet, pages.route_sheet),
+    "month": Report(MonthPage, pages.month_page),
+    "findings": Report(FindingsPage, pages.findings_page),
+    "held": Report(HeldPage, pages.held_page),
+    "sources": Report(SourcesPage, pages.sources_page),
+    "due-text": Report(DuePage, terminal.due_text),
+    "why-text": Report(Dossier, terminal.why_text),
+    "dossier-text": Report(Dossier, terminal.dossier_text),
+}

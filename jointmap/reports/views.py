@@ -43,12 +43,20 @@ class Link:
     href: str = ""
 
 
+# The defaults of views: no words, no drawing.
+NO_LINK = Link("")
+NO_DRAWING = Markup("")
+
+
 @dataclass(frozen=True, slots=True)
 class Sign:
     """A verdict or a due state: always the word, with its glyph beside it."""
 
     word: str = ""
-    glyph: Markup = Markup("")
+    glyph: Markup = NO_DRAWING
+
+
+NO_SIGN = Sign()
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +118,7 @@ class PathRow:
     name: str
     kind: str
     state: str
-    where: Link = Link("")
+    where: Link = NO_LINK
     fitted_on: dt.date | None = None
     removed_on: dt.date | None = None
     checked_on: dt.date | None = None

@@ -5,12 +5,21 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from jointmap.reports.views import DecisionRow, Frame, Link, PathRow, Sign, TestRow
+from jointmap.reports.views import (
+    NO_DRAWING,
+    NO_SIGN,
+    DecisionRow,
+    Frame,
+    Link,
+    PathRow,
+    Sign,
+    TestRow,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SuspectRow:
-    """A joint or a parallel path that may carry the short, and what speaks either way."""
+    """A joint or a parallel path that may carry the short; what speaks either way."""
 
     subject: Link
     kind: str
@@ -29,7 +38,7 @@ class BoundaryJointRow:
     group: str = ""
     last_test_on: dt.date | None = None
     last_allowed_on: dt.date | None = None
-    due_state: Sign = Sign()
+    due_state: Sign = NO_SIGN
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +74,7 @@ class BoundaryView:
     tests: tuple[TestRow, ...] = ()
     decisions: tuple[DecisionRow, ...] = ()
     findings: tuple[str, ...] = ()
-    diagram: Markup = Markup("")
+    diagram: Markup = NO_DRAWING
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from jointmap.reports.views import (
+    NO_DRAWING,
+    NO_SIGN,
     CorrectionRow,
     DecisionRow,
     Fact,
@@ -99,7 +101,7 @@ class StudRow:
     to_b: str = ""
     tested_on: dt.date | None = None
     sides_left: str = ""
-    verdict: Sign = Sign()
+    verdict: Sign = NO_SIGN
     sentence: str = ""
 
 
@@ -138,7 +140,7 @@ class Dossier:
     verdict: Sign
     place: PlaceView
     due: DueView
-    location_map: Markup = Markup("")
+    location_map: Markup = NO_DRAWING
     devices: tuple[DeviceView, ...] = ()
     studs: tuple[StudRow, ...] = ()
     studs_sentence: str = ""

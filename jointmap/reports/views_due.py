@@ -3,7 +3,14 @@
 import datetime as dt
 from dataclasses import dataclass
 
-from jointmap.reports.views import Frame, Link, Sign
+from jointmap.register.codes import DueState
+from jointmap.reports.views import (
+    NO_LINK,
+    NO_SIGN,
+    Frame,
+    Link,
+    Sign,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,11 +25,11 @@ class DueLine:
     state: Sign
     last_allowed_on: dt.date | None = None
     days_left: int | None = None
-    boundary: Link = Link("")
+    boundary: Link = NO_LINK
     area: str = ""
     method: str = ""
     last_test_on: dt.date | None = None
-    verdict: Sign = Sign()
+    verdict: Sign = NO_SIGN
     basis: str = ""
     because: str = ""
     source: str = ""
@@ -31,11 +38,19 @@ class DueLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DuePage:
-    """All lines, the earliest last allowed day first; ``no basis`` lines anywhere."""
+    """All lines, the earliest last allowed day first; ``no basis`` lines anywhere.
+
+    ``ValueError`` if a line's state is no word of ``DueState``.
+    """
 
     frame: Frame
     lines: tuple[DueLine, ...]
     until: dt.date | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse a state the page has no place for; its line would be lost."""
+        for line in self.lines:
+            DueState(line.state.word)
 
     def of_state(self, word: str) -> tuple[DueLine, ...]:
         """Return the lines whose state is ``word``."""

@@ -25,7 +25,11 @@ class Door:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class IndexPage:
-    """The first page; ``findings`` are all findings, the page groups and counts them."""
+    """The first page; ``findings`` are all findings, the page groups and counts them.
+
+    ``looked_for`` are the kinds of finding that were looked for, so that the page can
+    say of which there is none.
+    """
 
     frame: Frame
     summary: str
@@ -33,6 +37,7 @@ class IndexPage:
     findings: tuple[Finding, ...] = ()
     findings_href: str = "findings.html"
     verdict_counts: tuple[tuple[Sign, int], ...] = ()
+    looked_for: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +46,7 @@ class FindingsPage:
 
     frame: Frame
     findings: tuple[Finding, ...]
+    looked_for: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,12 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from jointmap.reports.views import Frame, Link
+from jointmap.reports.views import (
+    NO_DRAWING,
+    NO_LINK,
+    Frame,
+    Link,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +88,7 @@ class RouteSheet:
     instruments: tuple[InstrumentRow, ...] = ()
     interruptions: tuple[str, ...] = ()
     access: tuple[str, ...] = ()
-    route_map: Markup = Markup("")
+    route_map: Markup = NO_DRAWING
     with_codes: bool = True
 
 
@@ -91,7 +96,7 @@ class RouteSheet:
 class DayCell:
     """What one crew does on one day; no ``sheet``: ``note`` says why not."""
 
-    sheet: Link = Link("")
+    sheet: Link = NO_LINK
     stops: int = 0
     hours: str = ""
     distance: str = ""

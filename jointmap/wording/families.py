@@ -1,6 +1,15 @@
 """All sentences of all families, one dictionary."""
 
-from jointmap.wording import acceptance, due, exchange, labels, location, record, routes
+from jointmap.wording import (
+    acceptance,
+    cautions,
+    due,
+    exchange,
+    labels,
+    location,
+    record,
+    routes,
+)
 
 SENTENCES: dict[str, str] = {
     **record.SENTENCES,
@@ -9,5 +18,6 @@ SENTENCES: dict[str, str] = {
     **location.SENTENCES,
     **due.SENTENCES,
     **routes.SENTENCES,
+    **cautions.SENTENCES,
     **labels.SENTENCES,
 }

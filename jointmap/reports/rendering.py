@@ -1,0 +1,105 @@
+"""From a view and a template to the text of a page; the only user of jinja2.
+
+Everything is escaped unless it is ``Markup`` (glyphs and drawings). An unknown name in
+a template or an unknown label is an error, never an empty space.
+"""
+
+import datetime as dt
+from functools import cache
+
+from jinja2 import Environment, PackageLoader, StrictUndefined, pass_context
+from jinja2.runtime import Context
+from markupsafe import Markup, escape
+
+from jointmap.register.codes import DueState, Outcome
+from jointmap.reports.finding_groups import by_kind, without_finding
+from jointmap.reports.line_codes import line_code
+from jointmap.reports.stud_clock import stud_clock
+from jointmap.reports.views import Link, Sign
+from jointmap.wording import say
+
+# The due list opens with what is late; what needs a person's ruling stands last.
+DUE_STATES = tuple(
+    state.value
+    for state in (
+        DueState.PAST_LIMIT,
+        DueState.NEAR_LIMIT,
+        DueState.DUE_THIS_MONTH,
+        DueState.IN_TIME,
+        DueState.NO_BASIS,
+    )
+)
+NOT_TESTED = tuple(o.value for o in Outcome if o is not Outcome.MEASURED)
+# How many findings of a kind the index shows before it points to the full list.
+SHOWN_FIRST = 5
+
+
+def render(template: str, view: object) -> str:
+    """Return the page that ``template`` makes of ``view``."""
+    return _environment().get_template(template).render(view=view)
+
+
+@cache
+def _environment() -> Environment:
+    made = Environment(
+        loader=PackageLoader("jointmap.reports"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    made.filters.update(day=day, shown=shown, link=link, links=links, sign=sign)
+    made.filters.update(by_kind=by_kind, without_finding=without_finding)
+    made.globals.update(t=label, line_code=line_code, stud_clock=stud_clock)
+    made.globals.update(
+        states=DUE_STATES, not_tested_reasons=NOT_TESTED, shown_first=SHOWN_FIRST
+    )
+    return made
+
+
+def label(id: str, **values: object) -> str:  # noqa: A002
+    """Return the fixed words of a page; ``id`` without a family is a page's own."""
+    return say(id if "." in id else f"page.{id}", values)
+
+
+def day(value: dt.date | None, missing: str = "not_on_record") -> Markup:
+    """Return a date that never breaks over two lines, or the words for none."""
+    if value is None:
+        return _words_for_none(missing)
+    return Markup("<time>{}</time>").format(value.isoformat())
+
+
+def shown(value: object, missing: str = "not_on_record") -> Markup:
+    """Return ``value`` escaped; blank text becomes the words for none."""
+    return _words_for_none(missing) if value in ("", None) else escape(value)
+
+
+def _words_for_none(missing: str) -> Markup:
+    return Markup('<span class="none">{}</span>').format(label(missing))
+
+
+@pass_context
+def link(context: Context, to: Link, missing: str = "not_on_record") -> Markup:
+    """Return ``to`` as a relative link from this page, or just its words."""
+    if not to.text:
+        return _words_for_none(missing)
+    if not to.href:
+        return escape(to.text)
+    up = "" if to.href.startswith("#") else context["view"].frame.up
+    return Markup('<a href="{}{}">{}</a>').format(up, to.href, to.text)
+
+
+@pass_context
+def links(context: Context, several: tuple[Link, ...]) -> Markup:
+    """Return several links in a row, with commas between."""
+    return Markup(", ").join(link(context, to) for to in several)
+
+
+def sign(value: Sign, missing: str = "not_on_record") -> Markup:
+    """Return the glyph with its word; the word alone says it all to a screen reader."""
+    if not value.word:
+        return _words_for_none(missing)
+    glyph = Markup('<span class="glyph" aria-hidden="true">{}</span>')
+    drawn = glyph.format(value.glyph) if value.glyph else Markup("")
+    return Markup('<span class="sign">{}<b>{}</b></span>').format(drawn, value.word)

@@ -1,0 +1,121 @@
+"""Short plain-text renderings for a terminal; lines of text, no colour."""
+
+import datetime as dt
+import textwrap
+from collections.abc import Iterator
+
+from jointmap.reports.rendering import DUE_STATES, label
+from jointmap.reports.views import Frame, Sign, Step
+from jointmap.reports.views_dossier import Dossier
+from jointmap.reports.views_due import DueLine, DuePage
+
+WIDTH = 100
+
+
+def due_text(view: DuePage) -> str:
+    """Return the due list as a table, one line a row, counts first."""
+    counts = ", ".join(f"{s}: {len(view.of_state(s))}" for s in DUE_STATES)
+    rows = [_due_cells(line) for s in DUE_STATES for line in view.of_state(s)]
+    ids = ("last_allowed_day", "due_state", "joints", "basis", "because")
+    heads = tuple(label(id_) for id_ in ids)
+    return _lines(_as_of(view.frame), counts, "", *_table(heads, rows))
+
+
+def why_text(view: Dossier) -> str:
+    """Return the verdict and the date of one joint, step by step, with sources."""
+    due = view.due
+    newest = next((t for t in view.tests if t.counts), None)
+    reason = newest.reason if newest else label("no_tests")
+    source = f" [{newest.limit}; {newest.source}]" if newest and newest.source else ""
+    return _lines(
+        view.tag,
+        *_wrapped(f"{label('verdict')}: {_word(view.verdict)}. {reason}{source}"),
+        *_wrapped(
+            f"{label('last_allowed_day')}: {_date(due.last_allowed_on)}. {due.because}"
+        ),
+        *(line for step in due.steps for line in _step(step)),
+        *(line for missed in due.missed for line in _wrapped(missed, "! ")),
+    )
+
+
+def dossier_text(view: Dossier) -> str:
+    """Return the short form of a dossier: what matters most, then the last tests."""
+    place = view.place
+    return _lines(
+        f"{view.tag}  {_as_of(view.frame)}",
+        *_wrapped(view.summary),
+        *(line for finding in view.findings for line in _wrapped(finding, "! ")),
+        "",
+        f"{label('boundary')}: {_or_none(place.boundary.text)}, "
+        f"{_word(place.boundary_state)}",
+        f"{label('side_a')}: {_or_none(place.structure_a)}",
+        f"{label('side_b')}: {_or_none(place.structure_b)}",
+        f"{label('last_allowed_day')}: {_date(view.due.last_allowed_on)}, "
+        f"{view.due.state.word}",
+        "",
+        f"{label('tests')}: {len(view.tests)}",
+        *_table(
+            (),
+            [
+                (t.tested_on.isoformat(), t.method, t.what, t.reading, t.verdict.word)
+                for t in view.tests
+            ],
+        ),
+        "",
+        f"{label('missing')}: {'; '.join(view.missing) or label('nothing_missing')}",
+        label("text_foot", entry=view.frame.entry, fingerprint=view.frame.fingerprint),
+    )
+
+
+def _due_cells(line: DueLine) -> tuple[str, ...]:
+    subjects = ", ".join(link.text for link in line.subjects)
+    because = f"{line.because} [{line.source}]" if line.source else line.because
+    return (
+        _date(line.last_allowed_on),
+        line.state.word,
+        textwrap.shorten(subjects, 40, placeholder=" ..."),
+        line.basis,
+        because,
+    )
+
+
+def _step(step: Step) -> Iterator[str]:
+    source = ", ".join(part for part in (step.source, step.mark) if part)
+    on = f"{step.on.isoformat()}  " if step.on else " " * 12
+    text = f"{step.sentence} [{source}]" if source else step.sentence
+    yield from _wrapped(text, ("> " if step.governs else "  ") + on)
+
+
+def _table(heads: tuple[str, ...], rows: list[tuple[str, ...]]) -> Iterator[str]:
+    """Yield rows with all columns but the last padded to their widest cell."""
+    everything = [heads, *rows] if heads else rows
+    widths = [max(map(len, column)) for column in zip(*everything, strict=True)]
+    for cells in everything:
+        padded = (c.ljust(w) for c, w in zip(cells, widths, strict=True))
+        yield "  ".join(padded).rstrip()
+
+
+def _as_of(frame: Frame) -> str:
+    return label("as_of", on=frame.on, known=frame.known)
+
+
+def _wrapped(text: str, start: str = "") -> list[str]:
+    return textwrap.wrap(
+        text, WIDTH, initial_indent=start, subsequent_indent=" " * len(start)
+    )
+
+
+def _date(value: dt.date | None) -> str:
+    return value.isoformat() if value else label("no_basis")
+
+
+def _word(sign: Sign) -> str:
+    return sign.word or label("no_verdict")
+
+
+def _or_none(text: str) -> str:
+    return text or label("not_on_record")
+
+
+def _lines(*lines: str) -> str:
+    return "\n".join(lines) + "\n"
