@@ -1,3 +1,55 @@
-"""Sentences of exchange."""
+"""Sentences on files, rows and cells: what is wrong and what would be accepted."""
 
-SENTENCES: dict[str, str] = {}
+SENTENCES: dict[str, str] = {
+    "file.unknown_sheet": "the file name does not say what sheet it is; accepted:"
+    " {accepted} (a suffix such as joints_north.csv is fine)",
+    "file.empty": "the file is empty; accepted: a heading line and rows below it",
+    "file.binary": "this is no text file; save the table as CSV in UTF-8 and send that",
+    "file.encoding": "bytes {bytes} are no UTF-8 text; save the file as UTF-8",
+    "file.not_csv": "this is no sound CSV ({error})",
+    "file.cells": "the row has {found} cells and the heading {expected}; put cells that"
+    " hold a comma in quotes",
+    "file.not_geojson": "this is no GeoJSON collection of lines ({error})",
+    "file.not_toml": "this is no sound TOML ({error})",
+    "file.unknown_column": "unknown column; accepted: {accepted}",
+    "file.missing_column": "a required column is missing; the heading has: {found}",
+    "file.column_twice": "the column stands twice in the heading; keep one",
+    "file.not_found": "there is no such file",
+    "cell.missing": "the value is missing and the row cannot stand without it",
+    "cell.word": "not a word of this column; accepted: {accepted}",
+    "cell.day": "not a day; accepted: year-month-day, such as 2026-05-15",
+    "cell.instant": "not an instant; accepted: UTC with Z, such as 2026-05-15T09:30:00Z",
+    "cell.truth": "accepted: yes or no",
+    "cell.whole": "not a whole number; accepted: digits only",
+    "cell.number": "not a number; accepted: digits with a decimal point",
+    "cell.bound": "this column takes one number, without < or >",
+    "position.incomplete": "half a position; accepted: latitude and longitude, or"
+    " easting and northing with crs (such as EPSG:32623)",
+    "adopted.catalogue": "accepted: {accepted}",
+    "adopted.name": "no such name in the catalogue of {catalogue}; see"
+    " docs/reference for the names",
+    "row.unknown_reference": "no {kind} of this name is on record; load it first, or"
+    " correct the name",
+    "row.twice": "the same {kind} stands twice in this delivery (first in line {first});"
+    " keep one row",
+    "row.after_now": "the day lies after {now}, when this was loaded; correct the day",
+    "row.before_fitted": "tested on {tested_on}, but no device was fitted at {joint} by"
+    " then (first fitted {fitted_on}); correct the day, or load the earlier device",
+    "row.unknown_method": "no such test method; accepted: {accepted}",
+    "row.stud_beyond": "stud {stud} of {count}; stud numbers run from 1 to {count}",
+    "row.differs": "differs from the record ({old}); to correct the record, fill"
+    " correction_reason and load again",
+    "row.not_a_joint_name": "an older name of {tag}; written to {tag}",
+    "held.no_proposal": "write the value again with what is missing, and load it with"
+    " a correction_reason",
+    "load.nothing": "no file was named; name files, or a folder that holds them",
+    "site.exists": "{place} holds a site already; name an empty or new folder",
+    "site.none": "{place} is no site folder: it has no site.toml; make one with"
+    " 'jointmap new'",
+    "site.bad_settings": "site.toml cannot be read ({error})",
+    "site.no_record": "no site record is loaded yet; load this_site.toml first",
+    "joint.unknown": "no joint has the tag or the older name {tag}; nearest: {nearest}",
+    "boundary.unknown": "no boundary has the name {name}; accepted: {accepted}",
+    "month.bad": "{month} is no month; accepted: year-month, such as 2026-05",
+    "call.bad_day": "{day} is no day; accepted: year-month-day, such as 2026-05-15",
+}

@@ -1,0 +1,5 @@
+"""``python -m jointmap.cli``."""
+
+from jointmap.cli.main import main
+
+main()

@@ -1,0 +1,102 @@
+"""Commands that answer a question."""
+
+import datetime as dt
+from pathlib import Path
+
+import click
+
+from jointmap.cli.options import SITE, Day, day_asked, day_options
+
+
+@click.command(short_help="What is due, when, and why.")
+@SITE
+@day_options
+@click.option("--until", type=Day(), default=None, help="Only dates up to this day.")
+@click.option(
+    "--format", "form", type=click.Choice(["table", "csv", "json"]), default="table"
+)
+def due(
+    site: Path,
+    on: dt.date | None,
+    known: dt.date | None,
+    until: dt.date | None,
+    form: str,
+) -> None:
+    """Print the due list: joints, parallel paths, sources.
+
+    Reads SITE's register; writes nothing but its output. Each line says because of
+    what and from which source.
+
+    Example: jointmap due north --until 2026-06-30
+    """
+    from jointmap.workflows.due import due_text
+    from jointmap.workflows.site_folder import open_site
+
+    folder = open_site(site)
+    day = day_asked(folder, on)
+    click.echo(due_text(folder, on=day, known=known, until=until, form=form), nl=False)
+
+
+@click.command(short_help="One joint's date and verdict, step by step.")
+@SITE
+@click.argument("tag")
+@day_options
+def why(site: Path, tag: str, on: dt.date | None, known: dt.date | None) -> None:
+    """Print how a joint's date and verdict come about, with every source.
+
+    Reads SITE's register; writes nothing but its output. TAG may be an older name.
+
+    Example: jointmap why north IJ-018
+    """
+    from jointmap.workflows.site_folder import open_site
+    from jointmap.workflows.why import why_text
+
+    folder = open_site(site)
+    click.echo(why_text(folder, tag, on=day_asked(folder, on), known=known), nl=False)
+
+
+@click.command(short_help="State of the boundaries, suspects, what is merged.")
+@SITE
+@click.argument("name", required=False)
+@day_options
+def boundary(
+    site: Path, name: str | None, on: dt.date | None, known: dt.date | None
+) -> None:
+    """Print the state of one electrical boundary, or of all.
+
+    Reads SITE's register; writes nothing but its output.
+
+    Example: jointmap boundary north KP-B03
+    """
+    from jointmap.workflows.boundary import boundary_text
+    from jointmap.workflows.site_folder import open_site
+
+    folder = open_site(site)
+    text = boundary_text(folder, name, on=day_asked(folder, on), known=known)
+    click.echo(text, nl=False)
+
+
+@click.command(short_help="One joint's whole life on one page.")
+@SITE
+@click.argument("tag")
+@day_options
+@click.option("--out", type=click.Path(path_type=Path), help="HTML file to write.")
+def dossier(
+    site: Path, tag: str, on: dt.date | None, known: dt.date | None, out: Path | None
+) -> None:
+    """Print a joint's dossier as text, or write it as an HTML page.
+
+    Reads SITE's register; writes the file of --out, if given.
+
+    Example: jointmap dossier north IJ-018 --out IJ-018.html
+    """
+    from jointmap.workflows.dossier import dossier_html, dossier_text
+    from jointmap.workflows.site_folder import open_site
+
+    folder = open_site(site)
+    day = day_asked(folder, on)
+    if out is None:
+        click.echo(dossier_text(folder, tag, on=day, known=known), nl=False)
+        return
+    out.write_text(dossier_html(folder, tag, on=day, known=known), encoding="utf-8")
+    click.echo(str(out))

@@ -1,0 +1,59 @@
+"""The group of all commands, and how errors end."""
+
+import os
+import sys
+from typing import Any
+
+import click
+
+from jointmap import __version__
+from jointmap.cli.asking import boundary, dossier, due, why
+from jointmap.cli.making import map_page, month, publish
+from jointmap.cli.setting_up import demo, held, load, new
+from jointmap.errors import JointmapError
+
+TRACE_VARIABLE = "JOINTMAP_TRACE"
+
+
+class Commands(click.Group):
+    """A group whose commands end with a sentence, never with a traceback."""
+
+    def invoke(self, ctx: click.Context) -> Any:  # noqa: ANN401
+        """Run a command; turn a refusal into its lines and its exit code."""
+        try:
+            return super().invoke(ctx)
+        except JointmapError as error:
+            from jointmap.wording.problems import line_of
+
+            for problem in error.problems:
+                click.echo(line_of(problem), err=True)
+            sys.exit(error.exit_code)
+        except OSError as error:
+            click.echo(f"{error.strerror}: {error.filename}", err=True)
+            sys.exit(3)
+        except (click.ClickException, click.exceptions.Exit, click.Abort):
+            raise
+        except Exception as error:
+            if os.environ.get(TRACE_VARIABLE):
+                raise
+            told = f"jointmap met a fault of its own ({type(error).__name__}: {error})."
+            click.echo(f"{told} Set {TRACE_VARIABLE}=1 to see where.", err=True)
+            sys.exit(3)
+
+
+@click.group(cls=Commands, context_settings={"max_content_width": 100})
+@click.version_option(__version__, prog_name="jointmap")
+def main() -> None:
+    """Register and map of electrically isolating joints.
+
+    It advises, it does not authorise: local codes and licensed practice rule.
+
+    Exit codes: 0 done, 1 findings or rows that await a decision, 2 wrong use, 3 refused
+    input, 4 integrity broken.
+    """
+
+
+for _command in (
+    demo, new, load, held, map_page, due, why, boundary, dossier, month, publish,
+):  # fmt: skip
+    main.add_command(_command)

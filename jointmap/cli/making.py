@@ -1,0 +1,72 @@
+"""Commands that write pages."""
+
+import datetime as dt
+from pathlib import Path
+
+import click
+
+from jointmap.cli.options import OUT_FOLDER, SITE, day_asked, day_options
+
+
+@click.command("map", short_help="The joint map: one HTML file, no network.")
+@SITE
+@day_options
+@click.option(
+    "--out", type=click.Path(path_type=Path), required=True, help="HTML file to write."
+)
+def map_page(site: Path, on: dt.date | None, known: dt.date | None, out: Path) -> None:
+    """Write the map of all joints as one HTML file that opens from disk.
+
+    Reads SITE's register; writes the file of --out.
+
+    Example: jointmap map north --out map.html
+    """
+    from jointmap.workflows.map_page import map_html
+    from jointmap.workflows.site_folder import open_site
+
+    folder = open_site(site)
+    text = map_html(folder, on=day_asked(folder, on), known=known)
+    out.write_text(text, encoding="utf-8")
+    click.echo(str(out))
+
+
+@click.command(short_help="Routes and sheets for a month.")
+@SITE
+@click.argument("month")
+@day_options
+@OUT_FOLDER
+def month(
+    site: Path, month: str, on: dt.date | None, known: dt.date | None, out: Path
+) -> None:
+    """Plan the test routes of a month and write one sheet per crew and day.
+
+    Reads SITE's register; writes MONTH's overview and sheets into the folder of --out.
+    MONTH is written 2026-06.
+
+    Example: jointmap month north 2026-06 --out june
+    """
+    from jointmap.workflows.month import write_month
+    from jointmap.workflows.site_folder import open_site
+
+    folder = open_site(site)
+    day = day_asked(folder, on)
+    click.echo(str(write_month(folder, month, out, on=day, known=known)))
+
+
+@click.command(short_help="A folder of pages that opens from disk.")
+@SITE
+@day_options
+@OUT_FOLDER
+def publish(site: Path, on: dt.date | None, known: dt.date | None, out: Path) -> None:
+    """Write index, map, due list, boundaries, dossiers and findings.
+
+    Reads SITE's register; writes the folder of --out. Only files that changed are
+    written anew. Ends with the path of index.html.
+
+    Example: jointmap publish north --out pages
+    """
+    from jointmap.workflows.publish import write_pages
+    from jointmap.workflows.site_folder import open_site
+
+    folder = open_site(site)
+    click.echo(str(write_pages(folder, out, on=day_asked(folder, on), known=known)))

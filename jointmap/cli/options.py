@@ -1,0 +1,56 @@
+"""Options that several commands share; the clock is read here and nowhere else."""
+
+import datetime as dt
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+class Day(click.ParamType[dt.date]):
+    """A day as year-month-day."""
+
+    name = "day"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None  # noqa: ANN401
+    ) -> dt.date:
+        """Return the day, or say what would be accepted."""
+        if isinstance(value, dt.date):
+            return value
+        try:
+            return dt.date.fromisoformat(value)
+        except ValueError:
+            self.fail(f"{value!r} is no day; accepted: 2026-05-15", param, ctx)
+
+
+SITE = click.argument("site", type=click.Path(path_type=Path))
+OUT_FOLDER = click.option(
+    "--out", type=click.Path(path_type=Path), required=True, help="Folder to write."
+)
+
+
+def day_options(command: F) -> F:
+    """Add ``--on`` and ``--known``."""
+    on = click.option(
+        "--on", type=Day(), default=None, help="Day to reason about (default: today)."
+    )
+    known = click.option(
+        "--known", type=Day(), default=None, help="As known at the end of this day."
+    )
+    return on(known(command))
+
+
+def read_clock() -> dt.datetime:
+    """Return the instant now, in UTC."""
+    return dt.datetime.now(dt.UTC)
+
+
+def day_asked(site: Any, on: dt.date | None) -> dt.date:  # noqa: ANN401
+    """Return ``on``, or the site's fixed training day, or today at the site."""
+    from jointmap.workflows.site_folder import today_at
+
+    return on or today_at(site, read_clock())

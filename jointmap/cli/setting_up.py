@@ -1,0 +1,116 @@
+"""Commands that make a site and bring records in."""
+
+import datetime as dt
+import secrets
+import sys
+from pathlib import Path
+
+import click
+
+from jointmap.cli.options import SITE, day_options, read_clock
+
+
+@click.command(short_help="The sample site, loaded and published: the main job.")
+@click.argument("out", type=click.Path(path_type=Path))
+def demo(out: Path) -> None:
+    """Load the sample site and publish it: the main job in one command.
+
+    Reads the sample site that comes with jointmap. Writes OUT/site (settings and
+    register) and OUT/pages (index, map, due list, boundaries, dossiers, month routes).
+    Ends with the path of index.html. Training data: all invented.
+
+    Example: jointmap demo out
+    """
+    from jointmap.workflows.demo import run_demo
+
+    report = run_demo(out, tell=lambda line: click.echo(line, err=True))
+    click.echo(str(report.index))
+
+
+@click.command(short_help="An empty site with fill-in templates.")
+@SITE
+@click.option("--code", required=True, help="Short code of the site, such as ORS.")
+def new(site: Path, code: str) -> None:
+    """Make an empty site folder.
+
+    Writes SITE/site.toml, an empty SITE/register.sqlite, and SITE/templates with one
+    empty sheet for each kind of record. Reads nothing.
+
+    Example: jointmap new north --code NTH
+    """
+    from jointmap.workflows.site_folder import new_site
+
+    new_site(site, code, secrets.token_bytes(32))
+    click.echo(f"{site}: fill in the sheets of {site / 'templates'}, then")
+    click.echo(f"  jointmap load {site} {site / 'templates'} --by YOUR-CODE --reason WHY")
+
+
+@click.command(short_help="Bring records in.")
+@SITE
+@click.argument("files", nargs=-1, type=click.Path(path_type=Path))
+@click.option("--by", required=True, help="Who loads: a person's code.")
+@click.option("--reason", required=True, help="Why: what this delivery is.")
+@click.option("--dry-run", is_flag=True, help="Check everything, keep nothing.")
+def load(
+    site: Path, files: tuple[Path, ...], by: str, reason: str, dry_run: bool
+) -> None:
+    """Load sheets (CSV, GeoJSON, TOML) or folders of them into a site.
+
+    Reads FILES; writes SITE's register, all accepted rows in one transaction. Rows
+    that are refused or wait for a decision are named with file, line, column and value.
+    A fault of a whole file refuses everything (exit 3); a fault of a row leaves out
+    that row (exit 1).
+
+    Example: jointmap load north deliveries/2026-05 --by P1 --reason "spring campaign"
+    """
+    from jointmap.workflows.load import load as run
+    from jointmap.workflows.site_folder import open_site
+    from jointmap.workflows.telling import told
+
+    folder = open_site(site)
+    now = read_clock()
+    report = run(folder, files, now=now, by=by, reason=reason, dry_run=dry_run)
+    for line in told(report):
+        click.echo(line)
+    sys.exit(0 if report.is_clean else 1)
+
+
+@click.command(short_help="What awaits a decision, with its proposal.")
+@SITE
+@day_options
+@click.option("--accept", type=int, help="Number of the line to accept as proposed.")
+@click.option("--refuse", type=int, help="Number of the line to refuse.")
+@click.option("--by", help="Who decides: a person's code.")
+@click.option("--reason", help="Why.")
+def held(
+    site: Path,
+    on: dt.date | None,
+    known: dt.date | None,
+    accept: int | None,
+    refuse: int | None,
+    by: str | None,
+    reason: str | None,
+) -> None:
+    """List the values that await a decision, or decide one.
+
+    Reads SITE's register; writes it only with --accept or --refuse, as a decision with
+    who and why. Ends with 1 while something waits.
+
+    Example: jointmap held north
+    """
+    from jointmap.workflows.decide_held import decide, held_lines
+    from jointmap.workflows.site_folder import open_site
+
+    del on
+    folder = open_site(site)
+    number = accept if accept is not None else refuse
+    if number is not None:
+        if not (by and reason):
+            raise click.UsageError("a decision needs --by and --reason")
+        taken = accept is not None
+        now = read_clock()
+        click.echo(decide(folder, number, now=now, by=by, reason=reason, accept=taken))
+    lines = held_lines(folder, known)
+    for line in lines:
+        click.echo(line)
+    sys.exit(1 if lines else 0)

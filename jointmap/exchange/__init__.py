@@ -1,0 +1,8 @@
+"""Files in and out: CSV, GeoJSON and TOML of the senders; open formats of ours."""
+
+from jointmap.exchange.cells import Ref
+from jointmap.exchange.drafts import Draft, Read, read_drafts
+from jointmap.exchange.files import SentFile, read_file
+from jointmap.exchange.sheets import SHEETS, Sheet
+
+__all__ = ["SHEETS", "Draft", "Read", "Ref", "SentFile", "Sheet", "read_drafts", "read_file"]

@@ -1,0 +1,45 @@
+"""Rows that copy an entry of the catalogue into force."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from jointmap.errors import Problem, Refused
+from jointmap.exchange.cells import read_cell
+from jointmap.register import FORMS, Record
+from jointmap.tables import limit_in_force
+from jointmap.tables.interval_rules import rule_in_force
+
+CATALOGUES: dict[str, Callable[..., Record]] = {
+    "limits": limit_in_force,
+    "rules": rule_in_force,
+}
+
+
+def adopted(cells: Mapping[str, str]) -> dict[str, Any]:
+    """Return the values of the record that a row of adopted.csv puts in force."""
+    catalogue, name = cells["catalogue"].strip(), cells["name"].strip()
+    if catalogue not in CATALOGUES:
+        accepted = ", ".join(CATALOGUES)
+        raise Refused(Problem("adopted.catalogue", {"accepted": accepted}, "", 0, "catalogue", catalogue))
+    days = [_day(cells, label) for label in ("from_on", "until_on")]
+    if days[0] is None:
+        raise Refused(Problem("cell.missing", column="from_on"))
+    try:
+        record = CATALOGUES[catalogue](name, *days)
+    except KeyError:
+        facts = {"catalogue": catalogue}
+        raise Refused(Problem("adopted.name", facts, "", 0, "name", name)) from None
+    names = [c.name for c in FORMS[record.KIND].columns]
+    values = {n: getattr(record, n) for n in names}
+    return {**values, "kind_of_record": record.KIND}
+
+
+def _day(cells: Mapping[str, str], label: str) -> object:
+    text = cells.get(label, "").strip()
+    column = next(c for c in FORMS["rule"].columns if c.name == label)
+    try:
+        return read_cell(column, text)[0] if text else None
+    except Refused as refused:
+        where = {"column": label, "value": text}
+        raise Refused([replace(p, **where) for p in refused.problems]) from None

@@ -1,0 +1,92 @@
+"""One cell: the sender's text to a value, or the problem with it."""
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from jointmap.errors import Problem, Refused
+from jointmap.register import Column
+from jointmap.units import read_quantity
+
+_TRUTH = {"yes": True, "no": False}
+
+
+@dataclass(frozen=True, slots=True)
+class Ref:
+    """A reference as the sender wrote it: the natural key of another record."""
+
+    kind: str
+    key: str
+
+
+def read_cell(column: Column, text: str) -> tuple[object, int]:
+    """Return the value of a filled cell and its bound (-1 below, 0 exact, 1 above).
+
+    Raises ``Refused`` with one problem that says what would be accepted.
+    """
+    if column.refers:
+        return Ref(column.refers, text), 0
+    if column.words is not None:
+        return _word(column, text), 0
+    if column.quantity:
+        quantity = read_quantity(text, column.quantity)
+        return quantity.value, quantity.bound
+    return _PLAIN[column.type](text), 0
+
+
+def _word(column: Column, text: str) -> object:
+    words = {str(w).lower(): w for w in column.words or ()}
+    if text.lower() not in words:
+        raise _refused("cell.word", accepted=", ".join(str(w) for w in words.values()))
+    return words[text.lower()]
+
+
+def _refused(id_: str, **values: object) -> Refused:
+    return Refused(Problem(id_, values))
+
+
+def _day(text: str) -> dt.date:
+    try:
+        return dt.datetime.strptime(text, "%Y-%m-%d").date()  # noqa: DTZ007
+    except ValueError:
+        raise _refused("cell.day") from None
+
+
+def _instant(text: str) -> dt.datetime:
+    try:
+        found = dt.datetime.fromisoformat(text)
+    except ValueError:
+        raise _refused("cell.instant") from None
+    if found.tzinfo is None:
+        raise _refused("cell.instant")
+    return found.astimezone(dt.UTC)
+
+
+def _truth(text: str) -> bool:
+    if text.lower() not in _TRUTH:
+        raise _refused("cell.truth")
+    return _TRUTH[text.lower()]
+
+
+def _whole(text: str) -> int:
+    try:
+        return int(text)
+    except ValueError:
+        raise _refused("cell.whole") from None
+
+
+def _number(text: str) -> float:
+    try:
+        return float(text)
+    except ValueError:
+        raise _refused("cell.number") from None
+
+
+_PLAIN: dict[type, Callable[[str], object]] = {
+    str: str,
+    int: _whole,
+    float: _number,
+    bool: _truth,
+    dt.date: _day,
+    dt.datetime: _instant,
+}

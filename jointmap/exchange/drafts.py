@@ -1,0 +1,224 @@
+"""Rows to drafts: values read, references still as written, doubts named.
+
+A draft becomes a record when the workflow has resolved its references.
+"""
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from itertools import groupby
+
+from jointmap.errors import Problem, Refused
+from jointmap.exchange.cells import Ref, read_cell
+from jointmap.exchange.files import Row, SentFile
+from jointmap.exchange.sheets import REASON_COLUMN, Sheet
+from jointmap.register import FORMS, Column
+from jointmap.register.codes import Subject
+from jointmap.units import read_quantity
+
+WGS84 = "EPSG:4326"
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """One record to be, as one row of a file gave it."""
+
+    kind: str
+    sheet: str
+    file: str
+    line: int
+    values: Mapping[str, object]
+    reason: str = ""
+    held: tuple[Problem, ...] = ()
+
+    @property
+    def origin(self) -> str:
+        """Where the row stands: file and line."""
+        return f"{self.file}:{self.line}"
+
+
+@dataclass(slots=True)
+class Read:
+    """What a file gave: drafts, and the rows that were refused."""
+
+    drafts: list[Draft] = field(default_factory=list)
+    refused: list[Problem] = field(default_factory=list)
+
+
+def read_drafts(sent: SentFile) -> Read:
+    """Return the drafts of a file, and a problem for each row that gave none."""
+    read = Read()
+    rows = _tie_points(sent.rows) if sent.sheet.name == "chainages" else sent.rows
+    for line, cells in rows:
+        try:
+            read.drafts.extend(_row(sent, line, cells))
+        except Refused as refused:
+            read.refused += [placed(p, sent.name, line) for p in refused.problems]
+    return read
+
+
+def placed(problem: Problem, file: str, line: int) -> Problem:
+    """Return ``problem`` with the file and line it stands in."""
+    return replace(problem, file=file, line=line)
+
+
+def _row(sent: SentFile, line: int, cells: Mapping[str, str]) -> Iterator[Draft]:
+    sheet = sent.sheet
+    values, held = _values(sheet, cells)
+    if sheet.name in _SPECIAL:
+        values.update(_SPECIAL[sheet.name](cells))
+    held = [placed(p, sent.name, line) for p in held]
+    reason = cells.get(REASON_COLUMN, "").strip()
+    kind = str(values.pop("kind_of_record", sheet.kind))
+    own = Draft(kind, sheet.name, sent.name, line, values, reason, tuple(held))
+    yield own
+    if sheet.name == "joints" and _captured(cells):
+        yield replace(own, kind="position", values=_joint_place(cells), held=())
+
+
+def _values(
+    sheet: Sheet, cells: Mapping[str, str]
+) -> tuple[dict[str, object], list[Problem]]:
+    values: dict[str, object] = {}
+    held: list[Problem] = []
+    wrong: list[Problem] = []
+    names = {c.name for c in FORMS[sheet.kind].columns}
+    for label, column in sheet.columns.items():
+        text = cells.get(label, "").strip()
+        if not text:
+            wrong += _missing(sheet, label)
+            continue
+        try:
+            values.update(_value(column, text, names))
+        except Refused as refused:
+            found = [replace(p, column=label, value=text) for p in refused.problems]
+            (wrong if _must_be_right(sheet, column) else held).extend(found)
+    if wrong:
+        raise Refused(wrong)
+    if "as_written" in names:
+        values["as_written"] = _as_written(sheet, cells)
+    return values, held
+
+
+def _missing(sheet: Sheet, label: str) -> list[Problem]:
+    if label not in sheet.required:
+        return []
+    return [Problem("cell.missing", column=label)]
+
+
+def _must_be_right(sheet: Sheet, column: Column) -> bool:
+    """Whether the row cannot stand without this value."""
+    return sheet.whole or not column.quantity or not column.nullable
+
+
+def _value(column: Column, text: str, names: set[str]) -> dict[str, object]:
+    value, bound = read_cell(column, text)
+    bound_name = f"{column.label}_bound"
+    if bound and bound_name not in names:
+        raise Refused(Problem("cell.bound"))
+    found = {column.name: value}
+    return {**found, bound_name: bound} if bound else found
+
+
+def _as_written(sheet: Sheet, cells: Mapping[str, str]) -> str:
+    texts = {
+        label: cells[label].strip()
+        for label, column in sheet.columns.items()
+        if column.quantity and cells.get(label, "").strip()
+    }
+    if not texts:
+        return ""
+    return json.dumps(texts, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+
+
+def _captured(cells: Mapping[str, str]) -> dict[str, object]:
+    """Return the captured numbers as written, x before y, or nothing."""
+    for x, y, crs in (("easting", "northing", ""), ("longitude", "latitude", WGS84)):
+        a, b = cells.get(x, "").strip(), cells.get(y, "").strip()
+        if a or b:
+            system = cells.get("crs", "").strip() or crs
+            if not (a and b and system):
+                missing = x if not a else y if not b else "crs"
+                raise Refused(Problem("position.incomplete", column=missing))
+            return {"captured_x": a, "captured_y": b, "captured_crs": system}
+    return {}
+
+
+def _joint_place(cells: Mapping[str, str]) -> dict[str, object]:
+    values = _captured(cells)
+    values |= {"subject": Subject.JOINT, "subject_id": Ref("joint", cells["tag"].strip())}
+    columns = {c.name: c for c in FORMS["position"].columns}
+    for label, name in (
+        ("position_method", "method"),
+        ("position_accuracy", "accuracy_metre"),
+        ("position_on", "captured_on"),
+    ):
+        text = cells.get(label, "").strip()
+        if text:
+            values[name] = read_cell(columns[name], text)[0]
+    return values
+
+
+def _position(cells: Mapping[str, str]) -> dict[str, object]:
+    subject = Subject(cells["subject"].strip().lower())
+    captured = _captured(cells)
+    if not captured:
+        raise Refused(Problem("position.incomplete", column="latitude"))
+    kind = KIND_OF_SUBJECT[subject]
+    return {**captured, "subject_id": Ref(kind, cells["name"].strip())}
+
+
+KIND_OF_SUBJECT = {
+    Subject.JOINT: "joint",
+    Subject.BOUNDARY: "boundary",
+    Subject.PATH: "path",
+    Subject.SOURCE: "source",
+    Subject.TEST_POINT: "test_point",
+    Subject.CREW: "crew",
+    Subject.SITE: "site",
+}
+
+
+def _installation(cells: Mapping[str, str]) -> dict[str, object]:
+    key = f"{cells['joint'].strip()} {cells['device_fitted_on'].strip()}"
+    return {"device_id": Ref("device", key)}
+
+
+def _tie_points(rows: tuple[Row, ...]) -> Iterator[Row]:
+    """Gather the rows of one measuring of one line into one row."""
+    for _, group in groupby(rows, key=lambda r: (r[1]["line"], r[1]["measuring"])):
+        members = list(group)
+        line, first = members[0]
+        yield line, {**first, "tie_points": json.dumps([dict(c) for _, c in members])}
+
+
+def _chainage(cells: Mapping[str, str]) -> dict[str, object]:
+    points = [_tie_point(c) for c in json.loads(cells["tie_points"])]
+    return {"tie_points": json.dumps(points, separators=(",", ":"))}
+
+
+def _tie_point(cells: Mapping[str, str]) -> list[float]:
+    post = read_quantity(cells["post"], "distance along a line").value
+    degrees = [_degrees(name, cells[name]) for name in ("longitude", "latitude")]
+    return [post, *degrees]
+
+
+def _degrees(name: str, text: str) -> float:
+    try:
+        return float(text)
+    except ValueError:
+        raise Refused(Problem("cell.number", {}, "", 0, name, text)) from None
+
+
+def _adopted(cells: Mapping[str, str]) -> dict[str, object]:
+    from jointmap.exchange.adopted import adopted
+
+    return adopted(cells)
+
+
+_SPECIAL = {
+    "positions": _position,
+    "installations": _installation,
+    "chainages": _chainage,
+    "adopted": _adopted,
+}

@@ -1,0 +1,8 @@
+"""SQL and the record chain; nothing else touches a database."""
+
+from jointmap.storage.entries import Entry
+from jointmap.storage.reading import Reading, Revision
+from jointmap.storage.register_file import Register
+from jointmap.storage.writing import Writing
+
+__all__ = ["Entry", "Reading", "Register", "Revision", "Writing"]

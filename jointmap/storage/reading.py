@@ -1,0 +1,141 @@
+"""Reading records as known now, or as known at the end of an earlier day."""
+
+import datetime as dt
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, TypeVar, cast
+from zoneinfo import ZoneInfo
+
+import sqlalchemy as sa
+from sqlalchemy.engine import Connection
+
+from jointmap.register import Column, Form, Record, Site, form_of
+from jointmap.storage.entries import Entry, read_entries
+from jointmap.storage.schema import table_of
+
+R = TypeVar("R", bound=Record)
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """One revision of a record, and the entry that wrote it."""
+
+    id: int
+    revision: int
+    entry: int
+    superseded_by: int | None
+    record: Record
+
+
+@dataclass(slots=True)
+class Reading:
+    """One state of one site's register; nothing here writes."""
+
+    connection: Connection
+    site_id: int
+    entries: Sequence[Entry]
+    all_entries: Sequence[Entry]
+    _kept: dict[type[Record], Mapping[int, Record]] = field(default_factory=dict)
+
+    @property
+    def last(self) -> Entry:
+        """The last entry that this state knows of."""
+        return self.entries[-1]
+
+    @property
+    def is_current(self) -> bool:
+        """Whether this is the newest state, or an earlier one."""
+        return len(self.entries) == len(self.all_entries)
+
+    def records(self, kind: type[R]) -> Mapping[int, R]:
+        """Return the records of a kind as known in this state, by id."""
+        if kind not in self._kept:
+            found = {r.id: r.record for r in self._revisions(kind, self._known(kind))}
+            self._kept[kind] = found
+        return cast("Mapping[int, R]", self._kept[kind])
+
+    def revisions(self, kind: type[Record]) -> list[Revision]:
+        """Return every revision written up to this state, oldest first."""
+        table = table_of(kind.KIND)
+        return self._revisions(kind, table.c.entry <= self.last.entry)
+
+    @property
+    def site(self) -> Site:
+        """The site's own record."""
+        return next(iter(self.records(Site).values()))
+
+    def where_known(self, table: sa.Table) -> sa.ColumnElement[bool]:
+        """Return the condition that a row stood in this state of the register."""
+        here = table.c.site_id == self.site_id
+        if self.is_current:
+            return here & table.c.superseded_by.is_(None)
+        last = self.last.entry
+        later = table.c.superseded_by.is_(None) | (table.c.superseded_by > last)
+        return here & (table.c.entry <= last) & later
+
+    def _known(self, kind: type[Record]) -> sa.ColumnElement[bool]:
+        return self.where_known(table_of(kind.KIND))
+
+    def _revisions(
+        self, kind: type[Record], which: sa.ColumnElement[bool]
+    ) -> list[Revision]:
+        table, form = table_of(kind.KIND), form_of(kind)
+        lead = [table.c[n] for n in ("id", "revision", "entry", "superseded_by")]
+        own = [table.c[c.name] for c in form.columns]
+        query = sa.select(*lead, *own).where(table.c.site_id == self.site_id, which)
+        rows = self.connection.execute(query).all()
+        make = record_maker(form)
+        return [
+            Revision(row[0], row[1], row[2], row[3], make(row[4:]))
+            for row in sorted(rows, key=lambda r: (r[0], r[1]))
+        ]
+
+
+def record_maker(form: Form) -> Callable[[Sequence[object]], Record]:
+    """Return what turns a row's own values into the form's record."""
+    names = [c.name for c in form.columns]
+    back = [_reader(c) for c in form.columns]
+
+    def make(values: Sequence[object]) -> Record:
+        pairs = zip(names, back, values, strict=True)
+        ready = {n: (None if v is None else f(v)) for n, f, v in pairs}
+        return form.record(**ready)
+
+    return make
+
+
+def _reader(column: Column) -> Callable[[Any], object]:
+    if column.words is not None:
+        return column.words
+    if column.type is dt.date:
+        return dt.date.fromisoformat
+    if column.type is dt.datetime:
+        return dt.datetime.fromisoformat
+    return column.type
+
+
+def begin_reading(
+    connection: Connection, site_id: int, known: dt.date | None
+) -> Reading:
+    """Return the state of the register at the end of ``known`` at the site."""
+    entries = read_entries(connection, site_id)
+    now = Reading(connection, site_id, entries, entries)
+    if known is None or not entries:
+        return now
+    zone = ZoneInfo(now.site.time_zone)
+    kept = [e for e in entries if e.recorded_at.astimezone(zone).date() <= known]
+    return Reading(connection, site_id, kept, entries)
+
+
+def each_current(
+    connection: Connection, site_id: int, form: Form
+) -> Iterator[tuple[int, int, Record]]:
+    """Yield id, revision and record of every current row of a kind."""
+    table = table_of(form.kind)
+    own = [table.c[c.name] for c in form.columns]
+    query = sa.select(table.c.id, table.c.revision, *own).where(
+        table.c.site_id == site_id, table.c.superseded_by.is_(None)
+    )
+    make = record_maker(form)
+    for row in connection.execute(query.order_by(table.c.id)):
+        yield row[0], row[1], make(row[2:])

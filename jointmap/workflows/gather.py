@@ -1,0 +1,46 @@
+"""Joining columns by id and by day, without a loop over rows."""
+
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from jointmap.register.columns import Days, Ids
+
+Array = npt.NDArray[Any]
+
+
+def row_of(ids: Ids, asked: Ids) -> Ids:
+    """Return for each asked id its row in ``ids``; -1 where there is none."""
+    top = int(max(ids.max(initial=0), asked.max(initial=0)))
+    place = np.full(top + 1, -1, dtype=np.int64)
+    place[ids] = np.arange(len(ids))
+    place[0] = -1
+    return place[asked]
+
+
+def pick(values: Array, rows: Ids, missing: object) -> Array:
+    """Return ``values[rows]``, and ``missing`` where a row is -1."""
+    if not len(values):
+        return np.full(len(rows), missing, dtype=values.dtype)
+    return np.where(rows >= 0, values[rows], np.array(missing, dtype=values.dtype))
+
+
+def latest_at(ids: Ids, days: Days, asked: Ids, asked_on: Days) -> Ids:
+    """Return for each asked (id, day) the row with that id and the last day up to it.
+
+    -1 where there is none. ``asked_on`` may be one day for all.
+    """
+    order = np.lexsort((days, ids))
+    keys = _keys(ids[order], days[order])
+    if not len(keys):
+        return np.full(len(asked), -1, dtype=np.int64)
+    found = np.searchsorted(keys, _keys(asked, asked_on), side="right") - 1
+    rows = order[np.maximum(found, 0)]
+    return np.where((found >= 0) & (ids[rows] == asked), rows, -1)
+
+
+def _keys(ids: Ids, days: Days) -> Ids:
+    # A day number needs 22 bits for the next 5,000 years; ids take the rest.
+    numbers: Ids = days.astype("datetime64[D]").astype(np.int64) + 2**21
+    return ids * 2**23 + np.clip(numbers, 0, 2**22)

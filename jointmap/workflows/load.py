@@ -1,0 +1,198 @@
+"""Bring records in: files in, accepted rows in one transaction, notes on the rest."""
+
+import datetime as dt
+import json
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import cast
+from zoneinfo import ZoneInfo
+
+from jointmap.errors import Problem, Refused, WrongUse
+from jointmap.exchange import SHEETS, Draft, SentFile, read_drafts, read_file
+from jointmap.register import FORMS, Held, Record, Site
+from jointmap.storage import Writing
+from jointmap.workflows.positions import settle_positions
+from jointmap.workflows.resolve import Context, placed_in, record_of, subject_key
+from jointmap.workflows.site_folder import SiteFolder
+
+
+@dataclass(slots=True)
+class LoadReport:
+    """What became of a delivery: counts by record kind, and a note per row left out."""
+
+    accepted: Counter[str] = field(default_factory=Counter)
+    revised: Counter[str] = field(default_factory=Counter)
+    unchanged: Counter[str] = field(default_factory=Counter)
+    held: list[Problem] = field(default_factory=list)
+    refused: list[Problem] = field(default_factory=list)
+
+    @property
+    def is_clean(self) -> bool:
+        """Whether every row was taken as sent."""
+        return not self.held and not self.refused
+
+
+def load(
+    site: SiteFolder,
+    files: Sequence[Path],
+    *,
+    now: dt.datetime,
+    by: str,
+    reason: str,
+    dry_run: bool = False,
+) -> LoadReport:
+    """Load files; raises ``Refused`` for faults of a file as a whole.
+
+    ``now`` is the instant (with its zone) at which the rows are recorded. With ``dry_run``
+    everything is checked and nothing is kept.
+    """
+    sent = _read_all(files)
+    register = site.register
+    job = register.try_out() if dry_run else register.write(now, by, reason)
+    with job as writing:
+        return _Loader(writing, now).run(sent)
+
+
+def _read_all(files: Sequence[Path]) -> list[SentFile]:
+    paths = [p for f in files for p in (_sheets_in(f) if f.is_dir() else [f])]
+    if not paths:
+        raise WrongUse(Problem("load.nothing"))
+    sent, wrong = [], []
+    for path in paths:
+        try:
+            sent.append(read_file(path.name, path.read_bytes()))
+        except FileNotFoundError:
+            wrong.append(Problem("file.not_found", file=str(path)))
+        except Refused as refused:
+            wrong.extend(refused.problems)
+    if wrong:
+        raise Refused(wrong)
+    order = list(SHEETS)
+    return sorted(sent, key=lambda s: (order.index(s.sheet.name), s.name))
+
+
+def _sheets_in(folder: Path) -> list[Path]:
+    found = sorted(p for p in folder.iterdir() if p.is_file())
+    return [p for p in found if p.name != "delivery.toml" and not p.name.startswith(".")]
+
+
+@dataclass(slots=True)
+class _Loader:
+    """Takes one delivery's drafts into one transaction."""
+
+    job: Writing
+    now: dt.datetime
+    report: LoadReport = field(default_factory=LoadReport)
+    seen: dict[tuple[str, object], int] = field(default_factory=dict)
+    today: dt.date = dt.date.min
+
+    def run(self, sent: Sequence[SentFile]) -> LoadReport:
+        reads = [read_drafts(s) for s in sent]
+        self.report.refused += [p for r in reads for p in r.refused]
+        drafts = [d for r in reads for d in r.drafts]
+        self._take_all([d for d in drafts if d.kind == "site"], self.now.date())
+        self._take_all([d for d in drafts if d.kind != "site"], self._day_at_site())
+        return self.report
+
+    def _day_at_site(self) -> dt.date:
+        sites = [cast("Site", r) for _, r in self.job.known("site").by_id.values()]
+        if not sites:
+            raise WrongUse(Problem("site.no_record"))
+        return self.now.astimezone(ZoneInfo(sites[0].time_zone)).date()
+
+    def _take_all(self, drafts: Sequence[Draft], today: dt.date) -> None:
+        self.today = today
+        context = Context(self.job, today)
+        places = [d for d in drafts if d.kind == "position"]
+        for draft in drafts:
+            if draft.kind != "position":
+                self._take(draft, context)
+        for draft, doubt in settle_positions(self.job, places):
+            self._take(draft, context)
+            if doubt is not None:
+                self._hold(draft, doubt)
+
+    def _take(self, draft: Draft, context: Context) -> None:
+        try:
+            record = record_of(draft, context)
+        except Refused as refused:
+            self.report.refused += [placed_in(draft, p) for p in refused.problems]
+            return
+        first = self.seen.setdefault((draft.kind, record.key()), draft.line)
+        if first != draft.line:
+            facts = {"kind": draft.kind.replace("_", " "), "first": first}
+            twice = Problem("row.twice", facts, value=subject_key(draft))
+            self.report.refused.append(placed_in(draft, twice))
+            return
+        self._put(draft, record)
+        context.note(record)
+        for problem in draft.held:
+            self._hold(draft, problem)
+
+    def _put(self, draft: Draft, record: Record) -> None:
+        known = self.job.known(draft.kind)
+        id_ = known.by_key.get(record.key())
+        if id_ is None:
+            self.job.add(record)
+            self.report.accepted[draft.kind] += 1
+            return
+        old = known.by_id[id_][1]
+        differing = _differing(old, record)
+        if not differing:
+            self.report.unchanged[draft.kind] += 1
+        elif draft.reason:
+            self.job.revise(id_, record)
+            self.report.revised[draft.kind] += 1
+            self._settle_held(draft, differing)
+        else:
+            for label in differing:
+                facts = {"old": _shown(self.job, old, label)}
+                value = _shown(self.job, record, label)
+                self._hold(draft, Problem("row.differs", facts, column=label, value=value))
+
+    def _hold(self, draft: Draft, problem: Problem) -> None:
+        details = {k: str(v) for k, v in problem.values.items() if k != "proposal"}
+        held = Held(
+            sheet=draft.sheet,
+            subject_key=subject_key(draft),
+            column=problem.column,
+            sent_on=self.today,
+            doubt=problem.id,
+            details=json.dumps(details, ensure_ascii=False, sort_keys=True),
+            value=problem.value,
+            proposal=str(problem.values["proposal"]) if "proposal" in problem.values else None,
+            origin=draft.origin,
+        )
+        if held.key() not in self.job.known("held").by_key:
+            self.job.add(held)
+        self.report.held.append(placed_in(draft, problem))
+
+    def _settle_held(self, draft: Draft, labels: Sequence[str]) -> None:
+        """Close what was held on values that this correction has now given."""
+        key = subject_key(draft)
+        given = {*labels, *(["position"] if draft.kind == "position" else [])}
+        for id_, (_, record) in list(self.job.known("held").by_id.items()):
+            held = cast("Held", record)
+            if held.is_open and held.subject_key == key and held.column in given:
+                self.job.revise(id_, replace(held, is_open=False))
+
+
+def _differing(old: Record, new: Record) -> list[str]:
+    columns = FORMS[old.KIND].columns
+    return [
+        c.label
+        for c in columns
+        if c.name not in ("origin", "as_written")
+        and getattr(old, c.name) != getattr(new, c.name)
+    ]
+
+
+def _shown(job: Writing, record: Record, label: str) -> str:
+    column = next(c for c in FORMS[record.KIND].columns if c.label == label)
+    value = getattr(record, column.name)
+    if column.refers and value is not None:
+        return " ".join(map(str, job.known(column.refers).by_id[value][1].key()))
+    written = json.loads(record.as_written or "{}")
+    return str(written.get(label, value))

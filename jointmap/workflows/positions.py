@@ -1,0 +1,173 @@
+"""Positions as sent: to working coordinates, and what is doubtful about them."""
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import cast
+
+import numpy as np
+
+from jointmap.errors import Problem, Refused
+from jointmap.exchange import Draft, Ref
+from jointmap.location import (
+    DOUBT_KINDS,
+    Doubts,
+    Extent,
+    Measuring,
+    PlaceColumns,
+    doubts,
+    epsg_number,
+    measuring,
+    to_lat_lon,
+)
+from jointmap.register import Chainage, Joint, Line, Site
+from jointmap.register.codes import Subject
+from jointmap.register.columns import Floats
+from jointmap.storage import Writing
+from jointmap.wording import say
+from jointmap.workflows.resolve import find
+
+Measurings = Mapping[tuple[int, str], tuple[int, Measuring]]
+
+
+def settle_positions(
+    job: Writing, drafts: Sequence[Draft]
+) -> Iterator[tuple[Draft, Problem | None]]:
+    """Yield each position with its working coordinates, or with the doubt about it.
+
+    A doubtful position keeps its captured numbers and gets no working coordinates
+    until a person has decided.
+    """
+    if not drafts:
+        return
+    x, y = (_numbers(drafts, name) for name in ("captured_x", "captured_y"))
+    latitude, longitude = _working(drafts, x, y)
+    lines = measurings_of(job)
+    places = _places(job, drafts, (x, y, latitude, longitude), lines)
+    about = _first_doubts(doubts(places, _extent(job), [m for _, m in lines.values()]))
+    for row, draft in enumerate(drafts):
+        doubt = _unreadable(draft, latitude[row]) or about.get(row)
+        if doubt is not None:
+            captured = f"{draft.values['captured_x']}, {draft.values['captured_y']}"
+            yield draft, replace(doubt, column="position", value=captured)
+            continue
+        values = dict(draft.values)
+        values["latitude_deg"] = round(float(latitude[row]), 9)
+        values["longitude_deg"] = round(float(longitude[row]), 9)
+        yield replace(draft, values=values), None
+
+
+def measurings_of(job: Writing) -> Measurings:
+    """Return the lines as measured, by line id and measuring, numbered."""
+    lines = {i: cast("Line", r) for i, (_, r) in job.known("line").by_id.items()}
+    chainages = [cast("Chainage", r) for _, r in job.known("chainage").by_id.values()]
+    return numbered_measurings(lines, chainages)
+
+
+def numbered_measurings(
+    lines: Mapping[int, Line], chainages: Sequence[Chainage]
+) -> Measurings:
+    """Return each measuring that fits its line, by (line id, measuring), numbered."""
+    found: dict[tuple[int, str], tuple[int, Measuring]] = {}
+    for chainage in chainages:
+        line = lines[chainage.line_id]
+        points = json.loads(line.coordinates), json.loads(chainage.tie_points)
+        measured = measuring(*points, chainage.line_id)
+        found[chainage.line_id, chainage.measuring] = (len(found), measured)
+    return found
+
+
+def _numbers(drafts: Sequence[Draft], name: str) -> Floats:
+    return np.array([_number(str(d.values[name])) for d in drafts])
+
+
+def _number(text: str) -> float:
+    try:
+        return float(text)
+    except ValueError:
+        return float("nan")
+
+
+def _working(drafts: Sequence[Draft], x: Floats, y: Floats) -> tuple[Floats, Floats]:
+    latitude, longitude = np.full_like(x, np.nan), np.full_like(x, np.nan)
+    systems = np.array([str(d.values["captured_crs"]) for d in drafts])
+    for crs in sorted(set(systems)):
+        rows = systems == crs
+        try:
+            latitude[rows], longitude[rows] = to_lat_lon(x[rows], y[rows], crs)
+        except Refused:
+            continue  # stays NaN, which is doubted below with the system named
+    return latitude, longitude
+
+
+def _unreadable(draft: Draft, latitude: float) -> Problem | None:
+    if np.isfinite(latitude):
+        return None
+    return Problem("place.unreadable", {"crs": draft.values["captured_crs"]})
+
+
+def _places(
+    job: Writing,
+    drafts: Sequence[Draft],
+    numbers: tuple[Floats, Floats, Floats, Floats],
+    lines: Measurings,
+) -> PlaceColumns:
+    x, y, latitude, longitude = numbers
+    joints = [_joint(job, d) for d in drafts]
+    posts = [_post(j, lines) for j in joints]
+    files = sorted({d.file for d in drafts})
+    return PlaceColumns(
+        subject_id=np.arange(len(drafts), dtype=np.int64),
+        latitude_deg=latitude,
+        longitude_deg=longitude,
+        captured_x=x,
+        captured_y=y,
+        captured_epsg=np.array([epsg_number(str(d.values["captured_crs"])) for d in drafts], dtype=np.int64),
+        measuring=np.array([code for code, _ in posts], dtype=np.int64),
+        post_kilometre=np.array([post for _, post in posts], dtype=np.float64),
+        batch=np.array([files.index(d.file) for d in drafts], dtype=np.int64),
+    )
+
+
+def _joint(job: Writing, draft: Draft) -> Joint | None:
+    ref = draft.values["subject_id"]
+    if draft.values["subject"] is not Subject.JOINT or not isinstance(ref, Ref):
+        return None
+    id_ = find(job, ref)
+    return cast("Joint", job.known("joint").by_id[id_][1]) if id_ else None
+
+
+def _post(joint: Joint | None, lines: Measurings) -> tuple[int, float]:
+    if joint is None or joint.line_id is None or joint.post_kilometre is None:
+        return -1, float("nan")
+    found = lines.get((joint.line_id, joint.post_measuring))
+    return (-1, float("nan")) if found is None else (found[0], joint.post_kilometre)
+
+
+def _extent(job: Writing) -> Extent | None:
+    site = next(cast("Site", r) for _, r in job.known("site").by_id.values())
+    edges = (
+        site.min_latitude_deg,
+        site.max_latitude_deg,
+        site.min_longitude_deg,
+        site.max_longitude_deg,
+    )
+    given = [e for e in edges if e is not None]
+    return Extent(*given) if len(given) == len(edges) else None
+
+
+def _first_doubts(found: Doubts) -> dict[int, Problem]:
+    first: dict[int, Problem] = {}
+    for n, row in enumerate(found.row.tolist()):
+        values: dict[str, object] = {
+            "distance": float(found.distance_metre[n]),
+            "east": float(found.east_metre[n]),
+            "north": float(found.north_metre[n]),
+            "detail": int(found.detail[n]),
+        }
+        place = found.proposed_latitude_deg[n], found.proposed_longitude_deg[n]
+        if np.isfinite(place[0]):
+            facts = {"latitude": f"{place[0]:.6f}", "longitude": f"{place[1]:.6f}"}
+            values["proposal"] = say("place.proposal", facts)
+        first.setdefault(row, Problem(DOUBT_KINDS[int(found.kind[n])], values))
+    return first

@@ -1,0 +1,145 @@
+"""Drafts to records: references resolved, context checked."""
+
+import datetime as dt
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any, cast
+
+from jointmap.errors import Problem, Refused
+from jointmap.exchange import Draft, Ref
+from jointmap.register import FORMS, Alias, Device, IsolationTest, Record
+from jointmap.register.codes import Scope, Stage
+from jointmap.storage import Writing
+from jointmap.tables import METHODS
+
+# Days that tell of something done: none of them can lie after the load.
+_PAST = {
+    "captured_on", "checked_on", "decided_on", "fitted_on", "happened_on",
+    "installed_on", "measured_on", "proved_on", "removed_on", "tested_on",
+}  # fmt: skip
+_OF_A_DEVICE = (Scope.JOINT, Scope.STUD, Scope.GASKET_CORE)
+
+
+@dataclass(slots=True)
+class Context:
+    """What a draft is checked against while one delivery is loaded."""
+
+    job: Writing
+    today: dt.date
+    devices: dict[int, list[Device]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        for _, record in self.job.known("device").by_id.values():
+            self.note(record)
+
+    def note(self, record: Record) -> None:
+        """Remember a device, so that later rows of the delivery see it."""
+        if isinstance(record, Device):
+            self.devices.setdefault(record.joint_id, []).append(record)
+
+
+def record_of(draft: Draft, context: Context) -> Record:
+    """Return the record that a draft stands for; raises ``Refused``."""
+    values, wrong = _resolved(draft, context.job)
+    wrong += _after_today(values, context.today)
+    if wrong:
+        raise Refused(wrong)
+    record = FORMS[draft.kind].record(**{**values, "origin": draft.origin})
+    check = _CHECKS.get(draft.kind)
+    found = list(check(record, context)) if check else []
+    if found:
+        raise Refused(found)
+    return record
+
+
+def _resolved(draft: Draft, job: Writing) -> tuple[dict[str, Any], list[Problem]]:
+    values: dict[str, Any] = {}
+    wrong: list[Problem] = []
+    for name, value in draft.values.items():
+        if not isinstance(value, Ref):
+            values[name] = value
+            continue
+        found = find(job, value)
+        values[name] = found
+        if found is None:
+            facts = {"kind": value.kind.replace("_", " ")}
+            label = name.removesuffix("_id")
+            wrong.append(
+                Problem("row.unknown_reference", facts, column=label, value=value.key)
+            )
+    return values, wrong
+
+
+def find(job: Writing, ref: Ref) -> int | None:
+    """Return the id of what a reference names, older names of joints included."""
+    if ref.kind == "device":
+        return _find_device(job, ref.key)
+    found = job.known(ref.kind).by_key.get((ref.key,))
+    if found is None and ref.kind == "joint":
+        return _find_alias(job, ref.key)
+    return found
+
+
+def _find_device(job: Writing, key: str) -> int | None:
+    tag, _, day = key.rpartition(" ")
+    joint = find(job, Ref("joint", tag))
+    try:
+        fitted_on = dt.date.fromisoformat(day)
+    except ValueError:
+        return None
+    return job.known("device").by_key.get((joint, fitted_on))
+
+
+def _find_alias(job: Writing, name: str) -> int | None:
+    aliases = (cast("Alias", r) for _, r in job.known("alias").by_id.values())
+    return next((a.joint_id for a in aliases if a.name == name), None)
+
+
+def _after_today(values: Mapping[str, Any], today: dt.date) -> list[Problem]:
+    return [
+        Problem("row.after_now", {"now": today}, column=name, value=str(value))
+        for name, value in values.items()
+        if name in _PAST and value > today
+    ]
+
+
+def _check_test(record: Record, context: Context) -> Iterator[Problem]:
+    test = cast("IsolationTest", record)
+    codes = [m.code for m in METHODS]
+    if test.method not in codes:
+        facts = {"accepted": ", ".join(codes)}
+        yield Problem("row.unknown_method", facts, column="method", value=test.method)
+    if test.scope in _OF_A_DEVICE and test.joint_id is not None:
+        yield from _check_device(test, context.devices.get(test.joint_id, []), context)
+
+
+def _check_device(
+    test: IsolationTest, devices: list[Device], context: Context
+) -> Iterator[Problem]:
+    fitted = [d for d in devices if d.fitted_on <= test.tested_on]
+    if not fitted and test.stage is not Stage.BENCH:
+        first = min((d.fitted_on for d in devices), default="never")
+        joint = context.job.known("joint").by_id[cast("int", test.joint_id)][1]
+        facts = {"tested_on": test.tested_on, "joint": joint.key()[0], "fitted_on": first}
+        day = test.tested_on.isoformat()
+        yield Problem("row.before_fitted", facts, column="tested_on", value=day)
+    counts = [d.stud_count for d in fitted if d.stud_count is not None]
+    if test.stud is not None and counts and test.stud > counts[-1]:
+        facts = {"stud": test.stud, "count": counts[-1]}
+        value = str(test.stud)
+        yield Problem("row.stud_beyond", facts, column="stud", value=value)
+
+
+_CHECKS: dict[str, Callable[[Record, Context], Iterator[Problem]]] = {"test": _check_test}
+
+
+def subject_key(draft: Draft) -> str:
+    """Return the natural key of a draft as a person reads it."""
+    parts = [draft.values.get(name) for name in FORMS[draft.kind].key]
+    texts = [p.key if isinstance(p, Ref) else str(p) for p in parts if p is not None]
+    return " ".join(texts)
+
+
+def placed_in(draft: Draft, problem: Problem) -> Problem:
+    """Return ``problem`` with the file and line of ``draft``."""
+    return replace(problem, file=draft.file, line=draft.line)

@@ -1,0 +1,84 @@
+"""A site folder: where the register is and how it is shown."""
+
+import datetime as dt
+import os
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from jointmap.errors import Problem, Refused, WrongUse
+from jointmap.exchange import SHEETS
+from jointmap.storage import Register
+from jointmap.storage.database import sqlite_url
+
+DATABASE_VARIABLE = "JOINTMAP_DATABASE"
+_SETTINGS = """\
+# Where things are and how they are shown; what changes an answer is a record.
+code = "{code}"
+database = "register.sqlite"
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class SiteFolder:
+    """An open site folder."""
+
+    path: Path
+    register: Register
+    fixed_day: dt.date | None = None
+
+
+def new_site(
+    path: Path, code: str, key: bytes, fixed_day: dt.date | None = None
+) -> SiteFolder:
+    """Make an empty site: settings, an empty register, fill-in templates.
+
+    Raises ``WrongUse`` where the folder holds a site already.
+    """
+    if (path / "site.toml").exists():
+        raise WrongUse(Problem("site.exists", {"place": str(path)}))
+    path.mkdir(parents=True, exist_ok=True)
+    register = Register.create(_address(path, "register.sqlite"), code, key)
+    _write_templates(path / "templates")
+    settings = _SETTINGS.format(code=code)
+    if fixed_day is not None:
+        settings += f"fixed_day = {fixed_day}  # a training site: pages speak of this day\n"
+    (path / "site.toml").write_text(settings, encoding="utf-8")
+    return SiteFolder(path, register, fixed_day)
+
+
+def open_site(path: Path) -> SiteFolder:
+    """Open a site folder; raises ``WrongUse`` where it is none."""
+    try:
+        settings = tomllib.loads((path / "site.toml").read_text(encoding="utf-8"))
+        code, database = settings["code"], settings.get("database", "register.sqlite")
+        fixed_day = settings.get("fixed_day")
+    except OSError:
+        raise WrongUse(Problem("site.none", {"place": str(path)})) from None
+    except (tomllib.TOMLDecodeError, KeyError, UnicodeDecodeError) as error:
+        raise Refused(Problem("site.bad_settings", {"error": str(error)})) from None
+    return SiteFolder(path, Register.open(_address(path, database), code), fixed_day)
+
+
+def _address(path: Path, database: str) -> str:
+    given = os.environ.get(DATABASE_VARIABLE, database)
+    return given if "://" in given else sqlite_url((path / given).absolute())
+
+
+def _write_templates(folder: Path) -> None:
+    folder.mkdir()
+    for sheet in SHEETS.values():
+        if sheet.suffix == ".csv":
+            heading = ",".join(sheet.accepted) + "\n"
+            (folder / f"{sheet.name}.csv").write_text(heading, encoding="utf-8")
+    labels = [f'# {label} = ""\n' for label in SHEETS["this_site"].accepted]
+    (folder / "this_site.toml").write_text("".join(labels), encoding="utf-8")
+
+
+def today_at(site: SiteFolder, now: dt.datetime) -> dt.date:
+    """Return the site's fixed training day, or the day at the site at ``now``."""
+    if site.fixed_day is not None:
+        return site.fixed_day
+    with site.register.read() as state:
+        return now.astimezone(ZoneInfo(state.site.time_zone)).date()
