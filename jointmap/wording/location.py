@@ -1,3 +1,64 @@
-"""Sentences of location."""
+"""Sentences of places, lines and kilometre posts."""
 
-SENTENCES: dict[str, str] = {}
+SENTENCES: dict[str, str] = {
+    "place.crs_unknown": (
+        "The reference system {crs} is not known. Write its EPSG number, such as "
+        "EPSG:32624."
+    ),
+    "place.crs_not_metres": (
+        "{crs} does not measure in metres on a plane. The site's working system must, "
+        "such as a UTM zone."
+    ),
+    "place.out_of_range": (
+        "There is no such place: a latitude ends at 90 degrees, a longitude at 180."
+    ),
+    "place.outside_site": (
+        "The place lies outside the site. Check the numbers and their reference system."
+    ),
+    "place.axes_swapped": (
+        "The two numbers look swapped: the other way round the place is at latitude "
+        "{proposed_latitude_deg:.5f}, longitude {proposed_longitude_deg:.5f}, inside "
+        "the site."
+    ),
+    "place.sign_lost": (
+        "A minus sign looks wrong or missing: latitude {proposed_latitude_deg:.5f}, "
+        "longitude {proposed_longitude_deg:.5f} is inside the site."
+    ),
+    "place.other_zone": (
+        "Easting and northing fit the neighbouring zone, EPSG:{detail}: latitude "
+        "{proposed_latitude_deg:.5f}, longitude {proposed_longitude_deg:.5f}. As sent, "
+        "the place is {distance_metre:metre} away from there."
+    ),
+    "place.other_measuring": (
+        "The place is {distance_metre:metre} from the stated post in another measuring "
+        "of the line. The post may be of that measuring."
+    ),
+    "place.moved_together": (
+        "{detail} places of this file lie {distance_metre:metre} off their stated "
+        "posts in the same direction ({east_metre:.0f} m east, {north_metre:.0f} m "
+        "north). A difference of datum is the likely cause. Without it this place is "
+        "at latitude {proposed_latitude_deg:.5f}, longitude "
+        "{proposed_longitude_deg:.5f}."
+    ),
+    "place.far_from_line": "The place is {distance_metre:metre} from its line.",
+    "place.far_from_post": (
+        "The place is on its line but {distance_metre:metre} from the stated post."
+    ),
+    "line.no_length": (
+        "The line has no length: it needs two vertices apart, all of them numbers."
+    ),
+    "chainage.too_few": (
+        "{ties} tie points: a measuring needs at least two, one at each end."
+    ),
+    "chainage.off_line": (
+        "The tie point at KP {post:.3f} is {distance:metre} from the line. Check its "
+        "place."
+    ),
+    "chainage.not_rising": (
+        "The tie point at KP {post:.3f} comes after KP {before:.3f}. Posts must rise."
+    ),
+    "chainage.against_line": (
+        "KP {post:.3f} does not lie beyond KP {before:.3f} along the line. The line "
+        "must be drawn in the direction in which posts rise."
+    ),
+}
