@@ -1,3 +1,68 @@
-"""Sentences of due."""
+"""Sentences of due dates: why this day, and step by step."""
 
-SENTENCES: dict[str, str] = {}
+_COUNTED = {
+    "": "tested {from_on}",
+    "_from_start": "no test yet, counted from the start on {from_on}",
+}
+_ONCE = "once each calendar year, not exceeding {months} months"
+_EVERY = "once every {years} calendar years, not exceeding {months} months"
+_SHORTENED = (
+    "the {base_months}-month interval ({base_source}) is shortened to {months} "
+    "(x {factor:g}): {trigger}, since {since_on}"
+)
+
+# Each is said of a subject with a test, and of one that counts from its start.
+_LIMITS = {
+    "due.year_gap": f"{_ONCE}; the months end first",
+    "due.year_end": f"{_ONCE}; the calendar year ends first",
+    "due.years_gap": f"{_EVERY}; the months end first",
+    "due.years_end": f"{_EVERY}; the calendar year ends first",
+    "due.months": "{months}-month limit",
+    "due.six_a_year": (
+        "six each calendar year, not exceeding {months} months and {days} days"
+    ),
+    "due.condition": _SHORTENED,
+}
+
+SENTENCES: dict[str, str] = {
+    f"{reason}{when}": f"Due {{due}}: {counted}; {limit} ({{source}})."
+    for reason, limit in _LIMITS.items()
+    for when, counted in _COUNTED.items()
+} | {
+    "due.occurrence": (
+        "Due {due}: {trigger} on {since_on} and no deciding test after that day; "
+        "{days}-day limit ({source})."
+    ),
+    "due.no_rule": "No basis: no rule in force sets a date for this {subject}.",
+    "due.no_date": (
+        "No basis: no test and no start day on record, so no date at all to count from."
+    ),
+    "due.step_last_test": "Last test that counts: {last_on}.",
+    "due.step_start": "No test that counts; counted from the start on {start_on}.",
+    "due.step_no_date": "No test that counts and no start day on record.",
+    "due.step_governs": "The earliest governs: {due}, basis {basis} ({source}).",
+    "due.step_planning": (
+        "Plan for {planning_on}, {days} days before the last allowed day."
+    ),
+    "due.step_state": "State: {state}.",
+    "due.step_action": (
+        "The last result, on {last_on}, is shorted: find the cause and repair. "
+        "The date of the next test is no remedy."
+    ),
+    "due.rule_lacks": "Rule {rule} ({shape}) states no {field}.",
+    "due.rule_lengthens": (
+        "Rule {rule} ({shape}) has factor {factor:g}; a factor above 1 would lengthen "
+        "an interval. State 1 or less."
+    ),
+    "due.rule_unknown": "The catalogue of interval rules has no rule {rule}.",
+    "due.trigger_unknown": "Unknown trigger {trigger}. Known: {known}.",
+    "due.subject_twice": (
+        "{count} subjects stand in the list more than once; the first has id {id}."
+    ),
+    "due.table_heading": "The headings of the rule catalogue must be: {wanted}.",
+    "due.table_cells": "Rule {name} has too many or too few cells.",
+    "due.table_missing": "Rule {name} states no {column}.",
+    "due.table_number": "Rule {name}: {column} {value} is not a number above zero.",
+    "due.table_truth": "Rule {name}: {column} is {value}; yes or no is wanted.",
+    "due.table_twice": "Rule {name} stands in the catalogue twice.",
+}

@@ -1,0 +1,15 @@
+"""What is due and why: for one joint, or for a million."""
+
+from jointmap.due_list.building import build, due_until, in_due_order
+from jointmap.due_list.grouping import DueLines, grouped
+from jointmap.due_list.steps import because, steps
+
+__all__ = [
+    "DueLines",
+    "because",
+    "build",
+    "due_until",
+    "grouped",
+    "in_due_order",
+    "steps",
+]

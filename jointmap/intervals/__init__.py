@@ -1,0 +1,48 @@
+"""When the next test must come at the latest, and which rule says so.
+
+Columns in, columns out: ``counting_tests`` -> ``candidates`` -> ``decide``;
+``due_list.build`` takes these steps in one call.
+"""
+
+from jointmap.intervals.candidates import REASONS, Candidates, candidates_at, reason_id
+from jointmap.intervals.decide import DueItems, decide, state_on
+from jointmap.intervals.facts import (
+    CountingTests,
+    HistoryColumns,
+    SubjectColumns,
+    TriggerColumns,
+    counting_tests,
+    stack,
+)
+from jointmap.intervals.gather import candidates
+from jointmap.intervals.in_force import citation, rule_columns, rule_in_force
+from jointmap.intervals.missed import Missed, missed_years
+from jointmap.intervals.standing import Standing, standing_of
+from jointmap.intervals.triggers import TRIGGERS, WHILE_IT_STANDS, trigger_code
+
+__all__ = [
+    "REASONS",
+    "TRIGGERS",
+    "WHILE_IT_STANDS",
+    "Candidates",
+    "CountingTests",
+    "DueItems",
+    "HistoryColumns",
+    "Missed",
+    "Standing",
+    "SubjectColumns",
+    "TriggerColumns",
+    "candidates",
+    "candidates_at",
+    "citation",
+    "counting_tests",
+    "decide",
+    "missed_years",
+    "reason_id",
+    "rule_columns",
+    "rule_in_force",
+    "stack",
+    "standing_of",
+    "state_on",
+    "trigger_code",
+]

@@ -1,0 +1,90 @@
+"""Candidates for the next date: from calendar rules, condition and occurrences."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from jointmap.register.columns import Codes, Days, Flags, Floats, Ids, Table
+
+# Ids of sentences; a column holds the place in this list. New reasons go to the end.
+REASONS: tuple[str, ...] = (
+    "due.year_gap",
+    "due.year_end",
+    "due.years_gap",
+    "due.years_end",
+    "due.months",
+    "due.six_a_year",
+    "due.condition",
+    "due.occurrence",
+    "due.no_rule",
+    "due.no_date",
+)
+FROM_START = "_from_start"
+
+
+@dataclass(frozen=True, slots=True)
+class Candidates(Table):
+    """One row per date that something asks for; the earliest of a subject governs.
+
+    Whoever finds dates another way (trend, risk) stacks rows of its own, with
+    ``rule_id`` 0, its basis and its reason; its other numbers stay in its own table.
+    """
+
+    row: Ids  # place in SubjectColumns
+    last_allowed_on: Days
+    rule_id: Ids
+    basis: Codes
+    from_on: Days  # the test, start or occurrence it counts from
+    is_from_start: Flags
+    reason: Codes  # place in REASONS
+    years: Codes
+    months: Codes  # as applied, after shortening
+    days: Codes
+    factor: Floats
+    base_rule_id: Ids  # of a shortened interval: the owner's rule it shortens
+    base_months: Codes
+    trigger: Codes  # place in TRIGGERS
+    since_on: Days  # when the trigger was raised
+
+
+_NO_DAY = np.datetime64("NaT", "D")
+_BLANKS: dict[str, np.generic] = {
+    "rule_id": np.int64(0),
+    "basis": np.int16(-1),
+    "from_on": _NO_DAY,
+    "is_from_start": np.bool_(False),
+    "reason": np.int16(-1),
+    "years": np.int16(0),
+    "months": np.int16(0),
+    "days": np.int16(0),
+    "factor": np.float64("nan"),
+    "base_rule_id": np.int64(0),
+    "base_months": np.int16(0),
+    "trigger": np.int16(-1),
+    "since_on": _NO_DAY,
+}
+
+
+def candidates_at(
+    row: Ids, last_allowed_on: Days, **given: npt.ArrayLike
+) -> Candidates:
+    """Return candidates; ``given`` columns are one value or one each, others blank."""
+    whole = {
+        name: np.broadcast_to(
+            np.asarray(given.get(name, blank), blank.dtype), row.shape
+        )
+        for name, blank in _BLANKS.items()
+    }
+    return Candidates(row, last_allowed_on, **whole)
+
+
+def no_candidates() -> Candidates:
+    """Return a table without rows."""
+    return candidates_at(np.empty(0, np.int64), np.empty(0, "datetime64[D]"))
+
+
+def reason_id(candidates: Candidates, index: int) -> str:
+    """Return the id of the sentence of one candidate."""
+    own = REASONS[int(candidates.reason[index])]
+    return own + FROM_START if candidates.is_from_start[index] else own

@@ -1,0 +1,64 @@
+"""All candidates that rules give, in one table."""
+
+import numpy as np
+
+from jointmap.intervals.candidates import Candidates, no_candidates
+from jointmap.intervals.condition import (
+    from_condition,
+    from_occurrences,
+    not_restored,
+    shortenings,
+)
+from jointmap.intervals.facts import (
+    CountingTests,
+    SubjectColumns,
+    TriggerColumns,
+    stack,
+)
+from jointmap.intervals.limits import from_limits
+from jointmap.intervals.rules import in_order, refuse_unsound
+from jointmap.intervals.standing import raised_on, standing_of
+from jointmap.register.columns import RuleColumns
+
+
+def candidates(
+    subjects: SubjectColumns,
+    tests: CountingTests,
+    triggers: TriggerColumns,
+    rules: RuleColumns,
+    on: np.datetime64,
+) -> Candidates:
+    """Return every date that a rule in force asks for, subject by subject.
+
+    Parameters
+    ----------
+    subjects
+        Whom it is about; the result's ``row`` is a place in here.
+    tests
+        From ``counting_tests`` of the same subjects and day.
+    triggers
+        Facts and occurrences; bad results are found in ``tests`` and need no row.
+    rules
+        In force on ``on``.
+    on
+        The day asked about; what happened later is not looked at.
+
+    Raises
+    ------
+    Refused
+        A rule lacks a number, or would lengthen an interval.
+    """
+    refuse_unsound(rules)
+    rules = in_order(rules)
+    standing = standing_of(subjects, tests)
+    raised = raised_on(subjects, tests, triggers, on)
+    active = raised.take(not_restored(raised, tests, len(subjects), rules))
+    short = shortenings(subjects, active, rules)
+    return stack(
+        [
+            no_candidates(),
+            *from_limits(subjects, standing, rules),
+            *from_condition(subjects, standing, short, rules),
+            *from_occurrences(subjects, standing, raised, rules),
+        ]
+    )

@@ -1,0 +1,72 @@
+"""Limits counted from the last test: calendar years, plain months, six a year."""
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+
+from jointmap.intervals.calendar import add_months, calendar_years, six_a_year
+from jointmap.intervals.candidates import REASONS, Candidates, candidates_at
+from jointmap.intervals.facts import SubjectColumns
+from jointmap.intervals.rules import of_shape, rows_under
+from jointmap.intervals.standing import Standing
+from jointmap.register.codes import RuleShape
+from jointmap.register.columns import Days, RuleColumns
+
+# Each limit of a shape, with the reason it is known by.
+Limits = list[tuple[str, Days]]
+
+
+def _of_calendar_years(rules: RuleColumns, rule: int, last: Days) -> Limits:
+    years = int(rules.years[rule])
+    gap, end = calendar_years(last, years, int(rules.months[rule]))
+    word = "year" if years == 1 else "years"
+    return [(f"due.{word}_gap", gap), (f"due.{word}_end", end)]
+
+
+def _of_plain_months(rules: RuleColumns, rule: int, last: Days) -> Limits:
+    return [("due.months", add_months(last, int(rules.months[rule])))]
+
+
+def _of_six_a_year(rules: RuleColumns, rule: int, last: Days) -> Limits:
+    limit = six_a_year(last, int(rules.months[rule]), int(rules.days[rule]))
+    return [("due.six_a_year", limit)]
+
+
+# A new shape of limit is one line here.
+LIMITS: dict[RuleShape, Callable[[RuleColumns, int, Days], Limits]] = {
+    RuleShape.CALENDAR_YEARS: _of_calendar_years,
+    RuleShape.PLAIN_MONTHS: _of_plain_months,
+    RuleShape.SIX_A_YEAR: _of_six_a_year,
+}
+
+
+def rules_with_limits(
+    rules: RuleColumns,
+) -> Iterator[tuple[int, Callable[[RuleColumns, int, Days], Limits]]]:
+    """Yield the place of each rule that has limits, and how they are reckoned."""
+    for shape, limits in LIMITS.items():
+        for rule in of_shape(rules, shape):
+            yield rule, limits
+
+
+def from_limits(
+    subjects: SubjectColumns, standing: Standing, rules: RuleColumns
+) -> Iterator[Candidates]:
+    """Yield, rule by rule, a candidate of each limit for each subject under it."""
+    for rule, limits in rules_with_limits(rules):
+        row = rows_under(subjects, rules, rule)
+        row = row[~np.isnat(standing.counts_from_on[row])]
+        last = standing.counts_from_on[row]
+        for reason, limit in limits(rules, rule, last):
+            yield candidates_at(
+                row,
+                limit,
+                rule_id=rules.rule_id[rule],
+                basis=rules.basis[rule],
+                from_on=last,
+                is_from_start=standing.is_from_start[row],
+                reason=REASONS.index(reason),
+                years=rules.years[rule],
+                months=rules.months[rule],
+                days=rules.days[rule],
+            )

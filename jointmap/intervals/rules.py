@@ -1,0 +1,88 @@
+"""Rules as columns: put in order, checked, matched to subjects."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from jointmap.errors import Problem, Refused
+from jointmap.intervals.facts import SubjectColumns
+from jointmap.register.codes import Basis, RuleShape, code_of, word_of
+from jointmap.register.columns import Ids, RuleColumns
+
+NEEDS: dict[RuleShape, tuple[str, ...]] = {
+    RuleShape.CALENDAR_YEARS: ("years", "months"),
+    RuleShape.PLAIN_MONTHS: ("months",),
+    RuleShape.SIX_A_YEAR: ("months", "days"),
+    RuleShape.AFTER_OCCURRENCE: ("days", "trigger"),
+    RuleShape.MULTIPLIER: ("factor", "trigger"),
+    RuleShape.RESTORE: ("months",),
+    RuleShape.FLOOR: ("months",),
+    RuleShape.MARGIN: ("days",),
+}
+
+
+def of_shape(rules: RuleColumns, shape: RuleShape) -> list[int]:
+    """Return the places of the rules of ``shape``."""
+    return [int(i) for i in np.flatnonzero(rules.shape == code_of(shape))]
+
+
+def is_owner_base(rules: RuleColumns, rule: int) -> bool:
+    """Return whether condition may shorten this rule: the owner's plain months."""
+    plain = rules.shape[rule] == code_of(RuleShape.PLAIN_MONTHS)
+    return bool(plain and rules.basis[rule] == code_of(Basis.OWNER))
+
+
+def in_order(rules: RuleColumns) -> RuleColumns:
+    """Return the rules by id, so that the order they came in changes nothing."""
+    return rules.take(np.argsort(rules.rule_id, kind="stable"))
+
+
+def refuse_unsound(rules: RuleColumns) -> None:
+    """Refuse rules that lack a number, or would lengthen an interval.
+
+    Raises
+    ------
+    Refused
+        All faults at once.
+    """
+    found = [p for i in range(len(rules)) for p in _faults(rules, i)]
+    if found:
+        raise Refused(found)
+
+
+def _faults(rules: RuleColumns, i: int) -> Iterator[Problem]:
+    shape = word_of(RuleShape, int(rules.shape[i]))
+    values = {"rule": int(rules.rule_id[i]), "shape": str(shape)}
+    for field in NEEDS[shape]:
+        value = getattr(rules, field)[i]
+        if not (value >= 0 if field == "trigger" else value > 0):
+            yield Problem("due.rule_lacks", {**values, "field": field})
+    if shape is RuleShape.MULTIPLIER and rules.factor[i] > 1:
+        yield Problem(
+            "due.rule_lengthens", {**values, "factor": float(rules.factor[i])}
+        )
+
+
+def rows_under(subjects: SubjectColumns, rules: RuleColumns, rule: int) -> Ids:
+    """Return the rows of the active subjects that the rule applies to."""
+    row = np.flatnonzero(subjects.is_active & (subjects.subject == rules.subject[rule]))
+    for name in ("purpose", "severity", "path_kind"):
+        wanted = getattr(rules, name)[rule]
+        if wanted >= 0:
+            row = row[getattr(subjects, name)[row] == wanted]
+    kind = rules.structure_kind[rule]
+    if kind >= 0:
+        a, b = subjects.structure_kind_a[row], subjects.structure_kind_b[row]
+        row = row[(a == kind) | (b == kind)]
+    if rules.critical_only[rule]:
+        row = row[subjects.is_critical[row]]
+    if rules.protected_only[rule]:
+        row = row[subjects.is_protected[row]]
+    return row
+
+
+def is_under(subjects: SubjectColumns, rules: RuleColumns, rule: int, row: Ids) -> Ids:
+    """Return the places in ``row`` whose subject the rule applies to."""
+    applies = np.zeros(len(subjects), np.bool_)
+    applies[rows_under(subjects, rules, rule)] = True
+    return np.flatnonzero(applies[row])

@@ -1,0 +1,107 @@
+"""The catalogue of interval rules: what may be adopted, each with its source.
+
+Nothing here is in force. A dated decision copies a row into the register; see
+``jointmap.intervals.rule_in_force``. Words stand as text because the catalogue does not
+know the register's codes.
+"""
+
+import csv
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, fields
+from importlib import resources
+
+from jointmap.errors import Problem, Refused
+
+FILE = "interval_rules.csv"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IntervalRule:
+    """One row: how long, for what, by whose word; empty text means any, or none."""
+
+    name: str
+    shape: str
+    basis: str
+    subject: str
+    years: int | None
+    months: int | None
+    days: int | None
+    factor: float | None
+    trigger: str
+    purpose: str
+    severity: str
+    structure_kind: str
+    path_kind: str
+    critical_only: bool
+    protected_only: bool
+    source: str
+    clause: str
+    edition: str
+    mark: str
+    says_not: str
+
+
+def load(lines: Iterable[str]) -> dict[str, IntervalRule]:
+    """Read the catalogue's CSV ``lines``; the rules by name.
+
+    Raises
+    ------
+    Refused
+        All faults at once: a wrong heading, a row without source or mark, a number
+        that is none, a truth that is neither yes nor no, a name that comes twice.
+    """
+    reader = csv.DictReader(lines)
+    names = [f.name for f in fields(IntervalRule)]
+    if reader.fieldnames != names:
+        raise Refused(
+            Problem("due.table_heading", {"wanted": ", ".join(names)}, FILE, 1)
+        )
+    rules: dict[str, IntervalRule] = {}
+    found: list[Problem] = []
+    for line, row in enumerate(reader, start=2):
+        faults = list(_faults(row, line))
+        if row["name"] in rules:
+            faults.append(_problem("due.table_twice", row, "name", line))
+        found.extend(faults)
+        if not faults:
+            rules[row["name"]] = _rule(row)
+    if found:
+        raise Refused(found)
+    return rules
+
+
+def _faults(row: Mapping[str, str], line: int) -> Iterator[Problem]:
+    if len(row) != len(fields(IntervalRule)) or None in row.values():
+        yield Problem("due.table_cells", {"name": row["name"]}, FILE, line)
+        return
+    for column in ("name", "source", "mark"):
+        if not row[column]:
+            yield _problem("due.table_missing", row, column, line)
+    for column in ("years", "months", "days"):
+        if row[column] and not row[column].isdecimal():
+            yield _problem("due.table_number", row, column, line)
+    if row["factor"] and not row["factor"].replace(".", "", 1).isdecimal():
+        yield _problem("due.table_number", row, "factor", line)
+    for column in ("critical_only", "protected_only"):
+        if row[column] not in ("yes", "no"):
+            yield _problem("due.table_truth", row, column, line)
+
+
+def _problem(fault: str, row: Mapping[str, str], column: str, line: int) -> Problem:
+    values = {"name": row["name"], "column": column, "value": row[column]}
+    return Problem(fault, values, FILE, line, column, row[column])
+
+
+def _rule(row: Mapping[str, str]) -> IntervalRule:
+    whole = {n: int(row[n]) if row[n] else None for n in ("years", "months", "days")}
+    truth = {n: row[n] == "yes" for n in ("critical_only", "protected_only")}
+    factor = {"factor": float(row["factor"]) if row["factor"] else None}
+    return IntervalRule(**{**row, **whole, **truth, **factor})  # type: ignore[arg-type]
+
+
+def _packaged() -> dict[str, IntervalRule]:
+    file = resources.files("jointmap.tables") / FILE
+    return load(file.read_text(encoding="utf-8").splitlines())
+
+
+RULES: dict[str, IntervalRule] = _packaged()
