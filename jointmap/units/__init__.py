@@ -17,6 +17,9 @@ from functools import lru_cache
 from typing import Any, NamedTuple
 
 from jointmap.errors import Problem, Refused
+from jointmap.units.spellings import AMBIGUOUS, HELD_IN, SAME_SIGN, SPELLINGS
+
+__all__ = ["HELD_IN", "Quantity", "accepted", "read_quantity", "to_si"]
 
 
 class Quantity(NamedTuple):
@@ -26,138 +29,6 @@ class Quantity(NamedTuple):
     bound: int
 
 
-# quantity -> the unit its numbers are held in, as the units library spells it
-HELD_IN = {
-    "length": "meter",
-    "voltage": "volt",
-    "current": "ampere",
-    "resistance": "ohm",
-    "torque": "newton * meter",
-    "pressure": "pascal",
-    "temperature": "degC",
-    "conductivity": "siemens / meter",
-    "area": "meter ** 2",
-    "time": "second",
-    "ratio": "dimensionless",
-    "distance along a line": "kilometer",
-    "speed": "meter / second",
-}
-
-_LENGTHS = {
-    "meter": "m metre meter metres meters",
-    "millimeter": "mm millimetre millimeter",
-    "centimeter": "cm",
-    "kilometer": "km",
-    "micrometer": "um micron",
-    "inch": 'in inch inches " in.',
-    "foot": "ft foot feet ' ft.",
-    "thou": "thou",
-    "mile": "mi mile miles",
-}
-
-# quantity -> unit of the units library -> the spellings accepted, the first is shown
-_SPELLINGS: dict[str, dict[str, str]] = {
-    "length": _LENGTHS,
-    "voltage": {
-        "millivolt": "mV mVdc mVDC mV_DC mV_dc mVac mV_AC mv millivolt millivolts",
-        "volt": "V Vdc VDC V_DC V_dc Vac VAC V_AC V_ac Vrms V_rms v volt volts",
-        "microvolt": "uV",
-        "kilovolt": "kV",
-    },
-    "current": {
-        "milliampere": "mA mAdc ma milliampere",
-        "ampere": "A Adc ADC A_DC amp amps ampere amperes",
-        "microampere": "uA",
-        "kiloampere": "kA",
-    },
-    "resistance": {
-        "ohm": "ohm ohms Ohm Ohms OHM Ω",
-        "kiloohm": "kohm kOhm kohms Kohm kΩ KΩ kilohm kiloohm k_ohm k_Ω",
-        "megaohm": "Mohm MOhm Mohms MΩ megohm Megohm megaohm megohms M_ohm M_Ω",
-        "gigaohm": "Gohm GOhm GΩ gigaohm G_ohm G_Ω",
-        "teraohm": "Tohm TOhm TΩ",
-        "milliohm": "milliohm milliohms mΩ m_Ω",
-        "microohm": "microohm microohms uohm uOhm uΩ",
-    },
-    "torque": {
-        "newton * meter": "N·m Nm N_m N.m N*m N-m newton_metre newton_metres",
-        "kilonewton * meter": "kN·m kNm kN_m",
-        "foot * force_pound": (
-            "ft·lbf lbf·ft ft-lb ft-lbs lb-ft lb·ft ft·lb ft_lb ft_lbs ft_lbf lbf_ft "
-            "lb_ft ft.lb ft.lbs ftlb ftlbs ft-lbf lbf-ft ft*lbf lbf*ft lbf.ft ft.lbf"
-        ),
-        "inch * force_pound": "in·lbf lbf·in in-lb in-lbs lb-in in_lb in_lbs in_lbf",
-        "kilogram_force * meter": "kgf·m kgf_m kgfm",
-    },
-    "pressure": {
-        "bar": "bar barg bar(g) bar_g",
-        "psi": "psi psig psi(g) psi_g lbf/in2 lbf/in²",
-        "megapascal": "MPa MPag",
-        "kilopascal": "kPa kPag",
-        "pascal": "Pa",
-        "millibar": "mbar mbarg",
-        "kilogram_force / centimeter ** 2": "kgf/cm2 kgf/cm² kg/cm2 kg/cm²",
-    },
-    "temperature": {
-        "degC": "°C degC deg_C C ℃ celsius",
-        "degF": "°F degF deg_F F ℉ fahrenheit",
-        "kelvin": "K kelvin",
-    },
-    "conductivity": {
-        "microsiemens / centimeter": "uS/cm",
-        "millisiemens / centimeter": "mS/cm",
-        "siemens / meter": "S/m",
-        "millisiemens / meter": "mS/m",
-        "siemens / centimeter": "S/cm",
-    },
-    "area": {
-        "meter ** 2": "m2 m² m^2 sq_m sqm",
-        "centimeter ** 2": "cm2 cm² cm^2",
-        "millimeter ** 2": "mm2 mm² mm^2",
-        "hectare": "ha",
-        "foot ** 2": "ft2 ft² ft^2 sq_ft sqft",
-    },
-    "time": {
-        "second": "s sec second seconds",
-        "minute": "min minute minutes",
-        "hour": "h hr hrs hour hours",
-        "day": "d day days",
-        "millisecond": "ms",
-    },
-    "ratio": {"percent": "% percent pct per_cent", "dimensionless": ""},
-    "distance along a line": _LENGTHS,
-    "speed": {
-        "meter / second": "m/s",
-        "kilometer / hour": "km/h kph kmh km/hr",
-        "mile / hour": "mph mi/h",
-        "foot / second": "ft/s fps",
-    },
-}
-
-# spelling -> what it may stand for; a factor of a thousand million lies between
-_AMBIGUOUS = {
-    **dict.fromkeys(("mohm", "MOHM", "mOhm", "mohms", "mOHM"), "milliohm or Mohm"),
-    **dict.fromkeys(("MV", "Mv"), "mV or kV"),
-    **dict.fromkeys(("MA", "Ma"), "mA or A"),
-    "mil": "thou (0.0254 mm) or mm",
-    "M": "m or Mohm",
-}
-# Signs that look alike or mean the same, by code point: micro and mu, ohm and omega, dots,
-# primes and quotes, minus and dashes, bounds, spaces of every width.
-_SAME_SIGN = str.maketrans(
-    {
-        "\u00b5": "u",
-        "\u03bc": "u",
-        "\u2126": "\u03a9",
-        **dict.fromkeys("\u22c5\u2219\u2022", "\u00b7"),
-        **dict.fromkeys("\u201c\u201d\u2033", '"'),
-        **dict.fromkeys("\u2018\u2019\u2032", "'"),
-        **dict.fromkeys("\u2212\u2013\u2010\u2011", "-"),
-        "\u2265": ">",
-        "\u2264": "<",
-        **dict.fromkeys("\t\u00a0\u2002\u2003\u2007\u2009\u200a\u202f", " "),
-    }
-)
 _PLAIN = re.compile(
     r"([<>]?)=? *([+-]?\d+(?:\.\d*)?(?:[eE][+-]?\d+)?) *([^\d.,/\s].*)?"
 )
@@ -208,7 +79,7 @@ def to_si(value: float, unit: str, quantity: str) -> float:
 
 def accepted(quantity: str) -> tuple[str, ...]:
     """Return the units a person may write for ``quantity``, one spelling each."""
-    shown = (names.split()[:1] for names in _SPELLINGS[quantity].values())
+    shown = (names.split()[:1] for names in SPELLINGS[quantity].values())
     return tuple(_as_written(n) for names in shown for n in names)
 
 
@@ -221,7 +92,7 @@ def _quantity(number: float, unit: str, quantity: str, bound: str) -> Quantity:
 
 
 def _read_loosely(text: str, quantity: str) -> Quantity:
-    tidy = text.translate(_SAME_SIGN).strip()
+    tidy = text.translate(SAME_SIGN).strip()
     if not tidy:
         raise _refused("unit.missing", quantity)
     if _OVER_RANGE.fullmatch(tidy):
@@ -296,22 +167,22 @@ def _registry() -> Any:  # noqa: ANN401
 
 
 def _library_name(unit: str, quantity: str) -> str:
-    spelt = "_".join(unit.translate(_SAME_SIGN).split())
+    spelt = "_".join(unit.translate(SAME_SIGN).split())
     if not spelt and quantity != "ratio":
         raise _refused("unit.none", quantity)
     if spelt in _spellings(quantity):
         return _spellings(quantity)[spelt]
-    if spelt in _AMBIGUOUS:
-        raise _refused("unit.ambiguous", quantity, unit=unit, both=_AMBIGUOUS[spelt])
-    for other in _SPELLINGS:
+    if spelt in AMBIGUOUS:
+        raise _refused("unit.ambiguous", quantity, unit=unit, both=AMBIGUOUS[spelt])
+    for other in SPELLINGS:
         if spelt in _spellings(other):
             raise _refused("unit.wrong_kind", quantity, unit=unit, kind=other)
     raise _refused("unit.unknown", quantity, unit=unit)
 
 
-@lru_cache(maxsize=len(_SPELLINGS))
+@lru_cache(maxsize=len(SPELLINGS))
 def _spellings(quantity: str) -> dict[str, str]:
-    pairs: Iterable[tuple[str, str]] = _SPELLINGS[quantity].items()
+    pairs: Iterable[tuple[str, str]] = SPELLINGS[quantity].items()
     return {s: name for name, spelt in pairs for s in (spelt.split() or [""])}
 
 
