@@ -8,9 +8,9 @@ SENTENCES: dict[str, str] = {
     "map.fingerprint": "Register {fingerprint}",
     "map.version": "jointmap {version}",
     "map.caution": (
-        "Advises, does not authorise. Before work at a joint: permit to work, local"
-        " codes, and a person licensed for the task. Treat every joint as bridged"
-        " and every structure as carrying voltage until measured there."
+        "Advises, does not authorise: permit, local codes and licensed persons decide."
+        " Until measured there, treat every joint as bridged and every structure as"
+        " carrying voltage."
     ),
     "map.noscript": (
         "This page draws its map with a script that is inside the file; nothing is"
