@@ -3,6 +3,8 @@
 Counts stand after a colon, so that no plural forms are needed.
 """
 
+from jointmap.wording.table_labels import COLUMNS, NOTHING
+
 _FRAME: dict[str, str] = {
     "skip": "Skip to content",
     "way_back": "Way back",
@@ -19,89 +21,6 @@ _FRAME: dict[str, str] = {
     "no": "no",
     "to_day": " to ",
     "as_written": "written as: {text}",
-}
-
-_COLUMNS: dict[str, str] = {
-    "about": "About",
-    "applies_to": "Applies to",
-    "area": "Area",
-    "as_sent": "As sent",
-    "basis": "Basis",
-    "because": "Because",
-    "boundary": "Boundary",
-    "boundary_state": "State of the boundary",
-    "certificate_until": "Certificate until",
-    "crew": "Crew",
-    "current_source": "Current source",
-    "cycle": "Cycle",
-    "day": "Day",
-    "decides": "Decides",
-    "decision": "Decision",
-    "doubt": "Doubt",
-    "due_state": "Due state",
-    "entered": "Entered",
-    "fed_by": "Fed by",
-    "found": "Found",
-    "in_force": "In force",
-    "instrument": "Instrument",
-    "is_now": "Is now",
-    "joint": "Joint",
-    "joint_state": "State of the joint",
-    "joints": "Joints",
-    "joints_and_others": "Joints, paths, sources",
-    "kilometre_post": "Kilometre post",
-    "kind": "Kind",
-    "last_allowed_day": "Last allowed day",
-    "last_check": "Last check",
-    "last_test": "Last test",
-    "limit": "Limit",
-    "lines": "Lines",
-    "means": "What it means here",
-    "method": "Method",
-    "name": "Name",
-    "next_check": "Next check by",
-    "number": "Number",
-    "on_and_off": "On and off",
-    "path": "Path",
-    "proposed": "Proposed",
-    "purpose": "Purpose",
-    "reading": "Reading as written",
-    "remark": "Remark",
-    "rule": "Rule",
-    "sent_in": "Sent in",
-    "side_a": "Side A",
-    "side_b": "Side B",
-    "sides_left": "Sides isolating",
-    "source": "Source",
-    "speaks_against": "Speaks against",
-    "speaks_for": "Speaks for",
-    "step": "Step",
-    "stop": "Stop",
-    "structure": "Structure",
-    "stud": "Stud",
-    "surface": "Surface",
-    "suspect": "Suspect",
-    "test": "Test",
-    "test_group": "Test group",
-    "to_ask_for": "To ask for",
-    "to_side_a": "To side A",
-    "to_side_b": "To side B",
-    "until": "Until",
-    "used_from": "Used from",
-    "used_until": "Used until",
-    "value": "Value",
-    "value_of": "Value of",
-    "verdict": "Verdict",
-    "was": "Was",
-    "what_happened": "What happened",
-    "what_it_says": "What it says",
-    "what_was_found": "What was found",
-    "what_would_help": "What would help",
-    "where": "Where",
-    "who": "Who",
-    "who_and_instrument": "Who and instrument",
-    "why": "Why",
-    "window": "Window",
 }
 
 _DOSSIER: dict[str, str] = {
@@ -151,44 +70,10 @@ _DOSSIER: dict[str, str] = {
     "second_person": "with {who}",
 }
 
-_NOTHING: dict[str, str] = {
-    "alone": "alone",
-    "all_served": "Every due line of the month is on a route.",
-    "any_purpose": "any",
-    "any_time": "any time",
-    "no_access_needed": "No key, permit or escort is needed this month.",
-    "no_basis": "no basis",
-    "no_corrections": "No value of this joint was corrected.",
-    "no_day_off": "still on",
-    "no_decisions": "No decision on record.",
-    "no_device": "No device on record.",
-    "no_end": "no end",
-    "no_findings": "No findings.",
-    "no_installation": "Installation record: not on record.",
-    "no_interruptions": "No current source needs to be interrupted.",
-    "no_joints": "No joint on this boundary. It is tested and shown all the same.",
-    "no_limits": "No limit in force.",
-    "no_occurrences": "Nothing on record.",
-    "no_paths": "No parallel path on record. This is no proof that there is none.",
-    "no_proposal": "no proposal",
-    "no_route": "no route",
-    "no_rules": "No rule in force.",
-    "no_source": "no current source",
-    "no_studs": "No reading of single studs on record.",
-    "no_suspects": "No suspects: this boundary is not found shorted.",
-    "no_tests": "No test on record.",
-    "no_verdict": "no verdict",
-    "none_missed": "None.",
-    "nothing_merged": "Each structure of this boundary stands alone.",
-    "nothing_missing": "Nothing the dossier asks for is missing.",
-    "nothing_special": "nothing special",
-    "nothing_yet": "nothing yet",
-}
-
 _BOUNDARY: dict[str, str] = {
     "boundaries": "Electrical boundaries",
-    "boundaries_why": "An electrical boundary is a pair of structures to be kept apart. "
-    "All joints on it are in parallel: a short shows on the boundary, and no joint is "
+    "boundaries_why": "An electrical boundary is a pair of structures to be kept "
+    "apart. All joints on it are in parallel: a short shows on the boundary, and no joint is "
     "called shorted by it.",
     "boundary_count": "Boundaries: {count}",
     "boundary_of": "{name}, electrical boundary",
@@ -286,8 +171,8 @@ _MONTH: dict[str, str] = {
     "cell_stops": "stops: {stops}",
     "unserved": "On no route",
     "unserved_count": "Lines on no route: {count}",
-    "interruptions_why": "Call-out to the owners of the sources: no joint listed here "
-    "is tested on a day its source is not interrupted.",
+    "interruptions_why": "Call-out to the owners of the sources: no joint listed "
+    "here is tested on a day its source is not interrupted.",
     "access_list": "Keys, permits, escorts, windows",
     "weekday_0": "Mon",
     "weekday_1": "Tue",
@@ -320,8 +205,8 @@ _OVERVIEW: dict[str, str] = {
     "limits": "Limits for verdicts",
     "marks": "What the marks mean",
     "marks_mean": "seen: the text was read. from memory: recalled, to be checked "
-    "against the text before it is relied on. common practice, no source: usual in the trade, "
-    "no text found. owner's choice: set by the owner of the site.",
+    "against the text before it is relied on. common practice, no source: usual in the "
+    "trade, no text found. owner's choice: set by the owner of the site.",
 }
 
 _TEXT: dict[str, str] = {
@@ -330,9 +215,9 @@ _TEXT: dict[str, str] = {
 
 PAGES: dict[str, str] = {
     **_FRAME,
-    **_COLUMNS,
+    **COLUMNS,
     **_DOSSIER,
-    **_NOTHING,
+    **NOTHING,
     **_BOUNDARY,
     **_DUE,
     **_ROUTE,
