@@ -16,6 +16,7 @@ REASONS: tuple[str, ...] = (
     "due.months",
     "due.six_a_year",
     "due.condition",
+    "due.condition_late",
     "due.occurrence",
     "due.no_rule",
     "due.no_date",

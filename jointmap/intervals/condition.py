@@ -1,40 +1,20 @@
 """Condition and occurrences: what shortens an interval or asks for a re-test."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
 from jointmap.intervals.calendar import add_months
 from jointmap.intervals.candidates import REASONS, Candidates, candidates_at
 from jointmap.intervals.facts import CountingTests, SubjectColumns
-from jointmap.intervals.rules import is_owner_base, is_under, of_shape, rows_under
+from jointmap.intervals.rules import is_owner_base, is_under, of_shape
 from jointmap.intervals.standing import Raised, Standing, good_pair_from
 from jointmap.intervals.triggers import TRIGGERS, WHILE_IT_STANDS
 from jointmap.register.codes import RuleShape
-from jointmap.register.columns import (
-    Codes,
-    Days,
-    Flags,
-    Floats,
-    Ids,
-    RuleColumns,
-    Table,
-)
+from jointmap.register.columns import Flags, RuleColumns
 
 # Keeps 12 months x 1/3 at 4 and not 3: far below any month, far above rounding.
 _ROUNDING = 1e-9
-
-
-@dataclass(frozen=True, slots=True)
-class Shortening(Table):
-    """One row per subject row whose owner's interval is shortened now."""
-
-    row: Ids
-    rule: Ids  # place of the multiplier in the rules
-    factor: Floats
-    trigger: Codes
-    since_on: Days
 
 
 def not_restored(
@@ -53,78 +33,60 @@ def not_restored(
     return flags
 
 
-def shortenings(
-    subjects: SubjectColumns, raised: Raised, rules: RuleColumns
-) -> Shortening:
-    """Return, per subject row, the smallest single multiplier of what is raised."""
-    parts = [_none_shortened()]
-    for rule in of_shape(rules, RuleShape.MULTIPLIER):
-        mine = raised.take(raised.trigger == rules.trigger[rule])
-        mine = mine.take(is_under(subjects, rules, rule, mine.row))
-        count = len(mine)
-        factor = np.full(count, rules.factor[rule], np.float64)
-        places = np.full(count, rule, np.int64)
-        parts.append((mine.row, places, factor, mine.trigger, mine.since_on))
-    every = Shortening(*(np.concatenate(column) for column in zip(*parts, strict=True)))
-    # The smallest factor; of equal ones the first rule, of one rule the latest day.
-    order = np.lexsort(
-        (-every.since_on.astype(np.int64), every.rule, every.factor, every.row)
-    )
-    ordered = every.take(order)
-    return ordered.take(np.diff(ordered.row, prepend=-1) != 0)
-
-
-def _none_shortened() -> tuple[Ids, Ids, Floats, Codes, Days]:
-    whole = np.empty(0, np.int64)
-    day = np.empty(0, "datetime64[D]")
-    return whole, whole, np.empty(0, np.float64), np.empty(0, np.int16), day
-
-
 def from_condition(
-    subjects: SubjectColumns,
-    standing: Standing,
-    short: Shortening,
-    rules: RuleColumns,
+    subjects: SubjectColumns, standing: Standing, active: Raised, rules: RuleColumns
 ) -> Iterator[Candidates]:
-    """Yield, per owner's interval, its shortened form where a multiplier is active."""
-    floors = [int(rules.months[i]) for i in of_shape(rules, RuleShape.FLOOR)]
-    place = np.full(len(subjects), -1, np.int64)
-    place[short.row] = np.arange(len(short))
-    for rule in of_shape(rules, RuleShape.PLAIN_MONTHS):
-        if is_owner_base(rules, rule):
-            row = rows_under(subjects, rules, rule)
-            row = row[(place[row] >= 0) & ~np.isnat(standing.counts_from_on[row])]
-            mine = short.take(place[row])
-            base = int(rules.months[rule])
-            months = _shortened(base, mine.factor, min(floors, default=0))
-            yield _condition(standing, mine, rules, rule, months)
+    """Yield the owner's intervals as each active multiplier shortens them.
+
+    Multipliers do not multiply each other: each gives a candidate of its own, and the
+    earliest governs. Law and standard are not shortened; their dates stand beside.
+    """
+    dated = ~np.isnat(standing.counts_from_on[active.row])
+    active = active.take(dated)
+    for rule in of_shape(rules, RuleShape.MULTIPLIER):
+        mine = active.take(active.trigger == rules.trigger[rule])
+        mine = mine.take(is_under(subjects, rules, rule, mine.row))
+        for base in of_shape(rules, RuleShape.PLAIN_MONTHS):
+            if is_owner_base(rules, base):
+                short = mine.take(is_under(subjects, rules, base, mine.row))
+                yield _shortened(standing, short, rules, rule, base)
 
 
-def _shortened(base: int, factor: Floats, floor: int) -> Ids:
-    """Return whole months, rounded down; the floor never lengthens the base."""
-    whole = np.floor(base * factor + _ROUNDING).astype(np.int64)
-    return np.minimum(base, np.maximum(floor, whole))
-
-
-def _condition(
-    standing: Standing, short: Shortening, rules: RuleColumns, base: int, months: Ids
+def _shortened(
+    standing: Standing, short: Raised, rules: RuleColumns, rule: int, base: int
 ) -> Candidates:
+    """Shorten one owner's interval; never to a day before the trigger could be met.
+
+    What is found today must not make a joint late since last year: the shortened limit
+    ends no earlier than the floor (one month, say) after the trigger was raised.
+    """
+    floors = [int(rules.months[i]) for i in of_shape(rules, RuleShape.FLOOR)]
+    floor = min(floors, default=0)
+    months = shortened_months(int(rules.months[base]), float(rules.factor[rule]), floor)
     last = standing.counts_from_on[short.row]
+    ends_on = add_months(last, months)
+    least_on = add_months(short.since_on, floor)
+    reasons = [REASONS.index(r) for r in ("due.condition_late", "due.condition")]
     return candidates_at(
         short.row,
-        add_months(last, months),
-        rule_id=rules.rule_id[short.rule],
-        basis=rules.basis[short.rule],
+        np.fmax(ends_on, least_on),
+        rule_id=rules.rule_id[rule],
+        basis=rules.basis[rule],
         from_on=last,
         is_from_start=standing.is_from_start[short.row],
-        reason=REASONS.index("due.condition"),
+        reason=np.where(least_on > ends_on, *reasons),
         months=months,
-        factor=short.factor,
+        factor=rules.factor[rule],
         base_rule_id=rules.rule_id[base],
         base_months=rules.months[base],
         trigger=short.trigger,
         since_on=short.since_on,
     )
+
+
+def shortened_months(base: int, factor: float, floor: int) -> int:
+    """Return whole months, rounded down; the floor never lengthens the base."""
+    return min(base, max(floor, int(base * factor + _ROUNDING)))
 
 
 def from_occurrences(

@@ -3,12 +3,7 @@
 import numpy as np
 
 from jointmap.intervals.candidates import Candidates, no_candidates
-from jointmap.intervals.condition import (
-    from_condition,
-    from_occurrences,
-    not_restored,
-    shortenings,
-)
+from jointmap.intervals.condition import from_condition, from_occurrences, not_restored
 from jointmap.intervals.facts import (
     CountingTests,
     SubjectColumns,
@@ -53,12 +48,11 @@ def candidates(
     standing = standing_of(subjects, tests)
     raised = raised_on(subjects, tests, triggers, on)
     active = raised.take(not_restored(raised, tests, len(subjects), rules))
-    short = shortenings(subjects, active, rules)
     return stack(
         [
             no_candidates(),
             *from_limits(subjects, standing, rules),
-            *from_condition(subjects, standing, short, rules),
+            *from_condition(subjects, standing, active, rules),
             *from_occurrences(subjects, standing, raised, rules),
         ]
     )

@@ -3,7 +3,7 @@
 from jointmap.errors import Problem, WrongUse
 
 LAST_SHORTED = "last result shorted"
-LAST_DOUBTFUL = "last result doubtful"
+LAST_DOUBTFUL = "last result doubtful or shorted"
 
 # A rule's column holds the place in this list; new words go to the end.
 TRIGGERS: tuple[str, ...] = (

@@ -22,6 +22,9 @@ _LIMITS = {
         "six each calendar year, not exceeding {months} months and {days} days"
     ),
     "due.condition": _SHORTENED,
+    "due.condition_late": (
+        f"{_SHORTENED}; that had run out, so the least interval from then applies"
+    ),
 }
 
 SENTENCES: dict[str, str] = {
