@@ -150,16 +150,15 @@ def _joined(lines: list[shapely.LineString]) -> list[shapely.LineString]:
     own, near = shapely.STRtree(np.concatenate(ends)).query(
         lines, predicate="dwithin", distance=JOIN_METRE
     )
+    other = near % len(lines)
+    # A road hardly longer than the gap would shrink to a point.
+    joins = (own != other) & (shapely.length(lines)[own] > 2.0 * JOIN_METRE)
+    made = list(lines)
     # One road after the other, against the ends as they have become by then; both at
     # once would let two ends change places.
-    made = list(lines)
-    # A road hardly longer than the gap would shrink to a point.
-    long = np.flatnonzero(shapely.length(lines) > 2.0 * JOIN_METRE)
-    for road in np.intersect1d(own, long):
-        others = {int(end) % len(lines) for end in near[own == road]} - {int(road)}
-        points = [
-            shapely.get_point(made[o], i) for o in sorted(others) for i in (0, -1)
-        ]
+    for road in np.unique(own[joins]):
+        met = np.unique(other[joins & (own == road)])
+        points = [shapely.get_point(made[m], end) for m in met for end in (0, -1)]
         made[road] = shapely.snap(lines[road], shapely.multipoints(points), JOIN_METRE)
     return made
 
