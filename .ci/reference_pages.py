@@ -1,6 +1,7 @@
 """Makes docs/reference/ from the code: ``python .ci/reference_pages.py [--check]``."""
 
 import inspect
+import re
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
@@ -8,6 +9,11 @@ from typing import Any
 
 from jointmap.exchange import SHEETS, Sheet
 from jointmap.register import Column
+from jointmap.register.codes import Basis, DueState, Mark, Verdict
+from jointmap.reports import REPORTS
+from jointmap.tables import LIMITS, METHODS, SOURCES
+from jointmap.tables.interval_rules import RULES, IntervalRule
+from jointmap.wording.families import SENTENCES
 
 FOLDER = Path(__file__).resolve().parents[1] / "docs" / "reference"
 MADE = "<!-- made by .ci/docs; do not edit -->\n"
@@ -26,7 +32,8 @@ def _cell(value: object) -> str:
 
 def page(title: str, *parts: str) -> str:
     """Return a page: a title, and its parts with an empty line between them."""
-    return "\n".join([f"# {title}\n", MADE, *parts])
+    text = "\n".join([f"# {title}\n", MADE, *parts])
+    return re.sub(r"\n{3,}", "\n\n", text).rstrip() + "\n"
 
 
 def columns() -> str:
@@ -102,7 +109,7 @@ def _command(name: str, command: Any) -> str:  # noqa: ANN401
     usage = [f"jointmap {name}"]
     usage += [_argument(p) for p in command.params if p.param_type_name == "argument"]
     options = [p for p in command.params if p.param_type_name == "option"]
-    rows = [(_option(p), p.help) for p in options if p.opts != ["--help"]]
+    rows = [(_option(p), _meaning(p)) for p in options]
     listed = table(["option", "meaning"], rows) if rows else ""
     return f"## `{' '.join(usage)}`\n\n{_prose(command.help)}\n\n{listed}"
 
@@ -118,6 +125,11 @@ def _option(parameter: Any) -> str:  # noqa: ANN401
     return words + (" (must be given)" if parameter.required else "")
 
 
+def _meaning(parameter: Any) -> str:  # noqa: ANN401
+    choices = getattr(parameter.type, "choices", ())
+    return f"{parameter.help or ''} {' | '.join(choices)}"
+
+
 def _prose(help_text: str | None) -> str:
     # Paragraphs marked \b are laid out by hand: shown as they stand.
     blocks = inspect.cleandoc(help_text or "").split("\n\n")
@@ -127,6 +139,163 @@ def _prose(help_text: str | None) -> str:
 def _paragraph(block: str) -> str:
     by_hand = block.removeprefix("\b\n")
     return block if by_hand == block else f"```\n{by_hand}\n```"
+
+
+def methods() -> str:
+    """Return the page of test methods."""
+    return page("Test methods", METHODS_OPENING, *(_method(m) for m in METHODS))
+
+
+METHODS_OPENING = """\
+What each method can decide and where it cannot; a limit in force turns its reading into
+a verdict ([limits](limits.md)). The code is what stands in the column `method`.
+"""
+
+
+def _method(method: Any) -> str:  # noqa: ANN401
+    rows = [
+        ("code", f"`{method.code}`"),
+        ("measures", method.measures),
+        ("tells of a", method.tells),
+        ("made on", ", ".join(method.scopes)),
+        ("stages", ", ".join(method.stages) or "any"),
+        ("cannot decide", method.cannot),
+        ("needs", method.needs),
+        ("minutes at the joint", method.minutes),
+        ("source", "; ".join(_source(s) for s in method.sources)),
+        ("mark", method.mark),
+    ]
+    return f"## {method.label}\n\n{table(['', ''], rows)}"
+
+
+def _source(id_: str) -> str:
+    return f"[{SOURCES[id_].title}](sources.md#{id_})" if id_ in SOURCES else id_
+
+
+def limits() -> str:
+    """Return the page of acceptance limits in the catalogue."""
+    heading = ["name", "method", "role", "value", "purpose", "source", "mark"]
+    rows = [
+        (
+            limit.name,
+            f"`{limit.method}`" if limit.method else "any",
+            limit.role,
+            f"{limit.value:g} {limit.unit}",
+            limit.purpose or "any",
+            " ".join([_source(limit.source), limit.clause, limit.edition]),
+            limit.mark,
+        )
+        for limit in LIMITS.values()
+    ]
+    return page("Acceptance limits", LIMITS_OPENING, table(heading, rows))
+
+
+LIMITS_OPENING = """\
+The catalogue: what may be adopted. Nothing here is in force at a site before a dated
+decision copies it (`adopted.csv`, catalogue `limits`). Published limits differ by 25
+times, so limit, method and source travel with each verdict.
+"""
+
+
+def rules() -> str:
+    """Return the page of interval rules in the catalogue."""
+    heading = ["name", "last allowed day", "for", "basis", "source", "mark", "says not"]
+    rows = [
+        (
+            rule.name,
+            _length(rule),
+            _whom(rule),
+            rule.basis,
+            " ".join([_source(rule.source), rule.clause, rule.edition]),
+            rule.mark,
+            rule.says_not,
+        )
+        for rule in RULES.values()
+    ]
+    return page("Interval rules", RULES_OPENING, table(heading, rows))
+
+
+RULES_OPENING = """\
+The catalogue: what may be adopted (`adopted.csv`, catalogue `rules`). A date is counted
+from the last test that counts, never from the last due date; the last allowed day is in
+time; the earliest date of all rules governs. A shorter month clips the day.
+"""
+
+
+def _length(rule: IntervalRule) -> str:
+    parts = [
+        f"{number:g} {unit}" if unit else f"x {number:g}"
+        for number, unit in (
+            (rule.years, "y"),
+            (rule.months, "months"),
+            (rule.days, "days"),
+            (rule.factor, ""),
+        )
+        if number is not None
+    ]
+    after = f" after {rule.trigger}" if rule.trigger else ""
+    return f"{rule.shape}: {', '.join(parts)}{after}"
+
+
+def _whom(rule: IntervalRule) -> str:
+    words = [rule.subject, rule.purpose, rule.severity, rule.structure_kind]
+    words += [rule.path_kind, "critical" * rule.critical_only]
+    words += ["protected only" * rule.protected_only]
+    return ", ".join(word for word in words if word)
+
+
+def sources() -> str:
+    """Return the page of sources, and of how much of each was read."""
+    parts = [
+        f'<a id="{s.id}"></a>\n\n## {s.title}\n\n'
+        + table(
+            ["", ""],
+            [("edition", s.edition), ("read", s.seen), ("mark", s.mark)],
+        )
+        for s in SOURCES.values()
+    ]
+    return page("Sources", SOURCES_OPENING, *parts)
+
+
+SOURCES_OPENING = f"""\
+Marks: {", ".join(f"`{mark}`" for mark in Mark)}. A value marked from memory is to be
+checked against the text before anybody relies on it. Nothing here is legal advice.
+"""
+
+
+def verdicts() -> str:
+    """Return the page of verdicts, due states and every reason given for them."""
+    parts = [
+        VERDICTS_OPENING,
+        "## Reasons of a verdict\n",
+        _sentences("acceptance."),
+        "## Due states and bases\n",
+        f"{_words(DueState)}. Bases, in the order in which ties go: {_words(Basis)}.\n",
+        "## Reasons of a date\n",
+        _sentences("due."),
+    ]
+    return page("Verdicts, dates and their reasons", *parts)
+
+
+VERDICTS_OPENING = f"""\
+A verdict is one of {", ".join(f"`{word}`" for word in Verdict)}; what each means stands
+in [the words](../explanation/glossary.md). Values in braces are filled in.
+"""
+
+
+def _words(words: Iterable[object]) -> str:
+    return ", ".join(f"`{word}`" for word in words)
+
+
+def _sentences(start: str) -> str:
+    rows = [(f"`{k}`", v) for k, v in SENTENCES.items() if k.startswith(start)]
+    return table(["id", "sentence"], rows)
+
+
+def reports() -> str:
+    """Return the page of everything that can be printed or published."""
+    rows = [(f"`{name}`", inspect.getdoc(r.make)) for name, r in REPORTS.items()]
+    return page("Reports", table(["name", "what it is"], rows))
 
 
 def main(words: Sequence[str]) -> int:
@@ -152,6 +321,12 @@ def _on_disk(name: str) -> str:
 PAGES: dict[str, Callable[[], str]] = {
     "columns.md": columns,
     "commands.md": commands_page,
+    "limits.md": limits,
+    "methods.md": methods,
+    "reports.md": reports,
+    "rules.md": rules,
+    "sources.md": sources,
+    "verdicts.md": verdicts,
 }
 
 if __name__ == "__main__":
