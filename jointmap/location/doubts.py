@@ -69,11 +69,24 @@ def doubts(
 
 
 def problems(found: Doubts) -> list[Problem]:
-    """Return each doubt as id and values, for ``wording``."""
-    names = [f.name for f in fields(found)]
-    rows = zip(*(getattr(found, name).tolist() for name in names), strict=True)
-    shown = [dict(zip(names, row, strict=True)) for row in rows]
-    return [Problem(DOUBT_KINDS[v.pop("kind")], v) for v in shown]
+    """Return each doubt as id and values, for ``wording``, in the order of rows.
+
+    The values are named row, latitude, longitude (proposed), distance, east, north
+    (metres) and detail.
+    """
+    columns = {
+        "row": found.row,
+        "latitude": found.proposed_latitude_deg,
+        "longitude": found.proposed_longitude_deg,
+        "distance": found.distance_metre,
+        "east": found.east_metre,
+        "north": found.north_metre,
+        "detail": found.detail,
+    }
+    rows = zip(*(c.tolist() for c in columns.values()), strict=True)
+    values = [dict(zip(columns, row, strict=True)) for row in rows]
+    kinds = [DOUBT_KINDS[k] for k in found.kind]
+    return [Problem(*pair) for pair in zip(kinds, values, strict=True)]
 
 
 def _by_reading(

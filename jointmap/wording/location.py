@@ -16,33 +16,33 @@ SENTENCES: dict[str, str] = {
         "The place lies outside the site. Check the numbers and their reference system."
     ),
     "place.axes_swapped": (
-        "The two numbers look swapped: the other way round the place is at latitude "
-        "{proposed_latitude_deg:.5f}, longitude {proposed_longitude_deg:.5f}, inside "
-        "the site."
+        "The two numbers look swapped: the other way round the place lies in the site."
     ),
     "place.sign_lost": (
-        "A minus sign looks wrong or missing: latitude {proposed_latitude_deg:.5f}, "
-        "longitude {proposed_longitude_deg:.5f} is inside the site."
+        "A minus sign looks lost or one too many: without the mistake the place lies "
+        "in the site."
     ),
     "place.other_zone": (
-        "Easting and northing fit the neighbouring zone, EPSG:{detail}: latitude "
-        "{proposed_latitude_deg:.5f}, longitude {proposed_longitude_deg:.5f}. As sent, "
-        "the place is {distance_metre:metre} away from there."
+        "Easting and northing fit the neighbouring zone, EPSG:{detail}. As sent, the "
+        "place is {distance:metre} from there."
     ),
     "place.other_measuring": (
-        "The place is {distance_metre:metre} from the stated post in another measuring "
-        "of the line. The post may be of that measuring."
+        "The stated post fits another measuring of the line, to {distance:metre}. It "
+        "may be a post of that measuring."
     ),
     "place.moved_together": (
-        "{detail} places of this file lie {distance_metre:metre} off their stated "
-        "posts in the same direction ({east_metre:.0f} m east, {north_metre:.0f} m "
-        "north). A difference of datum is the likely cause. Without it this place is "
-        "at latitude {proposed_latitude_deg:.5f}, longitude "
-        "{proposed_longitude_deg:.5f}."
+        "{detail} places of this file lie {distance:metre} off their stated posts, "
+        "all in one direction ({east:metre} east, {north:metre} north). A difference "
+        "of datum is the likely cause."
     ),
-    "place.far_from_line": "The place is {distance_metre:metre} from its line.",
+    "place.far_from_line": "The place is {distance:metre} from its line.",
     "place.far_from_post": (
-        "The place is on its line but {distance_metre:metre} from the stated post."
+        "The place is on its line but {distance:metre} from the stated post."
+    ),
+    "place.proposal": "latitude {latitude}, longitude {longitude}",
+    "place.unreadable": (
+        "The coordinates cannot be read in {crs}. Write two plain numbers, and an EPSG "
+        "number such as EPSG:32624."
     ),
     "line.no_length": (
         "The line has no length: it needs two vertices apart, all of them numbers."
