@@ -2,23 +2,23 @@
 
 from jointmap.reports.views_route import Blank
 
-_POTENTIALS = (Blank("electrode"), Blank("a_on", "mV"), Blank("b_on", "mV"))
+_POTENTIALS = (Blank("electrode", once=True), Blank("a_on", "mV"), Blank("b_on", "mV"))
 _SHIFT = (
-    Blank("interrupted_side"),
-    Blank("sources_cycling"),
-    Blank("sources_steady"),
-    Blank("electrode"),
+    Blank("interrupted_side", once=True),
+    Blank("sources_cycling", once=True),
+    Blank("sources_steady", once=True),
+    Blank("electrode", once=True),
     Blank("a_on", "mV"),
     Blank("a_off", "mV"),
     Blank("b_on", "mV"),
     Blank("b_off", "mV"),
-    Blank("cycles"),
+    Blank("cycles", once=True),
 )
 _INDICATION = (Blank("indication"),)
 _PATH = (Blank("path_state"),)
 
 BLANKS_OF_METHOD: dict[str, tuple[Blank, ...]] = {
-    "insulation-resistance": (Blank("test_voltage", "V"), Blank("resistance", "Mohm")),
+    "insulation-resistance": (Blank("test_voltage", "V", once=True), Blank("resistance", "Mohm")),
     "spark": _INDICATION,
     "radio-frequency": _INDICATION,
     "radio-frequency-leads": _INDICATION,
@@ -26,15 +26,15 @@ BLANKS_OF_METHOD: dict[str, tuple[Blank, ...]] = {
     "potential-shift": _SHIFT,
     "joint-resistance": (Blank("test_current", "A"), Blank("resistance", "ohm")),
     "span-current": (
-        Blank("geometry"),
+        Blank("geometry", once=True),
         Blank("test_current", "A"),
         Blank("span_current", "A"),
     ),
     "hum": _INDICATION,
     "pipe-locator": _INDICATION,
-    "stud-resistance": (Blank("test_voltage", "V"),),
-    "core-resistance": (Blank("test_voltage", "V"), Blank("resistance", "Mohm")),
-    "ohmmeter": (Blank("hangs_free"), Blank("resistance", "ohm")),
+    "stud-resistance": (Blank("test_voltage", "V", once=True),),
+    "core-resistance": (Blank("test_voltage", "V", once=True), Blank("resistance", "Mohm")),
+    "ohmmeter": (Blank("hangs_free", once=True), Blank("resistance", "ohm")),
     "surge-device-check": _PATH,
     "bond-check": _PATH,
     "look": _PATH,

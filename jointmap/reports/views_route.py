@@ -15,10 +15,14 @@ from jointmap.reports.views import (
 
 @dataclass(frozen=True, slots=True)
 class Blank:
-    """A box to write in; ``name`` is an id of ``wording.labels.BLANKS``."""
+    """A box to write in; ``name`` is an id of ``wording.labels.BLANKS``.
+
+    ``once``: a condition of the test, not a reading to be taken again as left.
+    """
 
     name: str
     unit: str = ""
+    once: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -67,6 +67,7 @@ _DOSSIER: dict[str, str] = {
     "limit_is": "limit {limit}",
     "does_not_count": "does not count",
     "days_later": "{days} days after the test",
+    "one_day_later": "1 day after the test",
     "second_person": "with {who}",
 }
 
@@ -110,6 +111,8 @@ _DUE: dict[str, str] = {
     "together": "Together",
     "days_left": "{days} days left",
     "days_past": "{days} days past",
+    "one_day_left": "1 day left",
+    "one_day_past": "1 day past",
     "one_reading": "one reading for {count}",
     "no_basis_why": "No rule in force applies to these. No date is guessed: a person "
     "has to adopt a rule or state the purpose.",
@@ -127,7 +130,7 @@ _ROUTE: dict[str, str] = {
     "access_today": "Keys, permits, escorts today",
     "order_of_stops": "Order of stops",
     "arrive": "Arrive",
-    "arrive_leave": "Arrive {arrive}, leave {leave}",
+    "arrive_leave": "Arrive {arrive}, leave {leave}.",
     "route_map": "The way of the day",
     "no_last_readings": "Last readings and limits are left off on purpose: write what "
     "you read.",
@@ -149,6 +152,8 @@ _ROUTE: dict[str, str] = {
     "time_of_test": "Time",
     "person": "Person",
     "ground_and_weather": "Ground, weather",
+    "readings_at": "{tag}: read",
+    "studs_of": "{tag}: stud",
     "as_found": "As found",
     "as_left": "As left, if anything was changed",
     "each_stud": "Each stud, studs: {count}",
