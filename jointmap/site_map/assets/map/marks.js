@@ -5,18 +5,12 @@ const SPREAD_MOST = 60;
 const LABELS_MOST = 60;
 const TAG_FONT = "12px system-ui, sans-serif";
 const COUNT_FONT = "bold 11px system-ui, sans-serif";
-// How many joints in view, and the sign's size; a negative size is a cell of 4 pixels.
-const SIZES = [[400, 22], [3000, 16], [20000, 12], [200000, 10], [Infinity, -1]];
+// How many cells of 22 pixels hold joints, and the sign's size; -1 is a cell of 4 pixels.
+const SIZES = [[140, 22], [300, 16], [700, 12], [1200, 10], [Infinity, -1]];
 
-function countInView(joints, view) {
-  let found = 0;
-  for (let i = 0; i < joints.n; i += 1) {
-    if (!joints.shown[i]) continue;
-    const x = joints.x[i] * view.scale - view.left;
-    const y = joints.y[i] * view.scale - view.top;
-    if (x >= 0 && y >= 0 && x < view.width && y < view.height) found += 1;
-  }
-  return found;
+function sizeFor(cells) {
+  const held = cells.count.reduce((sum, count) => sum + (count > 0), 0);
+  return SIZES.find(([most]) => held <= most)[1];
 }
 
 // One pass over all joints; cells are tied to the world, so they hold still in a pan.
@@ -121,10 +115,11 @@ function paintSign(pen, view, sign, size) {
   pen.drawImage(drawing, snap(sign.x), snap(sign.y), side, side);
 }
 
-function paintExtras(pen, sign, size) {
-  if (sign.count > 1) {
-    label(pen, String(sign.count), sign.x + size * 0.46, sign.y - size * 0.42,
-      { font: COUNT_FONT });
+function paintExtras(pen, sign, size, room) {
+  const text = sign.count > 999 ? Math.floor(sign.count / 1000) + "k" : String(sign.count);
+  const [x, y] = [sign.x + size * 0.46, sign.y - size * 0.42];
+  if (sign.count > 1 && room(x, y - 6, 7 * text.length, 12)) {
+    label(pen, text, x, y, { font: COUNT_FONT });
   }
   if (sign.flags & DOUBT) {
     label(pen, "≈", sign.x - size * 0.5, sign.y - size * 0.1,
@@ -178,8 +173,9 @@ function makeMarks(joints, look, ground) {
   return (pen, view) => {
     // On paper a second canvas wipes the one below it (seen in Chromium), so both are one.
     if (printing) ground(pen, view);
-    const size = SIZES.find(([most]) => countInView(joints, view) <= most)[1];
-    const cells = gather(joints, view, size < 0 ? 5 : size);
+    const wide = gather(joints, view, SIZES[0][1]);
+    const size = sizeFor(wide);
+    const cells = size === SIZES[0][1] ? wide : gather(joints, view, size < 0 ? 5 : size);
     let signs = signsOf(joints, view, cells);
     if (size >= 12) signs = merged(signs, cells, size);
     if (view.zoom >= SPREAD_ZOOM && size > 0) {
@@ -191,7 +187,8 @@ function makeMarks(joints, look, ground) {
       paintTags(pen, joints, signs, size, makeRoom(look.taken));
     }
     signs.forEach((s) => paintSign(pen, view, s, size));
-    if (size >= 16) signs.forEach((s) => paintExtras(pen, s, size));
+    const room = makeRoom();
+    if (size >= 16) [...signs].reverse().forEach((s) => paintExtras(pen, s, size, room));
     paintChosen(pen, view, joints, look.chosen, signs, Math.abs(size));
     Object.assign(look, { signs, cells, size, padX: view.padX, padY: view.padY });
   };

@@ -17,6 +17,7 @@ function button(text, act, attributes) {
 }
 
 function fillBoxes(id, words, chosen, drawing, changed) {
+  byId(id).parentNode.classList.toggle("long", settings.count > 9999);
   const rows = words.map((word, k) => {
     const row = element("label");
     const box = element("input", null, { type: "checkbox" });
