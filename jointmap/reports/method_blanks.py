@@ -18,7 +18,10 @@ _INDICATION = (Blank("indication"),)
 _PATH = (Blank("path_state"),)
 
 BLANKS_OF_METHOD: dict[str, tuple[Blank, ...]] = {
-    "insulation-resistance": (Blank("test_voltage", "V", once=True), Blank("resistance", "Mohm")),
+    "insulation-resistance": (
+        Blank("test_voltage", "V", once=True),
+        Blank("resistance", "Mohm"),
+    ),
     "spark": _INDICATION,
     "radio-frequency": _INDICATION,
     "radio-frequency-leads": _INDICATION,
@@ -33,7 +36,10 @@ BLANKS_OF_METHOD: dict[str, tuple[Blank, ...]] = {
     "hum": _INDICATION,
     "pipe-locator": _INDICATION,
     "stud-resistance": (Blank("test_voltage", "V", once=True),),
-    "core-resistance": (Blank("test_voltage", "V", once=True), Blank("resistance", "Mohm")),
+    "core-resistance": (
+        Blank("test_voltage", "V", once=True),
+        Blank("resistance", "Mohm"),
+    ),
     "ohmmeter": (Blank("hangs_free", once=True), Blank("resistance", "ohm")),
     "surge-device-check": _PATH,
     "bond-check": _PATH,

@@ -5,7 +5,7 @@ import textwrap
 from collections.abc import Iterator
 
 from jointmap.reports.rendering import DUE_STATES, label
-from jointmap.reports.views import Frame, Sign, Step
+from jointmap.reports.views import Frame, Sign, Step, TestRow
 from jointmap.reports.views_dossier import Dossier
 from jointmap.reports.views_due import DueLine, DuePage
 
@@ -24,15 +24,12 @@ def due_text(view: DuePage) -> str:
 def why_text(view: Dossier) -> str:
     """Return the verdict and the date of one joint, step by step, with sources."""
     due = view.due
-    newest = next((t for t in view.tests if t.counts), None)
-    reason = newest.reason if newest else label("no_tests")
-    source = f" [{newest.limit}; {newest.source}]" if newest and newest.source else ""
+    day = f"{label('last_allowed_day')}: {_date(due.last_allowed_on)}. {due.because}"
     return _lines(
-        view.tag,
-        *_wrapped(f"{label('verdict')}: {_word(view.verdict)}. {reason}{source}"),
-        *_wrapped(
-            f"{label('last_allowed_day')}: {_date(due.last_allowed_on)}. {due.because}"
-        ),
+        f"{view.tag}  {_as_of(view.frame)}",
+        f"{label('verdict')}: {_word(view.verdict)}",
+        *(line for test in _telling(view.tests) for line in _test(test)),
+        *_wrapped(day),
         *(line for step in due.steps for line in _step(step)),
         *(line for missed in due.missed for line in _wrapped(missed, "! ")),
     )
@@ -77,6 +74,21 @@ def _due_cells(line: DueLine) -> tuple[str, ...]:
         line.basis,
         because,
     )
+
+
+def _telling(tests: tuple[TestRow, ...]) -> list[TestRow]:
+    """Return the newest test and, if it is another one, the newest that counts."""
+    counting = [test for test in tests if test.counts][:1]
+    newest = list(tests[:1])
+    return newest if counting == newest else newest + counting
+
+
+def _test(test: TestRow) -> list[str]:
+    source = "; ".join(part for part in (test.limit, test.source) if part)
+    does_not = "" if test.counts else f" ({label('does_not_count')})"
+    text = f"{test.method}: {test.verdict.word}{does_not}. {test.reason}"
+    start = f"  {test.tested_on.isoformat()}  "
+    return _wrapped(f"{text} [{source}]" if source else text, start)
 
 
 def _step(step: Step) -> Iterator[str]:

@@ -150,7 +150,7 @@ def test_page_says_when_and_from_what_it_was_made(text: str) -> None:
 
 
 FORBIDDEN = re.compile(
-    r"(?i)\b(isolated|insulated|leaks?|failed|(?<!top )dead|annual|near miss|held|insulation"
+    r"(?i)\b(isolated|insulated|leaks?|failed|(?<!top )dead|annual|near miss|held"
     r"|(?<!measuring )(?<!in the )span|(?<!time )zone|(?<!potential )shift|seal"
     r"|(?<!temporary )(?<!resistance )(?<!drainage )bond(?! on purpose)|live)\b"
 )
