@@ -1,4 +1,4 @@
 """The joint map: one page that opens from disk, the glyph, and small maps in SVG.
 
-``page`` is the only module that needs folium; import it where a map is made, not before.
+``page`` is the only module that needs folium: import it where a map is made.
 """

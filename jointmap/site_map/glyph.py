@@ -108,7 +108,7 @@ TICKS: tuple[tuple[Shape, ...], ...] = (
     ),
     (
         _UNDER,
-        *(_box("ink", x, 0.85, x + 0.11, 0.94) for x in (LEFT, 0.445, RIGHT - 0.11)),
+        *(_box("ink", x, 0.85, x + 0.10, 0.94) for x in (LEFT, 0.45, RIGHT - 0.10)),
     ),
 )
 ARCH = (

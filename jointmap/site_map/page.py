@@ -102,7 +102,7 @@ def _settings(data: MapData, packed: Packed) -> dict[str, object]:
     }
 
 
-class _Page(Figure):  # type: ignore[misc]
+class _Page(Figure):
     """A page in the right language, with no element of chance in it."""
 
     _template = Template(
@@ -113,7 +113,7 @@ class _Page(Figure):  # type: ignore[misc]
     )
 
 
-class _OfflineMap(folium.Map):  # type: ignore[misc]
+class _OfflineMap(folium.Map):
     """A folium map with Leaflet inside the page and a fixed name."""
 
     default_js: list[tuple[str, str]] = []  # noqa: RUF012 - folium's own shape
@@ -147,7 +147,7 @@ class _OfflineMap(folium.Map):  # type: ignore[misc]
         self.head, self.body = head, body
 
 
-class _JointLayer(MacroElement):  # type: ignore[misc]
+class _JointLayer(MacroElement):
     """All joints as one layer: a block of columns and the script that draws it."""
 
     _template = Template(
@@ -164,7 +164,7 @@ class _JointLayer(MacroElement):  # type: ignore[misc]
     )
 
     def __init__(self, data: MapData, packed: Packed) -> None:
-        super().__init__()
+        super().__init__()  # type: ignore[no-untyped-call]
         self._name, self._id = "JointLayer", "joints"
         self.settings = _json(_settings(data, packed))
         self.block = packed.text

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from html import escape
 
-from jointmap.site_map.data import MapLine
+from jointmap.site_map.data import MapLine, Tick
 from jointmap.site_map.glyph import glyph_group, glyph_label
 from jointmap.site_map.style import ACCENT, INK, LINE, PAPER, QUIET
 from jointmap.wording.map_page import SENTENCES
@@ -19,6 +19,9 @@ NEIGHBOUR_PX = 12
 BORDER_PX = 44
 LEAST_WIDTH_METRE = 120.0
 TICK_ROOM_PX = 40
+UPWARD = -0.2  # a label's side, on a screen whose y grows downward
+KILOMETRE = 1000
+RUN = 3
 # WGS 84, from its definition: half axis in metre, first eccentricity squared.
 HALF_AXIS_METRE = 6378137.0
 ECCENTRICITY_SQUARED = 0.00669437999014
@@ -62,6 +65,11 @@ class _Frame:
         y = (latitude_deg - self.latitude_deg) * north * self.pixel_per_metre
         return round(self.width_px / 2 + x, 1), round(self.height_px / 2 - y, 1)
 
+    def holds(self, tick: Tick) -> bool:
+        """Return whether a post lies on the sheet."""
+        x, y = self.place(tick.longitude_deg, tick.latitude_deg)
+        return 0 <= x <= self.width_px and 0 <= y <= self.height_px
+
 
 def _metres_per_degree(latitude_deg: float) -> tuple[float, float]:
     """Return metres per degree of longitude and of latitude on WGS 84."""
@@ -100,22 +108,27 @@ def _tick_step(frame: _Frame) -> int:
     return next((s for s in (1, 2, 5, 10, 20, 50, 100, 200) if s >= room), 500)
 
 
+def _is_whole(kilometre: float, step: int) -> bool:
+    return math.isclose(kilometre, round(kilometre / step) * step, abs_tol=1e-6)
+
+
+def _tick(frame: _Frame, tick: Tick) -> str:
+    """Return a stroke across the line and its label, on the lower side of it."""
+    x, y = frame.place(tick.longitude_deg, tick.latitude_deg)
+    across = math.radians(tick.bearing_deg + 90)
+    dx, dy = math.sin(across), -math.cos(across)
+    if dy < UPWARD:
+        dx, dy = -dx, -dy
+    ends = [(round(x + s * 5 * dx, 1), round(y + s * 5 * dy, 1)) for s in (-1, 1)]
+    at = (round(x + dx * 22, 1), round(y + dy * 18 + 4, 1))
+    label = _text(*at, f"KP {tick.kilometre:g}", "middle", f' fill="{QUIET}"')
+    return _path(ends, LINE) + label
+
+
 def _ticks(frame: _Frame, line: MapLine) -> str:
     step = _tick_step(frame)
-    drawn = []
-    for tick in line.ticks:
-        x, y = frame.place(tick.longitude_deg, tick.latitude_deg)
-        is_shown = 0 <= x <= frame.width_px and 0 <= y <= frame.height_px
-        if not is_shown or abs(tick.kilometre / step - round(tick.kilometre / step)) > 1e-6:
-            continue
-        across = math.radians(tick.bearing_deg + 90)
-        dx, dy = math.sin(across), -math.cos(across)
-        ends = [(round(x + s * 5 * dx, 1), round(y + s * 5 * dy, 1)) for s in (-1, 1)]
-        down = 1 if dy >= -0.2 else -1
-        label = f"KP {tick.kilometre:g}"
-        at = (round(x + down * dx * 22, 1), round(y + down * dy * 18 + 4, 1))
-        drawn.append(_path(ends, LINE) + _text(*at, label, "middle", f' fill="{QUIET}"'))
-    return "".join(drawn)
+    whole = [t for t in line.ticks if _is_whole(t.kilometre, step)]
+    return "".join(_tick(frame, t) for t in whole if frame.holds(t))
 
 
 def _line(frame: _Frame, line: MapLine | None) -> str:
@@ -142,7 +155,7 @@ def _scale_bar(frame: _Frame) -> str:
     power = 10.0 ** math.floor(math.log10(most))
     metre = max(n * power for n in (1, 2, 5) if n * power <= most)
     long = round(metre * frame.pixel_per_metre, 1)
-    label = f"{metre / 1000:g} km" if metre >= 1000 else f"{metre:g} m"
+    label = f"{metre / KILOMETRE:g} km" if metre >= KILOMETRE else f"{metre:g} m"
     y = frame.height_px - 10
     end = round(10 + long, 1)
     bar = [(10.0, y - 5), (10.0, y), (end, y), (end, y - 5)]
@@ -201,7 +214,9 @@ def _numbers(frame: _Frame, stops: Sequence[Spot]) -> str:
     numbered = [(n, s) for n, s in enumerate(stops, start=1) if _has_place(s)]
     for number, stop in numbered:
         x, y = frame.place(stop.longitude_deg, stop.latitude_deg)
-        near = (g for g in groups if abs(g[0] - x) < GLYPH_PX and abs(g[1] - y) < 14)
+        near = (
+            g for g in groups if abs(g[0] - x) < GLYPH_PX and abs(g[1] - y) < GLYPH_PX
+        )
         found = next(near, None)
         if found is None:
             groups.append((x, y, [number]))
@@ -222,13 +237,17 @@ def _runs(numbers: Sequence[int]) -> str:
             runs[-1].append(number)
         else:
             runs.append([number])
-    parts = [[f"{r[0]}-{r[-1]}"] if len(r) > 2 else [str(n) for n in r] for r in runs]
+    parts = [
+        [f"{r[0]}-{r[-1]}"] if len(r) >= RUN else [str(n) for n in r] for r in runs
+    ]
     return ", ".join(text for part in parts for text in part)
 
 
 def _depot(frame: _Frame, depot: Depot) -> str:
     x, y = frame.place(depot.longitude_deg, depot.latitude_deg)
-    square = f'<rect x="{x - 5:g}" y="{y - 5:g}" width="10" height="10" fill="{ACCENT}"/>'
+    square = (
+        f'<rect x="{x - 5:g}" y="{y - 5:g}" width="10" height="10" fill="{ACCENT}"/>'
+    )
     label = depot.name or SENTENCES["map.depot"]
     return square + _text(x, y + 19, label, "middle", f' fill="{ACCENT}"')
 
@@ -247,7 +266,8 @@ def route_svg(
     """
     ends = [depot] if depot is not None and _has_place(depot) else []
     placed = [s for s in stops if _has_place(s)]
-    way = [(s.longitude_deg, s.latitude_deg) for s in (*ends, *placed, *ends)]
+    route: list[Spot | Depot] = [*ends, *placed, *ends]
+    way = [(s.longitude_deg, s.latitude_deg) for s in route]
     if not placed:
         return ""
     frame = _frame(way, *size_px)
