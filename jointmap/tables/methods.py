@@ -70,7 +70,7 @@ def _faults(row: Mapping[str, Any]) -> Iterator[Problem]:
             yield Problem("table.unknown_source", facts, FILE)
 
 
-def _frozen(value: object) -> object:
+def _frozen(value: Any) -> Any:  # noqa: ANN401
     return tuple(value) if isinstance(value, list) else value
 
 

@@ -1,0 +1,239 @@
+"""How many isolating sides each stud has left, from its readings to side A and B."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from jointmap.acceptance.reasons import reason_code
+from jointmap.acceptance.studs import is_one_side
+from jointmap.register.codes import Layout, Scope, Side, Verdict, code_of
+from jointmap.register.columns import (
+    Codes,
+    Days,
+    Flags,
+    Floats,
+    Ids,
+    JointColumns,
+    Table,
+    TestColumns,
+)
+from jointmap.register.judged import Judgements
+
+CORE = 0  # stands where a stud's number would: the metal core of the gasket
+NO_ROW = -1
+STUD_REASONS: tuple[str, ...] = (
+    "stud.all_left",
+    "stud.one_lost",
+    "stud.one_lost_other_not_provable",
+    "stud.all_lost",
+    "stud.doubtful",
+    "stud.not_read",
+    "stud.layout_unknown",
+)
+_SCOPES = [code_of(s) for s in (Scope.STUD, Scope.GASKET_CORE)]
+
+
+@dataclass(frozen=True, slots=True)
+class StudStates(Table):
+    """One row per joint and stud that was read, by joint and stud; 0 is the core."""
+
+    joint_id: Ids
+    stud: Ids
+    tested_on: Days  # the later of the two sides
+    sides_possible: Codes  # by the kit's layout; -1 not known
+    sides_left: Codes  # isolating; -1 not known
+    lost_side: Codes  # place in Side; -1 none, or not known, or both
+    row_a: Ids  # row in the tests of the last reading to each side; -1 none
+    row_b: Ids
+    reason: Codes  # place in STUD_REASONS
+
+
+@dataclass(frozen=True, slots=True)
+class StudCounts(Table):
+    """One row per joint: its studs counted (the core apart)."""
+
+    joint_id: Ids
+    studs: Ids  # that the device has; 0 not on record
+    read: Ids
+    whole: Ids  # all possible sides isolating
+    reduced: Ids  # a side lost, not all
+    lost: Ids  # no isolating side left: metal contact through the stud
+    not_known: Ids
+
+
+@dataclass(frozen=True, slots=True)
+class _Sides:
+    """The last reading to each side of each stud; arrays of (studs, 2)."""
+
+    row: Ids
+    good: Flags
+    low: Flags  # metal contact with this side, or with the other through the ground
+    proven: Flags  # metal contact with this side and no other
+    ohm: Floats
+
+
+def stud_states(
+    tests: TestColumns, judgements: Judgements, joints: JointColumns
+) -> StudStates:
+    """Return the state of every stud and core that was read on the device fitted now.
+
+    Installed, the lower of two low readings is the lost side; the other includes it
+    through the ground and cannot be proved, so both are never called lost. Before
+    tie-in, and by radio frequency, each side is seen alone.
+    """
+    rows = _last_rows(tests, judgements, joints)
+    joint = _row_of(joints.joint_id, tests.joint_id[rows])
+    stud = np.where(tests.scope[rows] == code_of(Scope.STUD), tests.stud[rows], CORE)
+    keys, place = np.unique(np.stack([joint, stud]), axis=1, return_inverse=True)
+    sides = _sides(tests, judgements, rows, place.ravel(), keys.shape[1])
+    layout = np.where(
+        keys[1] == CORE, code_of(Layout.TWO_SIDE), joints.layout[keys[0]]
+    ).astype(np.int16)
+    left, lost, reason = _conclude(sides, layout)
+    days = np.where(sides.row >= 0, tests.tested_on[sides.row], np.datetime64("NaT"))
+    return StudStates(
+        joints.joint_id[keys[0]],
+        keys[1],
+        np.fmax(days[:, 0], days[:, 1]),
+        _possible(layout),
+        left,
+        lost,
+        sides.row[:, 0],
+        sides.row[:, 1],
+        reason,
+    )
+
+
+def stud_counts(states: StudStates, joints: JointColumns) -> StudCounts:
+    """Return per joint how many studs were read, and what was found."""
+    studs = states.take(states.stud != CORE)
+    place = _row_of(joints.joint_id, studs.joint_id)
+
+    def count(mask: Flags) -> Ids:
+        return np.bincount(place[mask], minlength=len(joints)).astype(np.int64)
+
+    left, whole = studs.sides_left, studs.sides_left == studs.sides_possible
+    whole = (whole & (left > 0)) | (left == len(Side))
+    reduced = (left >= 0) & ~whole & (left != 0)
+    return StudCounts(
+        joints.joint_id,
+        joints.stud_count,
+        count(np.ones(len(studs), np.bool_)),
+        count(whole),
+        count(reduced),
+        count(left == 0),
+        count(left < 0),
+    )
+
+
+def _last_rows(tests: TestColumns, judgements: Judgements, joints: JointColumns) -> Ids:
+    """Return the last deciding test of each joint, stud and side on today's device."""
+    place = _row_of(joints.joint_id, tests.joint_id)
+    device = np.where(place >= 0, joints.device_id[place], NO_ROW)
+    fit = (
+        np.isin(tests.scope, _SCOPES) & (tests.side >= 0) & (device == tests.device_id)
+    )
+    fit &= judgements.verdict <= code_of(Verdict.SHORTED)
+    rows = np.flatnonzero(fit & (place >= 0))
+    keys = (tests.joint_id, tests.scope, tests.stud, tests.side)
+    by_time = (tests.test_id, tests.stage, tests.tested_on)
+    order: Ids = rows[np.lexsort([k[rows] for k in (*by_time, *keys[::-1])])]
+    same = [k[order][1:] == k[order][:-1] for k in keys]
+    is_last = np.append(~np.logical_and.reduce(same), True)[: len(order)]
+    found: Ids = order[is_last]
+    return found
+
+
+def _sides(
+    tests: TestColumns, judgements: Judgements, rows: Ids, place: Ids, studs: int
+) -> _Sides:
+    row = np.full((studs, len(Side)), NO_ROW, np.int64)
+    row[place, tests.side[rows]] = rows
+    read = row >= 0
+    verdict = judgements.verdict[row]
+    proven = read & (verdict == code_of(Verdict.SHORTED))
+    installed = reason_code("verdict.stud_contact_installed")
+    low = proven | (read & (judgements.reason[row] == installed))
+    good = read & (verdict == code_of(Verdict.ISOLATING))
+    # A contact that was seen alone is surer than any that was not.
+    ohm = np.where(proven, -1.0, np.where(low, tests.reading_ohm[row], np.inf))
+    return _Sides(row, good, low, proven, ohm)
+
+
+def _conclude(sides: _Sides, layout: Codes) -> tuple[Codes, Codes, Codes]:
+    """Return sides left, the lost side, and the reason, for each stud."""
+    two = _two_sides(sides)
+    one = _one_side(sides, layout)
+    good = _both(sides.good)
+    name = np.where(good, _code("stud.all_left"), _code("stud.layout_unknown"))
+    unknown = (np.where(good, len(Side), -1), np.full(len(layout), -1), name)
+    is_two, is_one = layout == code_of(Layout.TWO_SIDE), is_one_side(layout)
+    picked = [
+        np.select([is_two, is_one], [a, b], c).astype(np.int16)
+        for a, b, c in zip(two, one, unknown, strict=True)
+    ]
+    return picked[0], picked[1], picked[2]
+
+
+def _two_sides(sides: _Sides) -> tuple[Codes, Codes, Codes]:
+    each = np.arange(len(sides.row))
+    lost = np.argmin(sides.ohm, axis=1)
+    other_good, other_row = sides.good[each, 1 - lost], sides.row[each, 1 - lost]
+    any_low = ~_both(~sides.low)
+    both_good = _both(sides.good)
+    both_lost = _both(sides.proven)
+    both_read = _both(sides.row >= 0)
+    cases: list[tuple[Flags, int, str]] = [
+        (both_good, 2, "stud.all_left"),
+        (both_lost, 0, "stud.all_lost"),
+        (any_low & other_good, 1, "stud.one_lost"),
+        (any_low & (other_row >= 0), 1, "stud.one_lost_other_not_provable"),
+        (both_read, -1, "stud.doubtful"),
+    ]
+    left, reason = _select(cases, "stud.not_read")
+    return left, np.where(any_low & (left != 0), lost, -1).astype(np.int16), reason
+
+
+def _one_side(sides: _Sides, layout: Codes) -> tuple[Codes, Codes, Codes]:
+    each = np.arange(len(sides.row))
+    washers = (layout == code_of(Layout.ONE_SIDE_B)).astype(np.int64)
+    cases: list[tuple[Flags, int, str]] = [
+        (sides.good[each, washers], 1, "stud.all_left"),
+        (sides.proven[each, washers], 0, "stud.all_lost"),
+        (sides.row[each, washers] >= 0, -1, "stud.doubtful"),
+    ]
+    left, reason = _select(cases, "stud.not_read")
+    return left, np.where(left == 0, washers, -1).astype(np.int16), reason
+
+
+def _select(cases: list[tuple[Flags, int, str]], otherwise: str) -> tuple[Codes, Codes]:
+    masks = [mask for mask, _, _ in cases]
+    left = np.select(masks, [np.int16(n) for _, n, _ in cases], np.int16(-1))
+    names = [np.int16(_code(name)) for _, _, name in cases]
+    return left, np.select(masks, names, np.int16(_code(otherwise)))
+
+
+def _both(flags: Flags) -> Flags:
+    found: Flags = np.logical_and.reduce(flags, axis=1)
+    return found
+
+
+def _possible(layout: Codes) -> Codes:
+    two = layout == code_of(Layout.TWO_SIDE)
+    return np.select(
+        [two, is_one_side(layout)], [np.int16(2), np.int16(1)], np.int16(-1)
+    )
+
+
+def _code(reason: str) -> int:
+    return STUD_REASONS.index(reason)
+
+
+def _row_of(ids: Ids, asked: Ids) -> Ids:
+    """Return the row of each asked id in ``ids``; -1 where there is none."""
+    if not len(ids):
+        return np.full(len(asked), NO_ROW, np.int64)
+    order = np.argsort(ids)
+    place = np.minimum(np.searchsorted(ids, asked, sorter=order), len(ids) - 1)
+    rows = order[place]
+    return np.where(ids[rows] == asked, rows, NO_ROW)

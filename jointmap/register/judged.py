@@ -1,0 +1,18 @@
+"""What was concluded from each test, as columns; made by ``acceptance``."""
+
+from dataclasses import dataclass
+
+from jointmap.register.columns import Codes, Flags, Floats, Ids, Table
+
+
+@dataclass(frozen=True, slots=True)
+class Judgements(Table):
+    """One row per test, in the order of the tests."""
+
+    verdict: Codes
+    reason: Codes  # place in acceptance.REASONS
+    limit_id: Ids  # that decided; 0 none
+    compared: Floats  # SI; NaN where no number was compared
+    against: Floats  # SI
+    counts: Flags  # may move a due date
+    tells_device: Flags  # of the one device, not of the boundary
