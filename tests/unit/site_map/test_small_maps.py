@@ -121,3 +121,10 @@ def test_posts_thin_out_with_the_scale():
 def test_far_apart_stops_still_draw():
     away = Spot("far", -41.9, 31.4, 0, 0)
     assert read(route_svg([HERE, away], None, LINE)).get("width") == "640"
+
+
+@pytest.mark.parametrize("bearing", [90.0, 270.0])
+def test_label_lies_below_the_line_whichever_way_it_runs(bearing):
+    line = MapLine("L", LINE.coordinates, (Tick(10.0, -41.90, 31.40, bearing),))
+    svg = location_svg(HERE, (), line)
+    assert float(re.search(r'y="([\d.]+)"[^>]*>KP 10<', svg)[1]) > 120
