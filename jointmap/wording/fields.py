@@ -58,7 +58,27 @@ FIELDS: dict[str, str] = {
     "tests_before": "Tests before tightening",
     "tests_after": "Tests after tightening",
     "photos": "Photos",
-    # service of a joint
+    # joint: its place and how to get to it
+    "tag": "Tag",
+    "boundary": "Boundary",
+    "area": "Area",
+    "state": "State",
+    "line": "Line",
+    "post": "Kilometre post",
+    "post_measuring": "Chainage of the kilometre post",
+    "which_one": "Which one",
+    "electrode_place": "Where the electrode stands",
+    "two_persons": "Two persons needed",
+    "permit_from": "Permit hours from",
+    "permit_until": "Permit hours until",
+    "season_from": "Season from",
+    "season_until": "Season until",
+    "is_buried": "Buried",
+    "in_vault": "In a vault or pit",
+    "near_traffic": "Near traffic",
+    "over_water": "Over or beside water",
+    "access_note": "Access",
+    # joint: its service
     "severity": "Severity of service",
     "consequence": "Consequence class",
     "fluid": "Fluid",
@@ -70,7 +90,10 @@ FIELDS: dict[str, str] = {
     "in_duty_on": "In duty since",
     "out_of_duty_on": "Out of duty since",
     # parallel path
-    "blocking_volt": "Blocking voltage",
+    "name": "Name",
+    "checked_on": "Last check",
+    "is_critical": "Its loss would endanger protection",
+    "owner": "Owner",
     "blocking": "Blocking voltage",
     "fault_current": "Rated fault current",
     "area_marking": "Area marking",
@@ -78,4 +101,5 @@ FIELDS: dict[str, str] = {
     "has_test_link": "Test link",
     # where the row came from
     "origin": "File and line",
+    "correction_reason": "Reason of the correction",
 }

@@ -11,13 +11,16 @@ import pytest
 
 from jointmap.register.codes import DueState
 from jointmap.register.fields import form_of
-from jointmap.register.fitting import Device, Installation
+from jointmap.register.fitting import Device, Installation, ParallelPath
+from jointmap.register.place import Joint
 from jointmap.reports.line_codes import line_code
 from jointmap.reports.method_blanks import BLANKS_OF_METHOD, blanks_for
-from jointmap.reports.pages import dossier_page, due_page
+from jointmap.reports.pages import boundary_page, dossier_page, due_page
 from jointmap.reports.rendering import DUE_STATES
 from jointmap.reports.stud_clock import stud_clock
 from jointmap.reports.terminal import due_text, why_text
+from jointmap.reports.views import Link
+from jointmap.tables import METHODS
 from jointmap.wording.families import SENTENCES
 from jointmap.wording.labels import BLANKS, FIELDS, PAGES
 
@@ -63,9 +66,20 @@ def test_templates_hold_no_words_of_their_own() -> None:
     assert {n: words for n, words in left.items() if words - {"A", "B"}} == {}
 
 
-def test_every_field_of_device_and_installation_has_a_name() -> None:
-    labels = {c.label for kind in (Device, Installation) for c in form_of(kind).columns}
+def test_every_field_that_a_page_may_show_has_a_name() -> None:
+    kinds = (Joint, Device, Installation, ParallelPath)
+    labels = {c.label for kind in kinds for c in form_of(kind).columns}
     assert labels - {"as_written"} <= set(FIELDS)
+
+
+def test_every_method_of_the_catalogue_has_its_blanks() -> None:
+    assert set(BLANKS_OF_METHOD) == {method.code for method in METHODS}
+
+
+def test_path_at_no_joint_says_so(boundary: object) -> None:
+    nowhere = replace(boundary.paths[0], where=Link(""))
+    page = boundary_page(replace(boundary, paths=(nowhere,)))
+    assert 'data-label="Where"><span class="none">not on record</span>' in page
 
 
 def test_every_blank_of_a_method_has_a_name() -> None:
