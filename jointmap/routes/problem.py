@@ -11,7 +11,16 @@ from jointmap.errors import Problem, Refused
 from jointmap.register.columns import Codes, Days, Flags, Floats, Ids
 from jointmap.routes.plan import CrewDayColumns
 
-WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+WEEKDAYS = (
+    "monday",
+    "tuesday",
+    "wednesday",
+    "thursday",
+    "friday",
+    "saturday",
+    "sunday",
+)
+SHORTEST_WEEKDAY = 3
 _CLOCK = re.compile(r"([01]?\d|2[0-4]):([0-5]\d)")
 _MONTH_DAY = re.compile(r"(?:--)?(\d{1,2})-(\d{1,2})")
 DAY_SECOND = 86_400.0
@@ -162,16 +171,16 @@ def _weekdays(working: str) -> list[int]:
 
 
 def _range(part: str) -> list[int]:
-    ends = [_weekday(word, part) for word in part.split("-", 1)]
-    first, last = ends[0], ends[-1]
-    return [(first + step) % 7 for step in range((last - first) % 7 + 1)]
+    first, dash, last = part.partition("-")
+    begin, end = _weekday(first, part), _weekday(last if dash else first, part)
+    return [(begin + step) % 7 for step in range((end - begin) % 7 + 1)]
 
 
 def _weekday(word: str, part: str) -> int:
-    names = [name for name in WEEKDAYS if word.lower().startswith(name)]
-    if not names:
+    known = [day for day in WEEKDAYS if day.startswith(word.lower())]
+    if len(word) < SHORTEST_WEEKDAY or not known:
         raise Refused(Problem("crew.weekday", {"value": part}, value=part))
-    return WEEKDAYS.index(names[0])
+    return WEEKDAYS.index(known[0])
 
 
 def _month_day(text: str) -> int:
