@@ -1,10 +1,12 @@
 """From the catalogue into force: a rule's record, its columns, its citation."""
 
 import datetime as dt
+import math
 from collections.abc import Mapping, Sequence
-from enum import StrEnum
+from typing import TypeVar
 
 import numpy as np
+import numpy.typing as npt
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.intervals.triggers import trigger_code
@@ -13,6 +15,8 @@ from jointmap.register.columns import Codes, RuleColumns
 from jointmap.register.fields import form_of
 from jointmap.register.ruling import Rule
 from jointmap.tables.interval_rules import RULES
+
+N = TypeVar("N", bound=np.generic)
 
 
 def rule_in_force(
@@ -54,21 +58,21 @@ def rule_columns(rules: Mapping[int, Rule], on: dt.date) -> RuleColumns:
     }
     own = list(force.values())
     return RuleColumns(
-        np.array(list(force), np.int64),
-        _codes([r.shape for r in own]),
-        _codes([r.basis for r in own]),
-        _codes([r.subject for r in own]),
-        np.array([r.years or 0 for r in own], np.int64),
-        np.array([r.months or 0 for r in own], np.int64),
-        np.array([r.days or 0 for r in own], np.int64),
-        np.array([r.factor for r in own], np.float64),  # None becomes NaN
-        np.array([trigger_code(r.trigger) for r in own], np.int16),
-        _codes([r.purpose for r in own]),
-        _codes([r.severity for r in own]),
-        _codes([r.structure_kind for r in own]),
-        _codes([r.path_kind for r in own]),
-        np.array([r.critical_only for r in own], np.bool_),
-        np.array([r.protected_only for r in own], np.bool_),
+        rule_id=np.array(list(force), np.int64),
+        shape=_codes(own, "shape"),
+        basis=_codes(own, "basis"),
+        subject=_codes(own, "subject"),
+        years=_column(own, "years", 0, np.int64),
+        months=_column(own, "months", 0, np.int64),
+        days=_column(own, "days", 0, np.int64),
+        factor=_column(own, "factor", math.nan, np.float64),
+        trigger=np.array([trigger_code(r.trigger) for r in own], np.int16),
+        purpose=_codes(own, "purpose"),
+        severity=_codes(own, "severity"),
+        structure_kind=_codes(own, "structure_kind"),
+        path_kind=_codes(own, "path_kind"),
+        critical_only=_column(own, "critical_only", False, np.bool_),
+        protected_only=_column(own, "protected_only", False, np.bool_),
     )
 
 
@@ -79,5 +83,13 @@ def citation(rule: Rule) -> str:
     return words if rule.mark in seen else f"{words}, {rule.mark}"
 
 
-def _codes(words: Sequence[StrEnum | None]) -> Codes:
+def _codes(rules: Sequence[Rule], name: str) -> Codes:
+    words = [getattr(r, name) for r in rules]
     return np.array([-1 if w is None else code_of(w) for w in words], np.int16)
+
+
+def _column(
+    rules: Sequence[Rule], name: str, none: object, kind: type[N]
+) -> npt.NDArray[N]:
+    values = [getattr(r, name) for r in rules]
+    return np.array([none if v is None else v for v in values], kind)

@@ -6,7 +6,7 @@ know the register's codes.
 """
 
 import csv
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields
 from importlib import resources
 
@@ -74,17 +74,30 @@ def _faults(row: Mapping[str, str], line: int) -> Iterator[Problem]:
     if len(row) != len(fields(IntervalRule)) or None in row.values():
         yield Problem("due.table_cells", {"name": row["name"]}, FILE, line)
         return
-    for column in ("name", "source", "mark"):
-        if not row[column]:
-            yield _problem("due.table_missing", row, column, line)
-    for column in ("years", "months", "days"):
-        if row[column] and not row[column].isdecimal():
-            yield _problem("due.table_number", row, column, line)
-    if row["factor"] and not row["factor"].replace(".", "", 1).isdecimal():
-        yield _problem("due.table_number", row, "factor", line)
-    for column in ("critical_only", "protected_only"):
-        if row[column] not in ("yes", "no"):
-            yield _problem("due.table_truth", row, column, line)
+    for fault, columns, is_sound in CHECKS:
+        for column in columns:
+            if not is_sound(row[column]):
+                yield _problem(fault, row, column, line)
+
+
+def _is_whole(text: str) -> bool:
+    return not text or text.isdecimal()
+
+
+def _is_number(text: str) -> bool:
+    return not text or text.replace(".", "", 1).isdecimal()
+
+
+def _is_truth(text: str) -> bool:
+    return text in ("yes", "no")
+
+
+CHECKS: tuple[tuple[str, tuple[str, ...], Callable[[str], bool]], ...] = (
+    ("due.table_missing", ("name", "source", "mark"), bool),
+    ("due.table_number", ("years", "months", "days"), _is_whole),
+    ("due.table_number", ("factor",), _is_number),
+    ("due.table_truth", ("critical_only", "protected_only"), _is_truth),
+)
 
 
 def _problem(fault: str, row: Mapping[str, str], column: str, line: int) -> Problem:

@@ -35,6 +35,7 @@ def changed(column, value):
         ("months", "fifteen", "due.table_number"),
         ("years", "-1", "due.table_number"),
         ("factor", "half", "due.table_number"),
+        ("factor", ".", "due.table_number"),
         ("critical_only", "maybe", "due.table_truth"),
         ("protected_only", "", "due.table_truth"),
     ],
