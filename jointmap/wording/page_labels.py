@@ -74,8 +74,8 @@ _DOSSIER: dict[str, str] = {
 _BOUNDARY: dict[str, str] = {
     "boundaries": "Electrical boundaries",
     "boundaries_why": "An electrical boundary is a pair of structures to be kept "
-    "apart. All joints on it are in parallel: a short shows on the boundary, and no joint is "
-    "called shorted by it.",
+    "apart. All joints on it are in parallel: a short shows on the boundary, and no "
+    "joint is called shorted by it.",
     "boundary_count": "Boundaries: {count}",
     "boundary_of": "{name}, electrical boundary",
     "electrical_boundary": "Electrical boundary",

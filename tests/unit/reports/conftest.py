@@ -64,7 +64,8 @@ from jointmap.wording import say
 from jointmap.wording.cautions import Situation, cautions_for
 
 _BARS = (
-    '<svg width="18" height="18" viewBox="0 0 22 22"><path d="M5 3v16M17 3v16" stroke="#1a1a1a"'
+    '<svg width="18" height="18" viewBox="0 0 22 22">'
+    '<path d="M5 3v16M17 3v16" stroke="#1a1a1a"'
     ' stroke-width="4"/>{}</svg>'
 )
 GLYPHS = {
