@@ -68,7 +68,8 @@ def faults(
     known = [v for v in known if 0 <= v["crew_day"] < len(given.days)]
     for visit in known:
         stop, day = given.stops[visit["joint_id"]], given.days[visit["crew_day"]]
-        found.extend(_visit_faults(visit, stop, day, given))
+        found.extend(_day_faults(visit, stop, day, given))
+        found.extend(_hour_faults(visit, stop, day))
     by_day: dict[int, list[Row]] = defaultdict(list)
     for visit in known:
         by_day[visit["crew_day"]].append(visit)
@@ -90,6 +91,10 @@ def _each_once(plan: Plan, visits: list[Row], given: _Given) -> Iterator[Problem
             yield Problem("check.unknown_joint", {"joint_id": joint})
         if count > 1:
             yield Problem("check.doubled", {"joint_id": joint, "count": count})
+    yield from _unsound(plan, visits, given)
+
+
+def _unsound(plan: Plan, visits: list[Row], given: _Given) -> Iterator[Problem]:
     for left in plan.unserved:
         if left.reason.id not in REASONS:
             yield Problem("check.no_reason", {"joint_id": left.joint_id})
@@ -98,7 +103,7 @@ def _each_once(plan: Plan, visits: list[Row], given: _Given) -> Iterator[Problem
             yield Problem("check.unknown_crew_day", {"joint_id": visit["joint_id"]})
 
 
-def _visit_faults(visit: Row, stop: Row, day: Row, given: _Given) -> Iterator[Problem]:
+def _day_faults(visit: Row, stop: Row, day: Row, given: _Given) -> Iterator[Problem]:
     says = {"joint_id": visit["joint_id"], "day": day["day_on"]}
     if not _day_allowed(stop, day["day_on"], given.begins):
         yield Problem("check.day", says)
@@ -108,6 +113,10 @@ def _visit_faults(visit: Row, stop: Row, day: Row, given: _Given) -> Iterator[Pr
         yield Problem("check.crew_size", says)
     if stop["area"] >= 0 and not day["serves"][stop["area"]]:
         yield Problem("check.area", says)
+
+
+def _hour_faults(visit: Row, stop: Row, day: Row) -> Iterator[Problem]:
+    says = {"joint_id": visit["joint_id"], "day": day["day_on"]}
     if visit["start_second"] < visit["arrive_second"] - ROUNDING:
         yield Problem("check.time_backwards", says)
     if not _equal(
