@@ -1,5 +1,6 @@
 import subprocess
 import sys
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -53,4 +54,5 @@ def test_epsg_number(crs, number):
 
 def test_importing_location_does_not_load_pyproj():
     code = "import sys, jointmap.location; sys.exit('pyproj' in sys.modules)"
-    subprocess.run([sys.executable, "-c", code], check=True)
+    root = Path(__file__).resolve().parents[3]
+    subprocess.run([sys.executable, "-c", code], check=True, cwd=root)
