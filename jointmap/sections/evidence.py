@@ -1,0 +1,218 @@
+"""What each test says of each joint: its own tests, and credit from boundary tests."""
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+
+from jointmap.register.codes import Layout, Scope, Side, Stage, Verdict, code_of
+from jointmap.register.columns import (
+    Codes,
+    Days,
+    Flags,
+    Ids,
+    JointColumns,
+    Table,
+    TestColumns,
+)
+from jointmap.register.judged import Judgements
+from jointmap.sections.joining import row_of, rows_with
+from jointmap.tables import METHODS
+
+ISOLATING, SHORTED = code_of(Verdict.ISOLATING), code_of(Verdict.SHORTED)
+INCONCLUSIVE = code_of(Verdict.INCONCLUSIVE)
+_NOT_IN_PLACE = [code_of(s) for s in (Stage.BENCH, Stage.BEFORE_TIGHTENING)]
+_PARTS = [code_of(s) for s in (Scope.STUD, Scope.GASKET_CORE)]
+_ONE_SIDE = [code_of(x) for x in (Layout.ONE_SIDE_A, Layout.ONE_SIDE_B)]
+_OF_BOUNDARY = np.array([m.tells == "boundary" for m in METHODS] + [False])
+
+
+@dataclass(frozen=True, slots=True)
+class EvidenceColumns(Table):
+    """One row per joint and test that says something of it, by joint and time."""
+
+    joint_id: Ids
+    test_id: Ids
+    row: Ids  # in the tests
+    tested_on: Days
+    verdict: Codes  # as to this joint: a shorted boundary condemns no joint
+    counts: Flags
+    credited: Flags  # read elsewhere in its test group
+    of_device: Flags  # by a test of this one device, not of the boundary
+    this_device: Flags  # since the device fitted now
+
+
+class _Pairs(NamedTuple):
+    """Rows of joints and of tests that belong together."""
+
+    joint: Ids
+    test: Ids
+
+
+def evidence(
+    joints: JointColumns,
+    tests: TestColumns,
+    judgements: Judgements,
+    groups: Ids,
+    reach_metre: float,
+) -> EvidenceColumns:
+    """Return every test that says something of each joint.
+
+    A joint's own device tests say what they say; not those on the bench or before
+    tightening, when the kit was not in place. Of the studs only this: a stud in metal
+    contact with both flanges, each seen alone, shorts the device. That studs are good
+    does not show the gasket, so it is no evidence for the joint.
+
+    A boundary test that decides is credited to the joints of the same boundary and
+    group within ``reach_metre`` of the place where it was read. Without a place a good
+    one is credited only where the boundary is one group; a bad one concerns every joint
+    of the boundary. A bad one is `inconclusive` as to each joint.
+    """
+    own = _own(joints, tests, judgements)
+    of_boundary = _boundary_pairs(joints, tests, judgements, groups, reach_metre)
+    joint = np.concatenate([own.joint, of_boundary.joint])
+    test = np.concatenate([own.test, of_boundary.test])
+    of_device = np.arange(len(joint)) < len(own.joint)
+    order = np.lexsort(
+        (
+            tests.test_id[test],
+            tests.stage[test],
+            tests.tested_on[test],
+            joints.joint_id[joint],
+        )
+    )
+    return _columns(
+        joints, tests, judgements, _Pairs(joint[order], test[order]), of_device[order]
+    )
+
+
+def boundary_of(joints: JointColumns, tests: TestColumns) -> Ids:
+    """Return the boundary of each test, by its own word or by its joint's."""
+    place = row_of(joints.joint_id, tests.joint_id)
+    of_joint = np.where(place >= 0, _at(joints.boundary_id, place), 0)
+    return np.where(tests.boundary_id > 0, tests.boundary_id, of_joint)
+
+
+def tells_boundary(tests: TestColumns) -> Flags:
+    """Return which tests are about the boundary, not about one device."""
+    about: Flags = np.isin(
+        tests.scope, [code_of(s) for s in (Scope.JOINT, Scope.BOUNDARY)]
+    )
+    about &= _OF_BOUNDARY[tests.method]
+    return about
+
+
+def _at(values: Ids, rows: Ids) -> Ids:
+    return values[rows] if len(values) else np.zeros(len(rows), values.dtype)
+
+
+def _columns(
+    joints: JointColumns,
+    tests: TestColumns,
+    judgements: Judgements,
+    pairs: _Pairs,
+    of_device: Flags,
+) -> EvidenceColumns:
+    joint, test = pairs
+    day, fitted = tests.tested_on[test], joints.fitted_on[joint]
+    as_found = tests.stage[test] == code_of(Stage.AS_FOUND)
+    verdict = judgements.verdict[test]
+    condemned = ~of_device & (verdict == SHORTED)
+    return EvidenceColumns(
+        joints.joint_id[joint],
+        tests.test_id[test],
+        test,
+        day,
+        np.where(condemned, INCONCLUSIVE, verdict).astype(np.int16),
+        judgements.counts[test],
+        ~of_device & (tests.joint_id[test] != joints.joint_id[joint]),
+        of_device,
+        ~((day < fitted) | ((day == fitted) & as_found)),
+    )
+
+
+def _own(joints: JointColumns, tests: TestColumns, judgements: Judgements) -> _Pairs:
+    joint = row_of(joints.joint_id, tests.joint_id)
+    in_place = (joint >= 0) & ~np.isin(tests.stage, _NOT_IN_PLACE)
+    whole = (tests.scope == code_of(Scope.JOINT)) & judgements.tells_device & in_place
+    rows = np.flatnonzero(whole)
+    part = np.isin(tests.scope, _PARTS) & in_place & (judgements.verdict == SHORTED)
+    rows = np.concatenate([rows, _shorting(tests, np.flatnonzero(part))])
+    return _Pairs(joint[rows], rows)
+
+
+def _shorting(tests: TestColumns, rows: Ids) -> Ids:
+    """Return one row per stud and day found in contact with both flanges."""
+    keys = np.stack(
+        [
+            tests.joint_id[rows],
+            tests.scope[rows],
+            tests.stud[rows],
+            tests.tested_on[rows].astype("datetime64[D]").astype(np.int64),
+        ]
+    )
+    _, first, place = np.unique(keys, axis=1, return_index=True, return_inverse=True)
+    seen = np.zeros((len(first), len(Side)), np.bool_)
+    seen[place.ravel(), tests.side[rows]] = True
+    # A one-side kit's other end touches its flange by design.
+    by_design = np.isin(tests.layout[rows[first]], _ONE_SIDE)
+    by_design &= tests.scope[rows[first]] == code_of(Scope.STUD)
+    return rows[first[seen.all(axis=1) | by_design]]
+
+
+def _boundary_pairs(
+    joints: JointColumns,
+    tests: TestColumns,
+    judgements: Judgements,
+    groups: Ids,
+    reach_metre: float,
+) -> _Pairs:
+    about = np.flatnonzero(tells_boundary(tests))
+    boundary = boundary_of(joints, tests)
+    place = row_of(joints.joint_id, tests.joint_id)
+    here = (place >= 0) & (_at(joints.boundary_id, place) == boundary)
+    decides = judgements.verdict <= SHORTED
+    spread = _spread(
+        joints, place, about[here[about] & decides[about]], groups, reach_metre
+    )
+    alone = about[here[about] & ~decides[about]]
+    free = about[~here[about] & decides[about] & (boundary[about] > 0)]
+    unplaced = _unplaced(joints, boundary, free, judgements, groups)
+    return _Pairs(
+        np.concatenate([spread.joint, place[alone], unplaced.joint]),
+        np.concatenate([spread.test, alone, unplaced.test]),
+    )
+
+
+def _spread(
+    joints: JointColumns, place: Ids, rows: Ids, groups: Ids, reach_metre: float
+) -> _Pairs:
+    at = place[rows]
+    which, joint = rows_with(groups, groups[at])
+    seed = at[which]
+    away = np.hypot(
+        joints.x_metre[joint] - joints.x_metre[seed],
+        joints.y_metre[joint] - joints.y_metre[seed],
+    )
+    near = (joint == seed) | (away <= reach_metre)
+    return _Pairs(joint[near], rows[which[near]])
+
+
+def _unplaced(
+    joints: JointColumns,
+    boundary: Ids,
+    rows: Ids,
+    judgements: Judgements,
+    groups: Ids,
+) -> _Pairs:
+    which, joint = rows_with(joints.boundary_id, boundary[rows])
+    test = rows[which]
+    kept = _is_one_group(joints, groups)[joint] | (judgements.verdict[test] == SHORTED)
+    return _Pairs(joint[kept], test[kept])
+
+
+def _is_one_group(joints: JointColumns, groups: Ids) -> Flags:
+    """Return for each joint whether its boundary is one test group."""
+    pairs = np.unique(np.stack([joints.boundary_id, groups]), axis=1)
+    many, count = np.unique(pairs[0], return_counts=True)
+    return np.isin(joints.boundary_id, many[count == 1])

@@ -1,0 +1,161 @@
+"""What each joint may be called, from its evidence and its boundary's state."""
+
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+
+from jointmap.register.codes import Verdict, code_of
+from jointmap.register.columns import Codes, Days, Flags, Ids, JointColumns, Table
+from jointmap.sections.boundaries import BoundaryStates
+from jointmap.sections.evidence import INCONCLUSIVE, ISOLATING, SHORTED, EvidenceColumns
+from jointmap.sections.joining import NO_ROW, row_of
+from jointmap.sections.places import NO_DAY
+from jointmap.sections.suspects import Suspects
+
+Array = npt.NDArray[Any]
+NOT_TESTED = code_of(Verdict.NOT_TESTED)
+JOINT_REASONS: tuple[str, ...] = (
+    "joint_state.device_test",
+    "joint_state.boundary_test",
+    "joint_state.credited",
+    "joint_state.suspect",
+    "joint_state.cause_elsewhere",
+    "joint_state.joined_on_purpose",
+    "joint_state.not_decided",
+    "joint_state.not_tested",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class JointStates(Table):
+    """One row per joint, in their order."""
+
+    joint_id: Ids
+    verdict: Codes
+    reason: Codes  # place in JOINT_REASONS
+    row: Ids  # the test it rests on; -1 none
+    credited: Flags  # read elsewhere in its test group
+    last_good_on: Days  # of the device fitted now
+    is_suspect: Flags  # of its own boundary
+    suspects: Ids  # how many its boundary has
+
+
+def joint_states(
+    joints: JointColumns,
+    evidence: EvidenceColumns,
+    boundary_states: BoundaryStates,
+    suspects: Suspects,
+    on: np.datetime64,
+) -> JointStates:
+    """Return the state of every joint on the day ``on``.
+
+    The last deciding test of the device fitted now stands, the joint's own or a
+    credited one. A joint of a shorted boundary that was not itself shown good or bad
+    since is `inconclusive`, one of so many suspects: never `shorted` without a device
+    reading.
+    """
+    seen = evidence.take((evidence.tested_on <= on) & evidence.this_device)
+    decides = seen.take(seen.verdict <= SHORTED)
+    last = _last(joints, decides)
+    said = _Said(
+        _pick(decides.verdict, last, NOT_TESTED),
+        _pick(decides.of_device, last, False),
+        _pick(decides.credited, last, False),
+        _pick(decides.row, last, NO_ROW),
+    )
+    undecided = seen.take(seen.verdict == INCONCLUSIVE)
+    tried = _pick(undecided.row, _last(joints, undecided), NO_ROW)
+    visit = _pick(seen.row, _last(joints, seen), NO_ROW)
+    bound = row_of(boundary_states.boundary_id, joints.boundary_id)
+    around = _Around(
+        _pick(boundary_states.verdict, bound, NOT_TESTED) == SHORTED,
+        _pick(boundary_states.cause_found, bound, False),
+        _pick(boundary_states.joined_on_purpose, bound, False),
+        _is_open(joints, suspects),
+    )
+    reason = _reasons(said, around, tried >= 0)
+    boundary_row = _pick(boundary_states.row, bound, NO_ROW)
+    by_test = np.isin(reason, _codes("device_test", "boundary_test", "credited"))
+    by_boundary = np.isin(reason, _codes("suspect", "cause_elsewhere"))
+    untested = np.isin(reason, _codes("not_tested"))
+    verdict = np.select([by_test, untested], [said.verdict, NOT_TESTED], INCONCLUSIVE)
+    rests_on = np.select(
+        [by_test, by_boundary, untested], [said.row, boundary_row, visit], tried
+    )
+    return JointStates(
+        joints.joint_id,
+        verdict.astype(np.int16),
+        reason,
+        rests_on,
+        by_test & said.credited,
+        _last_good(joints, decides),
+        np.isin(reason, _codes("suspect")),
+        _pick(boundary_states.suspects, bound, 0),
+    )
+
+
+class _Said(NamedTuple):
+    """Per joint: its last deciding test."""
+
+    verdict: Codes
+    of_device: Flags
+    credited: Flags
+    row: Ids
+
+
+class _Around(NamedTuple):
+    """Per joint: how its boundary stands, and whether it may be why."""
+
+    is_shorted: Flags
+    cause_found: Flags
+    joined_on_purpose: Flags
+    is_open: Flags
+
+
+def _reasons(said: _Said, around: _Around, tried: Flags) -> Codes:
+    tested = said.verdict <= SHORTED
+    own = tested & said.of_device
+    may_be = around.is_shorted & around.is_open
+    cases: list[tuple[Flags, str]] = [
+        (own & (said.verdict == SHORTED), "device_test"),
+        (around.joined_on_purpose, "joined_on_purpose"),
+        (may_be & around.cause_found, "cause_elsewhere"),
+        (may_be, "suspect"),
+        (own, "device_test"),
+        (tested & said.credited, "credited"),
+        (tested, "boundary_test"),
+        (tried, "not_decided"),
+    ]
+    codes = [np.int16(_codes(name)[0]) for _, name in cases]
+    otherwise = np.int16(_codes("not_tested")[0])
+    return np.select([mask for mask, _ in cases], codes, otherwise)
+
+
+def _is_open(joints: JointColumns, suspects: Suspects) -> Flags:
+    """Return which joints are on their own boundary's list and not ruled out."""
+    own = suspects.boundary_id == suspects.through_boundary_id
+    return np.isin(joints.joint_id, suspects.joint_id[own & ~suspects.ruled_out])
+
+
+def _last(joints: JointColumns, seen: EvidenceColumns) -> Ids:
+    """Return for each joint the last of its rows, which are in order of time."""
+    rows = np.full(len(joints), NO_ROW, np.int64)
+    rows[row_of(joints.joint_id, seen.joint_id)] = np.arange(len(seen))
+    return rows
+
+
+def _last_good(joints: JointColumns, decides: EvidenceColumns) -> Days:
+    good = decides.take(decides.verdict == ISOLATING)
+    return _pick(good.tested_on, _last(joints, good), NO_DAY)
+
+
+def _pick(values: Array, rows: Ids, missing: object) -> Array:
+    """Return ``values[rows]``, and ``missing`` where a row is -1."""
+    padded = np.append(values, np.array([missing], values.dtype))
+    return padded[rows]
+
+
+def _codes(*names: str) -> list[int]:
+    return [JOINT_REASONS.index(f"joint_state.{name}") for name in names]

@@ -1,0 +1,60 @@
+"""What is known of each parallel path: apart, joining, or not known."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from jointmap.register.codes import PathKind, PathState, Scope, Verdict, code_of
+from jointmap.register.columns import Codes, Days, Flags, Ids, PathColumns, TestColumns
+from jointmap.register.judged import Judgements
+from jointmap.sections.joining import is_last_of, row_of
+
+APART, JOINING = code_of(PathState.APART), code_of(PathState.JOINING)
+NOT_KNOWN = code_of(PathState.NOT_KNOWN)
+# These pass current by design and within bounds: not a fault, and no proof of a short.
+_BY_DESIGN = [code_of(k) for k in (PathKind.RESISTANCE_BOND, PathKind.DRAINAGE)]
+_BOND = code_of(PathKind.TEMPORARY_BOND)
+
+
+class PathNow(NamedTuple):
+    """Per path: its state, since what day that is known, and whether it is there."""
+
+    state: Codes
+    known_on: Days
+    is_there: Flags
+
+
+def paths_now(
+    paths: PathColumns, tests: TestColumns, judgements: Judgements, on: np.datetime64
+) -> PathNow:
+    """Return the state of each path by its last check or its record, the later one.
+
+    A temporary bond that was put on and not taken off joins, whatever nobody wrote.
+    """
+    recorded_on = np.where(
+        np.isnat(paths.checked_on), paths.fitted_on, paths.checked_on
+    )
+    state = paths.state.copy()
+    left_on = (paths.kind == _BOND) & (state == NOT_KNOWN)
+    state[left_on] = JOINING
+    rows = _last_checks(tests, judgements)
+    place = row_of(paths.path_id, tests.path_id[rows])
+    rows, place = rows[place >= 0], place[place >= 0]
+    later = ~(tests.tested_on[rows] < recorded_on[place])
+    rows, place = rows[later], place[later]
+    apart = judgements.verdict[rows] == code_of(Verdict.ISOLATING)
+    state[place] = np.where(apart, APART, JOINING)
+    known_on = recorded_on.copy()
+    known_on[place] = tests.tested_on[rows]
+    by_design = np.isin(paths.kind, _BY_DESIGN) & (state == JOINING)
+    state[by_design] = NOT_KNOWN
+    there = ~(paths.fitted_on > on) & ~(paths.removed_on <= on)
+    return PathNow(state, known_on, there)
+
+
+def _last_checks(tests: TestColumns, judgements: Judgements) -> Ids:
+    decides = judgements.verdict <= code_of(Verdict.SHORTED)
+    rows = np.flatnonzero((tests.scope == code_of(Scope.PATH)) & decides)
+    keys = (tests.test_id, tests.stage, tests.tested_on, tests.path_id)
+    rows = rows[np.lexsort([k[rows] for k in keys])]
+    return rows[is_last_of(tests.path_id[rows])]
