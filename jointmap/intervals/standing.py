@@ -28,7 +28,7 @@ class Standing(Table):
     last_on: Days  # last test that counts; NaT: none
     last_verdict: Codes  # its verdict; of one day the test recorded last
     counts_from_on: Days  # the last test, else the start; NaT: neither
-    is_from_start: Flags
+    is_from_start: Flags  # no test that counts
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ def standing_of(subjects: SubjectColumns, tests: CountingTests) -> Standing:
         last_on,
         verdict.astype(np.int16),
         np.where(untested, subjects.starts_on, last_on),
-        untested & ~np.isnat(subjects.starts_on),
+        untested,
     )
 
 
@@ -89,8 +89,9 @@ def good_pair_from(tests: CountingTests, rows: int, months: int) -> Days:
     A pair is two good tests at least ``months`` apart with no bad one between.
     """
     good = tests.verdict == code_of(Verdict.ISOLATING)
+    # A bad test opens a run; the good ones after it end on the day they would alone.
     new = np.ones(len(tests), np.bool_)
-    new[1:] = (tests.row[1:] != tests.row[:-1]) | ~good[1:] | ~good[:-1]
+    new[1:] = (tests.row[1:] != tests.row[:-1]) | ~good[1:]
     first = np.flatnonzero(new)
     length = np.diff(first, append=len(tests))
     run_ends_on = np.repeat(tests.tested_on[first + length - 1], length)

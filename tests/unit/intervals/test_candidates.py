@@ -207,6 +207,44 @@ def test_two_good_tests_six_months_apart_restore(later, shortened):
     assert any(r.startswith("due.condition") for r, _, _ in one) is shortened
 
 
+def test_of_two_restore_rules_the_longer_wait_applies():
+    later = [(1, "2024-04-10", GOOD), (1, "2024-10-10", GOOD)]
+    own = [
+        {"months": 12},
+        {
+            "shape": RuleShape.MULTIPLIER,
+            "factor": 0.5,
+            "trigger": "last result shorted",
+        },
+        {"shape": RuleShape.RESTORE, "months": 6},
+        {"shape": RuleShape.RESTORE, "months": 9},
+    ]
+    for shortened, in_force in (
+        (False, own[:3]),
+        (True, own),
+        (True, own[:2] + own[3:]),
+    ):
+        tests = history(BAD, *later)
+        one = found(subject(), tests, triggers(), own_rules(*in_force))
+        assert (one[0][0] == "due.condition") is shortened
+
+
+@pytest.mark.parametrize(("same_day", "restored"), [([], True), ([SHORTED], False)])
+def test_a_bad_result_of_the_same_day_breaks_a_good_pair(same_day, restored):
+    pair = [(1, "2024-02-01", GOOD), (1, "2024-09-01", GOOD)]
+    bad = [(1, "2024-09-01", v, True, True) for v in same_day]
+    raised = triggers((1, "storm", "2024-01-01"))
+    for tests in ((*pair, *bad), (*bad, *pair)):
+        one = found(subject(), history(*tests), raised, rules(*NORMAL))
+        assert ("due.condition" not in [r for r, _, _ in one]) is restored
+
+
+def test_a_test_of_the_day_asked_about_counts():
+    tests = history((1, "2025-02-01", GOOD), (1, str(ON), GOOD))
+    one = found(subject(), tests, triggers(), rules("owner-protection-normal"))
+    assert one == [("due.months", "2027-05-15", 12)]
+
+
 def test_without_a_restore_rule_nothing_is_restored():
     later = [(1, "2024-04-10", GOOD), (1, "2025-10-10", GOOD)]
     names = [n for n in NORMAL if n != "owner-restore"]
