@@ -53,10 +53,10 @@ class BoundaryStates(Table):
     boundary_id: Ids
     structure_a_id: Ids
     structure_b_id: Ids
-    verdict: Codes
+    state: Codes  # place in Verdict
     reason: Codes  # place in BOUNDARY_REASONS
     joined_on_purpose: Flags
-    row: Ids  # the test it rests on; -1 none, or the record of a path
+    test_row: Ids  # the test it rests on; -1 none, or the record of a path
     last_good_on: Days  # at the place that speaks
     first_bad_on: Days  # after it
     suspects: Ids  # not ruled out; where the cause was found, only that
@@ -80,7 +80,7 @@ def boundary_states(  # noqa: PLR0913
     `shorted` and condemns no joint. ``seen`` is the evidence made with the site's
     reach; without it the default reach is taken.
     """
-    judged = (judgements, seen or _evidence(joints, tests, judgements))
+    judged = (judgements, _given(seen, joints, tests, judgements))
     return told(look(boundaries, joints, paths, tests, judged, on))[0]
 
 
@@ -95,7 +95,7 @@ def suspects(  # noqa: PLR0913
     seen: EvidenceColumns | None = None,
 ) -> Suspects:
     """Return every device and parallel path that may join a shorted boundary."""
-    judged = (judgements, seen or _evidence(joints, tests, judgements))
+    judged = (judgements, _given(seen, joints, tests, judgements))
     return told(look(boundaries, joints, paths, tests, judged, on))[1]
 
 
@@ -104,7 +104,7 @@ def told(site: Look) -> tuple[BoundaryStates, Suspects]:
     states = _states(site)
     found = find_suspects(
         site,
-        states.verdict == code_of(Verdict.SHORTED),
+        states.state == code_of(Verdict.SHORTED),
         states.joined_on_purpose,
         states.first_bad_on,
     )
@@ -118,9 +118,14 @@ def told(site: Look) -> tuple[BoundaryStates, Suspects]:
     ), found
 
 
-def _evidence(
-    joints: JointColumns, tests: TestColumns, judgements: Judgements
+def _given(
+    seen: EvidenceColumns | None,
+    joints: JointColumns,
+    tests: TestColumns,
+    judgements: Judgements,
 ) -> EvidenceColumns:
+    if seen is not None:
+        return seen
     groups = test_groups(joints, REACH_METRE)
     return evidence(joints, tests, judgements, groups, REACH_METRE)
 

@@ -35,7 +35,7 @@ class JointStates(Table):
     joint_id: Ids
     verdict: Codes
     reason: Codes  # place in JOINT_REASONS
-    row: Ids  # the test it rests on; -1 none
+    test_row: Ids  # the test it rests on; -1 none
     credited: Flags  # read elsewhere in its test group
     last_good_on: Days  # of the device fitted now
     is_suspect: Flags  # of its own boundary
@@ -70,13 +70,13 @@ def joint_states(
     visit = _pick(seen.row, _last(joints, seen), NO_ROW)
     bound = row_of(boundary_states.boundary_id, joints.boundary_id)
     around = _Around(
-        _pick(boundary_states.verdict, bound, NOT_TESTED) == SHORTED,
+        _pick(boundary_states.state, bound, NOT_TESTED) == SHORTED,
         _pick(boundary_states.cause_found, bound, False),
         _pick(boundary_states.joined_on_purpose, bound, False),
         _is_open(joints, suspects),
     )
     reason = _reasons(said, around, tried >= 0)
-    boundary_row = _pick(boundary_states.row, bound, NO_ROW)
+    boundary_row = _pick(boundary_states.test_row, bound, NO_ROW)
     by_test = np.isin(reason, _codes("device_test", "boundary_test", "credited"))
     by_boundary = np.isin(reason, _codes("suspect", "cause_elsewhere"))
     untested = np.isin(reason, _codes("not_tested"))

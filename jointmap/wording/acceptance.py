@@ -1,3 +1,326 @@
-"""Sentences of acceptance."""
+"""Sentences of units, limits, verdicts, studs, boundaries and joints."""
 
-SENTENCES: dict[str, str] = {}
+_UNITS = {
+    "unit.missing": "No value. Write a number and a unit of {quantity}: {accepted}.",
+    "unit.none": "No unit. Write which of these is meant: {accepted}.",
+    "unit.unknown": (
+        "'{unit}' is not a unit known here. Accepted for {quantity}: {accepted}."
+    ),
+    "unit.wrong_kind": (
+        "'{unit}' is a unit of {kind}, not of {quantity}. Accepted: {accepted}."
+    ),
+    "unit.ambiguous": "'{unit}' may mean {both}. Write which; accepted: {accepted}.",
+    "unit.comma": (
+        "'{text}' may be {one} or {other}. Write it without the comma, or with a "
+        "point for the decimals."
+    ),
+    "unit.no_number": (
+        "'{text}' is not a number with a unit. Write, for example, 12.5 and one of:"
+        " {accepted}."
+    ),
+    "unit.not_finite": "The number is too large to be meant. Check the exponent.",
+    "unit.over_range": (
+        "The meter was over its range. Write > and the top of the range, for "
+        "example > 999 Mohm."
+    ),
+    "limit.method": "'{method}' is not a test method. Known: {accepted}.",
+    "limit.no_number": (
+        "A limit '{role}' needs a method that compares a number; '{method}' "
+        "compares none."
+    ),
+    "limit.negative": "A limit below zero ({value}) can decide nothing.",
+    "limit.installed": (
+        "{value:ohm} for an installed joint: the ground runs beside it and no good "
+        "joint reads more than ohms. Set at most {most:ohm}."
+    ),
+    "table.keys": "{name}: keys or columns are not those wanted: {wanted}.",
+    "table.cells": "{name}: the number of cells is not that of the heading.",
+    "table.twice": "{name} stands twice.",
+    "table.no_source": "{name} has no source or no mark.",
+    "table.unknown_source": "{name}: source '{source}' is not in the table of sources.",
+    "table.unknown_method": "{name}: method '{method}' is not in the table of methods.",
+    "table.number": "{name}: the value is not a number.",
+}
+
+_VISITS = {
+    "verdict.gate_locked": "Gate locked: no reading. No date moves.",
+    "verdict.no_access": "No access: no reading. No date moves.",
+    "verdict.berth_occupied": "Berth occupied: no reading. No date moves.",
+    "verdict.frozen_ground": "Frozen ground: no reading is valid. No date moves.",
+    "verdict.flooded": "Flooded: no reading. No date moves.",
+    "verdict.storm": "Storm: no work on the structures. No date moves.",
+    "verdict.ac_too_high": "AC too high: the work stopped. No date moves.",
+    "verdict.instrument_fault": "Instrument fault: no reading. No date moves.",
+    "verdict.other_reason": (
+        "No reading, for a reason given in the remark. No date moves."
+    ),
+    "verdict.ac_stop": (
+        "AC of {compared:volt} is at or above the {against:volt} limit: the work "
+        "must stop and the reading is not used."
+    ),
+}
+
+_COMMON = {
+    "verdict.no_reading": "The reading that this method needs is not on record.",
+    "verdict.method_unknown": "This method is not in the table of methods.",
+    "verdict.scope_unfit": "This method cannot decide what it was used on.",
+    "verdict.stage_unfit": (
+        "This method decides only before tie-in: afterwards the ground runs beside "
+        "the joint."
+    ),
+    "verdict.leads_bad": (
+        "A lead of this test point is known to be broken or crossed; a broken lead "
+        "imitates isolation."
+    ),
+    "verdict.no_limit": "No limit is in force for this method and purpose.",
+    "verdict.no_purpose": (
+        "The boundary's purpose is not stated, so there is no pass mark."
+    ),
+    "verdict.bound_low": (
+        "More than {compared:ohm} neither passes nor fails the {against:ohm} limit."
+    ),
+    "verdict.bound_high": (
+        "Less than {compared:ohm} neither passes nor fails the {against:ohm} limit."
+    ),
+    "verdict.unclear": "The instrument's indication was unclear.",
+    "verdict.spark_never": (
+        "A spark test shows nothing useful and can damage a joint that only needed "
+        "drying."
+    ),
+    "verdict.screen_only": "A quick screen: it never decides.",
+    "verdict.source_read": (
+        "The source's output was read; it says nothing of isolation."
+    ),
+}
+
+_RESISTANCES = {
+    "verdict.resistance_isolating": "{compared:ohm} meets the {against:ohm} limit.",
+    "verdict.resistance_doubtful": (
+        "{compared:ohm} is below the {against:ohm} limit: clean, dry and repeat; a "
+        "film of moisture can do this."
+    ),
+    "verdict.resistance_contact": (
+        "{compared:ohm} is metal contact (at most {against:ohm})."
+    ),
+    "verdict.joint_isolating": (
+        "The joint itself is at least the {compared:ohm} read, the ground beside it"
+        " included; the limit is {against:ohm}."
+    ),
+    "verdict.joint_doubtful": (
+        "{compared:ohm} is below the {against:ohm} limit and above metal contact."
+    ),
+    "verdict.joint_contact": (
+        "{compared:ohm} points to metal contact (at most {against:ohm})."
+    ),
+    "verdict.ohmmeter_installed": (
+        "An ohmmeter across an installed joint measures the ground and all other "
+        "metal too; it decides only on an arm or hose hanging free."
+    ),
+    "verdict.hanging_isolating": (
+        "{compared:ohm}, hanging free, meets the {against:ohm} limit."
+    ),
+    "verdict.hanging_doubtful": (
+        "{compared:ohm}, hanging free, is below the {against:ohm} limit: not to be "
+        "used for transfer."
+    ),
+    "verdict.hanging_contact": (
+        "{compared:ohm}, hanging free, is metal contact: not to be used for transfer."
+    ),
+}
+
+_STUDS = {
+    "verdict.stud_isolating": (
+        "{compared:ohm} to this side meets the {against:ohm} limit."
+    ),
+    "verdict.stud_doubtful": (
+        "{compared:ohm} to this side is below the {against:ohm} limit."
+    ),
+    "verdict.stud_contact": (
+        "Metal contact to this side ({compared:ohm}): the side is lost."
+    ),
+    "verdict.stud_contact_installed": (
+        "{compared:ohm} to this side: one side of the stud is lost, this one or the"
+        " other through the ground."
+    ),
+    "verdict.stud_plain_side": (
+        "This kit has no washer on this side: near zero is how it is built."
+    ),
+    "verdict.stud_ground_path": (
+        "{compared:ohm} to the washer side of a one-side kit includes the ground: "
+        "not provable by this method once installed."
+    ),
+    "verdict.layout_unknown": (
+        "The kit's layout is not known, so a low reading to one side condemns nothing."
+    ),
+    "verdict.side_not_named": "Which side the stud was read to is not on record.",
+    "stud.all_left": "isolating on {left} of {possible} sides",
+    "stud.one_lost": "isolating on {left} of {possible} sides, {side} lost",
+    "stud.one_lost_other_not_provable": (
+        "isolating on {left} of {possible} sides, {side} lost; the other side is "
+        "not provable by this method"
+    ),
+    "stud.all_lost": "metal contact through the stud: no isolating side left",
+    "stud.doubtful": "a reading lies between the limits: sides left not known",
+    "stud.not_read": "not every side with a washer was read: sides left not known",
+    "stud.layout_unknown": "layout of the kit not known: sides left not known",
+}
+
+_POTENTIALS = {
+    "verdict.difference_isolating": (
+        "{compared:volt} between the sides is over the {against:volt} limit and "
+        "neither side is under current."
+    ),
+    "verdict.difference_still": (
+        "{compared:volt} between the sides is over the {against:volt} limit, and "
+        "the far side did not follow when the near was interrupted."
+    ),
+    "verdict.difference_under_current": (
+        "{compared:volt} is over the {against:volt} limit, but under current a "
+        "metal path can show as much: interrupt one side."
+    ),
+    "verdict.difference_between": (
+        "{compared:volt} lies between the limits: add a test with interrupted current."
+    ),
+    "verdict.difference_shorted": (
+        "{compared:volt} between the sides: as one metal (at most {against:volt})."
+    ),
+    "verdict.difference_small": (
+        "{compared:volt} is not over the {against:volt} limit; the sides may be "
+        "equal by chance: apply current."
+    ),
+    "verdict.balanced": (
+        "Both sides are under current and {compared:volt} apart: balanced or "
+        "joined, this method cannot tell. Interrupt one side's sources."
+    ),
+    "verdict.shift_isolating": (
+        "The far side moved {compared:percent} of the near side's shift (at most "
+        "{against:percent})."
+    ),
+    "verdict.shift_far_opposite": (
+        "The far side went the other way ({compared:percent}): isolating; look for "
+        "interference on the far side."
+    ),
+    "verdict.shift_doubtful": (
+        "The far side moved {compared:percent} of the near side's shift, between "
+        "the limits: leakage, or pick-up through the soil."
+    ),
+    "verdict.shift_shorted": (
+        "The far side moved {compared:percent} of the near side's shift (over "
+        "{against:percent}): joined."
+    ),
+    "verdict.shift_small": (
+        "The near side moved only {compared:volt}, under the {against:volt} guard: "
+        "too little to judge."
+    ),
+    "verdict.shift_wrong_sign": (
+        "The near side went more positive with its current on: check signs, leads "
+        "and which side was interrupted."
+    ),
+    "verdict.shift_sides_swapped": (
+        "The far side moved much more than the near: the sides may have been "
+        "written down crosswise."
+    ),
+    "verdict.interrupted_side_missing": "Which side was interrupted is not on record.",
+    "verdict.sources_not_named": (
+        "The sources that cycled, and those of the other side that stayed steady, "
+        "are not all on record. If both sides cycle, every sound joint reads "
+        "shorted."
+    ),
+    "verdict.too_few_cycles": (
+        "Fewer than three cycles: a shift is the median of three or more."
+    ),
+}
+
+_OTHERS = {
+    "verdict.leak_isolating": (
+        "{compared:percent} of the test current crosses (at most {against:percent})."
+    ),
+    "verdict.leak_doubtful": (
+        "{compared:percent} of the test current crosses, between the limits: look "
+        "for a conductive fluid or a partial path."
+    ),
+    "verdict.leak_shorted": (
+        "{compared:percent} of the test current crosses (over {against:percent})."
+    ),
+    "verdict.geometry_missing": (
+        "Where the span lay is not on record; the wrong geometry turns the verdict "
+        "round."
+    ),
+    "verdict.leak_out_of_range": (
+        "{compared:percent} cannot be a share: check the span's factor and the "
+        "geometry."
+    ),
+    "verdict.rf_isolating": "No short at this fitting.",
+    "verdict.rf_shorted": (
+        "A short at this fitting. A surge device across it reads the same: see "
+        "whether one was connected."
+    ),
+    "verdict.rf_buried": (
+        "The joint is buried: the signal travels a very short way. Test on leads."
+    ),
+    "verdict.path_apart": "The path was found apart.",
+    "verdict.path_joining": "The path was found to join the two sides.",
+}
+
+_BOUNDARIES = {
+    "boundary_state.isolating": "Isolating at every place that was read.",
+    "boundary_state.devices_good": (
+        "Isolating: every device by its own test; no test of the boundary itself."
+    ),
+    "boundary_state.paths_not_known": (
+        "Every device is good by its own test, but a parallel path is not known to "
+        "be apart and the boundary itself was not tested."
+    ),
+    "boundary_state.part_not_tested": (
+        "Good where it was read; other places on this boundary were not read, and "
+        "credit stops at the reach of a reading."
+    ),
+    "boundary_state.doubtful": "A reading lies between the limits.",
+    "boundary_state.shorted": "Boundary shorted, suspects: {count}.",
+    "boundary_state.cause_found": (
+        "Boundary shorted, cause found; retest when it is removed."
+    ),
+    "boundary_state.joined_on_purpose": "Joined on purpose.",
+    "boundary_state.not_decided": "Tested, but no test could decide.",
+    "boundary_state.not_tested": "Not tested.",
+    "suspect.open": "Not ruled out.",
+    "suspect.third_structure": (
+        "Not ruled out; on a way round through a third structure."
+    ),
+    "suspect.cause_elsewhere": (
+        "A cause was found elsewhere; not yet shown good itself."
+    ),
+    "suspect.device_good": "Ruled out: good by a test of its own since.",
+    "suspect.boundary_good_here": (
+        "Ruled out: a good reading of the boundary reaches it."
+    ),
+    "suspect.path_apart": "Ruled out: found apart since.",
+    "suspect.device_shorted": "Cause: shorted by a test of its own.",
+    "suspect.path_joining": "Cause: found joining the two sides.",
+    "joint_state.device_test": "By a test of this device on {tested}: {reason}",
+    "joint_state.boundary_test": "By a test of the boundary read here on {tested}: {reason}",
+    "joint_state.credited": (
+        "By a test of the boundary on {tested}, read elsewhere in its test group: {reason}"
+    ),
+    "joint_state.suspect": (
+        "Its boundary is shorted and it is one of {count} suspects."
+    ),
+    "joint_state.cause_elsewhere": (
+        "Its boundary is shorted and the cause was found elsewhere; retest when "
+        "that is removed."
+    ),
+    "joint_state.joined_on_purpose": "Its boundary is joined on purpose.",
+    "joint_state.not_decided": "Tested on {tested}, but not decided: {reason}",
+    "joint_state.not_tested": "No test of the device fitted now.",
+}
+
+SENTENCES: dict[str, str] = {
+    **_UNITS,
+    **_VISITS,
+    **_COMMON,
+    **_RESISTANCES,
+    **_STUDS,
+    **_POTENTIALS,
+    **_OTHERS,
+    **_BOUNDARIES,
+}
