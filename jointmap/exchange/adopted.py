@@ -4,11 +4,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from jointmap.errors import Problem, Refused
+from jointmap.acceptance import limit_in_force
+from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange.cells import read_cell
+from jointmap.intervals import rule_in_force
 from jointmap.register import FORMS, Record
-from jointmap.tables import limit_in_force
-from jointmap.tables.interval_rules import rule_in_force
 
 CATALOGUES: dict[str, Callable[..., Record]] = {
     "limits": limit_in_force,
@@ -21,13 +21,16 @@ def adopted(cells: Mapping[str, str]) -> dict[str, Any]:
     catalogue, name = cells["catalogue"].strip(), cells["name"].strip()
     if catalogue not in CATALOGUES:
         accepted = ", ".join(CATALOGUES)
-        raise Refused(Problem("adopted.catalogue", {"accepted": accepted}, "", 0, "catalogue", catalogue))
+        facts = {"accepted": accepted}
+        raise Refused(
+            Problem("adopted.catalogue", facts, "", 0, "catalogue", catalogue)
+        )
     days = [_day(cells, label) for label in ("from_on", "until_on")]
     if days[0] is None:
         raise Refused(Problem("cell.missing", column="from_on"))
     try:
         record = CATALOGUES[catalogue](name, *days)
-    except KeyError:
+    except WrongUse:
         facts = {"catalogue": catalogue}
         raise Refused(Problem("adopted.name", facts, "", 0, "name", name)) from None
     names = [c.name for c in FORMS[record.KIND].columns]

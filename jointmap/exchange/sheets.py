@@ -7,10 +7,9 @@ here. Column names stand in users' files: rename one only with an alias kept.
 from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, field, fields
 
-from jointmap.register import FORMS, Column
+from jointmap.register import ABOUT_THE_ROW, FORMS, Column
 
 REASON_COLUMN = "correction_reason"
-_NEVER_SENT = ("origin", "as_written")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +47,7 @@ _JOINT_PLACE = ("position_method", "position_accuracy", "position_on")
 
 
 def _sheet(name: str, kind: str, **more: object) -> Sheet:
-    hidden = (*_NEVER_SENT, *more.pop("hidden", ()))  # type: ignore[misc]
+    hidden = (*ABOUT_THE_ROW, *more.pop("hidden", ()))  # type: ignore[misc]
     columns = {
         c.label: c
         for c in FORMS[kind].columns

@@ -3,7 +3,7 @@
 ``FORMS`` lists every kind in the order in which references can be resolved.
 """
 
-from jointmap.register.fields import Column, Form, Record, form_of
+from jointmap.register.fields import ABOUT_THE_ROW, Column, Form, Record, form_of
 from jointmap.register.fitting import Device, Installation, Occurrence, ParallelPath
 from jointmap.register.place import (
     Alias,
@@ -46,5 +46,5 @@ RECORDS: tuple[type[Record], ...] = (
 
 FORMS: dict[str, Form] = {r.KIND: form_of(r) for r in RECORDS}
 
-__all__ = ["FORMS", "RECORDS", "Column", "Form", "Record", "form_of"]
+__all__ = ["ABOUT_THE_ROW", "FORMS", "RECORDS", "Column", "Form", "Record", "form_of"]
 __all__ += [r.__name__ for r in RECORDS]

@@ -33,6 +33,10 @@ QUANTITY_OF_SUFFIX = {
 }
 
 
+# Fields of every kind that tell of the row, not of the thing.
+ABOUT_THE_ROW = ("origin", "as_written", "correction_reason")
+
+
 @dataclass(frozen=True, slots=True)
 class Column:
     """One field of a record kind, as every layer needs to know it."""
@@ -86,9 +90,11 @@ class Record:
     FORM: ClassVar[int] = 1
     KEY: ClassVar[tuple[str, ...]] = ()
 
-    # Where the row came from, and the sender's own text of every quantity in it.
+    # Where the row came from, the sender's own text of every quantity in it, and, of a
+    # revision, why the value before it was replaced.
     origin: str = ""
     as_written: str = ""
+    correction_reason: str = ""
 
     def __post_init__(self) -> None:
         found = [p for c in form_of(type(self)).columns for p in _faults(self, c)]
@@ -133,7 +139,7 @@ def form_of(record: type[Record]) -> Form:
 
 def _make_form(record: type[Record]) -> Form:
     hints = get_type_hints(record)
-    own = sorted(fields(record), key=lambda f: f.name in ("origin", "as_written"))
+    own = sorted(fields(record), key=lambda f: f.name in ABOUT_THE_ROW)
     columns = tuple(_column(f.name, hints[f.name], f.metadata) for f in own)
     return Form(record.KIND, record.FORM, record, record.KEY, columns)
 

@@ -10,6 +10,7 @@ from typing import Any
 from jointmap.reports import pages, terminal
 from jointmap.reports.views_boundary import BoundariesView, BoundaryView
 from jointmap.reports.views_dossier import Dossier
+from jointmap.reports.views_dossiers import DossiersPage
 from jointmap.reports.views_due import DuePage
 from jointmap.reports.views_overview import (
     FindingsPage,
@@ -31,6 +32,7 @@ class Report:
 REPORTS: dict[str, Report] = {
     "index": Report(IndexPage, pages.index_page),
     "dossier": Report(Dossier, pages.dossier_page),
+    "dossiers": Report(DossiersPage, pages.dossiers_page),
     "boundary": Report(BoundaryView, pages.boundary_page),
     "boundaries": Report(BoundariesView, pages.boundaries_page),
     "due": Report(DuePage, pages.due_page),

@@ -2,6 +2,7 @@
 
 from jointmap.reports.rendering import render
 from jointmap.reports.views_boundary import BoundariesView, BoundaryView
+from jointmap.reports.views_dossiers import DossiersPage
 from jointmap.reports.views_dossier import Dossier
 from jointmap.reports.views_due import DuePage
 from jointmap.reports.views_overview import (
@@ -61,3 +62,8 @@ def held_page(view: HeldPage) -> str:
 def sources_page(view: SourcesPage) -> str:
     """Return the rules and limits in force, with their sources."""
     return render("sources.html", view)
+
+
+def dossiers_page(view: DossiersPage) -> str:
+    """Return the list of all dossiers, by tag."""
+    return render("dossiers.html", view)

@@ -1,5 +1,7 @@
 """Sentences of units, limits, verdicts, studs, boundaries and joints."""
 
+from jointmap.wording import boundary_states
+
 _UNITS = {
     "unit.missing": "No value. Write a number and a unit of {quantity}: {accepted}.",
     "unit.none": "No unit. Write which of these is meant: {accepted}.",
@@ -153,16 +155,20 @@ _STUDS = {
         "The kit's layout is not known, so a low reading to one side condemns nothing."
     ),
     "verdict.side_not_named": "Which side the stud was read to is not on record.",
-    "stud.all_left": "isolating on {left} of {possible} sides",
-    "stud.one_lost": "isolating on {left} of {possible} sides, {side} lost",
+    "stud.all_left": "{what} isolating on {left} of {possible} sides",
+    "stud.one_lost": "{what} isolating on {left} of {possible} sides, {side} lost",
     "stud.one_lost_other_not_provable": (
-        "isolating on {left} of {possible} sides, {side} lost; the other side is "
-        "not provable by this method"
+        "{what} isolating on {left} of {possible} sides, {side} lost; side {other} not "
+        "provable by this method"
     ),
-    "stud.all_lost": "metal contact through the stud: no isolating side left",
-    "stud.doubtful": "a reading lies between the limits: sides left not known",
-    "stud.not_read": "not every side with a washer was read: sides left not known",
-    "stud.layout_unknown": "layout of the kit not known: sides left not known",
+    "stud.all_lost": "{what} in metal contact: no isolating side left",
+    "stud.doubtful": "{what}: a reading lies between the limits, sides left not known",
+    "stud.not_read": (
+        "{what}: not every side with a washer was read, sides left not known"
+    ),
+    "stud.layout_unknown": (
+        "{what}: layout of the kit not known, sides left not known"
+    ),
 }
 
 _POTENTIALS = {
@@ -262,58 +268,6 @@ _OTHERS = {
     "verdict.path_joining": "The path was found to join the two sides.",
 }
 
-_BOUNDARIES = {
-    "boundary_state.isolating": "Isolating at every place that was read.",
-    "boundary_state.devices_good": (
-        "Isolating: every device by its own test; no test of the boundary itself."
-    ),
-    "boundary_state.paths_not_known": (
-        "Every device is good by its own test, but a parallel path is not known to "
-        "be apart and the boundary itself was not tested."
-    ),
-    "boundary_state.part_not_tested": (
-        "Good where it was read; other places on this boundary were not read, and "
-        "credit stops at the reach of a reading."
-    ),
-    "boundary_state.doubtful": "A reading lies between the limits.",
-    "boundary_state.shorted": "Boundary shorted, suspects: {count}.",
-    "boundary_state.cause_found": (
-        "Boundary shorted, cause found; retest when it is removed."
-    ),
-    "boundary_state.joined_on_purpose": "Joined on purpose.",
-    "boundary_state.not_decided": "Tested, but no test could decide.",
-    "boundary_state.not_tested": "Not tested.",
-    "suspect.open": "Not ruled out.",
-    "suspect.third_structure": (
-        "Not ruled out; on a way round through a third structure."
-    ),
-    "suspect.cause_elsewhere": (
-        "A cause was found elsewhere; not yet shown good itself."
-    ),
-    "suspect.device_good": "Ruled out: good by a test of its own since.",
-    "suspect.boundary_good_here": (
-        "Ruled out: a good reading of the boundary reaches it."
-    ),
-    "suspect.path_apart": "Ruled out: found apart since.",
-    "suspect.device_shorted": "Cause: shorted by a test of its own.",
-    "suspect.path_joining": "Cause: found joining the two sides.",
-    "joint_state.device_test": "By a test of this device on {tested}: {reason}",
-    "joint_state.boundary_test": "By a test of the boundary read here on {tested}: {reason}",
-    "joint_state.credited": (
-        "By a test of the boundary on {tested}, read elsewhere in its test group: {reason}"
-    ),
-    "joint_state.suspect": (
-        "Its boundary is shorted and it is one of {count} suspects."
-    ),
-    "joint_state.cause_elsewhere": (
-        "Its boundary is shorted and the cause was found elsewhere; retest when "
-        "that is removed."
-    ),
-    "joint_state.joined_on_purpose": "Its boundary is joined on purpose.",
-    "joint_state.not_decided": "Tested on {tested}, but not decided: {reason}",
-    "joint_state.not_tested": "No test of the device fitted now.",
-}
-
 SENTENCES: dict[str, str] = {
     **_UNITS,
     **_VISITS,
@@ -322,5 +276,5 @@ SENTENCES: dict[str, str] = {
     **_STUDS,
     **_POTENTIALS,
     **_OTHERS,
-    **_BOUNDARIES,
+    **boundary_states.SENTENCES,
 }

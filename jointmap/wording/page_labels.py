@@ -76,6 +76,9 @@ _BOUNDARY: dict[str, str] = {
     "boundaries_why": "An electrical boundary is a pair of structures to be kept "
     "apart. All joints on it are in parallel: a short shows on the boundary, and no "
     "joint is called shorted by it.",
+    "dossiers": "Dossiers by tag",
+    "dossiers_why": "One page per joint: place, device, fitting, tests, next date.",
+    "dossier_count": "Joints: {count}",
     "boundary_count": "Boundaries: {count}",
     "boundary_of": "{name}, electrical boundary",
     "electrical_boundary": "Electrical boundary",

@@ -20,6 +20,13 @@ UNITS: dict[str, tuple[tuple[float, float, str, int], ...]] = {
     "degc": ((0.0, 1.0, "°C", 1),),
     "megapascal": ((0.0, 1e6, "MPa", 2),),
     "hours": ((0.0, 3600.0, "h", 1),),
+    "pascal": ((1e5, 1e6, "MPa", 2), (0.0, 1e3, "kPa", 1)),
+    "siemens_per_metre": ((0.1, 1.0, "S/m", 2), (0.0, 1e-3, "mS/m", 2)),
+    "square_metre": ((0.0, 1.0, "m²", 0),),
+    "second": ((3600.0, 3600.0, "h", 1), (60.0, 60.0, "min", 1), (0.0, 1.0, "s", 0)),
+    "ratio": ((0.0, 1.0, "", 3),),
+    "kilometre": ((0.0, 1.0, "km", 3),),
+    "metre_per_second": ((0.0, 1.0 / 3.6, "km/h", 0),),
 }
 
 
@@ -32,4 +39,4 @@ def show(value: float, unit: str) -> str:
     text = f"{value / divisor:,.{decimals}f}"
     if "." in text:
         text = text.rstrip("0").rstrip(".")
-    return f"{text} {symbol}"
+    return f"{text} {symbol}".rstrip()

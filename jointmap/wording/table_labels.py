@@ -70,6 +70,7 @@ COLUMNS: dict[str, str] = {
     "used_until": "Used until",
     "value": "Value",
     "value_of": "Value of",
+    "tag": "Tag",
     "verdict": "Verdict",
     "was": "Was",
     "what_happened": "What happened",

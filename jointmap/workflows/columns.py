@@ -191,7 +191,7 @@ def _limits(state: Reading, on: np.datetime64) -> LimitColumns:
 def _rules(state: Reading, on: np.datetime64) -> RuleColumns:
     names = ["shape", "basis", "subject", "years", "months", "days", "factor", "trigger",
              "purpose", "severity", "structure_kind", "path_kind",
-             "critical_only"]  # fmt: skip
+             "critical_only", "protected_only"]  # fmt: skip
     found = read_arrays(
         state, Rule, [*names, "from_on", "until_on"], {"trigger": TRIGGERS}
     )

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange import SHEETS, Draft, SentFile, read_drafts, read_file
-from jointmap.register import FORMS, Held, Record, Site
+from jointmap.register import ABOUT_THE_ROW, FORMS, Held, Record, Site
 from jointmap.storage import Writing
 from jointmap.workflows.positions import settle_positions
 from jointmap.workflows.resolve import Context, placed_in, record_of, subject_key
@@ -143,7 +143,7 @@ class _Loader:
         if not differing:
             self.report.unchanged[draft.kind] += 1
         elif draft.reason:
-            self.job.revise(id_, record)
+            self.job.revise(id_, replace(record, correction_reason=draft.reason))
             self.report.revised[draft.kind] += 1
             self._settle_held(draft, differing)
         else:
@@ -184,7 +184,7 @@ def _differing(old: Record, new: Record) -> list[str]:
     return [
         c.label
         for c in columns
-        if c.name not in ("origin", "as_written")
+        if c.name not in ABOUT_THE_ROW
         and getattr(old, c.name) != getattr(new, c.name)
     ]
 

@@ -91,7 +91,7 @@ def _number(text: str) -> float:
 def _working(drafts: Sequence[Draft], x: Floats, y: Floats) -> tuple[Floats, Floats]:
     latitude, longitude = np.full_like(x, np.nan), np.full_like(x, np.nan)
     systems = np.array([str(d.values["captured_crs"]) for d in drafts])
-    for crs in sorted(set(systems)):
+    for crs in sorted(set(systems.tolist())):
         rows = systems == crs
         try:
             latitude[rows], longitude[rows] = to_lat_lon(x[rows], y[rows], crs)

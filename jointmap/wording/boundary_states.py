@@ -1,0 +1,56 @@
+"""Sentences of boundaries, suspects and joints."""
+
+SENTENCES: dict[str, str] = {
+    "boundary_state.isolating": "Isolating at every place that was read.",
+    "boundary_state.devices_good": (
+        "Isolating: every device by its own test; no test of the boundary itself."
+    ),
+    "boundary_state.paths_not_known": (
+        "Every device is good by its own test, but a parallel path is not known to "
+        "be apart and the boundary itself was not tested."
+    ),
+    "boundary_state.part_not_tested": (
+        "Good where it was read; other places on this boundary were not read, and "
+        "credit stops at the reach of a reading."
+    ),
+    "boundary_state.doubtful": "A reading lies between the limits.",
+    "boundary_state.shorted": "Boundary shorted, suspects: {count}.",
+    "boundary_state.cause_found": (
+        "Boundary shorted, cause found; retest when it is removed."
+    ),
+    "boundary_state.joined_on_purpose": "Joined on purpose.",
+    "boundary_state.not_decided": "Tested, but no test could decide.",
+    "boundary_state.not_tested": "Not tested.",
+    "suspect.open": "Not ruled out.",
+    "suspect.third_structure": (
+        "Not ruled out; on a way round through a third structure."
+    ),
+    "suspect.cause_elsewhere": (
+        "A cause was found elsewhere; not yet shown good itself."
+    ),
+    "suspect.device_good": "Ruled out: good by a test of its own since.",
+    "suspect.boundary_good_here": (
+        "Ruled out: a good reading of the boundary reaches it."
+    ),
+    "suspect.path_apart": "Ruled out: found apart since.",
+    "suspect.device_shorted": "Cause: shorted by a test of its own.",
+    "suspect.path_joining": "Cause: found joining the two sides.",
+    "joint_state.device_test": "By a test of this device on {tested}: {reason}",
+    "joint_state.boundary_test": (
+        "By a test of the boundary read here on {tested}: {reason}"
+    ),
+    "joint_state.credited": (
+        "By a test of the boundary on {tested}, read elsewhere in its test group: "
+        "{reason}"
+    ),
+    "joint_state.suspect": (
+        "Its boundary is shorted and it is one of {count} suspects."
+    ),
+    "joint_state.cause_elsewhere": (
+        "Its boundary is shorted and the cause was found elsewhere; retest when "
+        "that is removed."
+    ),
+    "joint_state.joined_on_purpose": "Its boundary is joined on purpose.",
+    "joint_state.not_decided": "Tested on {tested}, but not decided: {reason}",
+    "joint_state.not_tested": "No test of the device fitted now.",
+}

@@ -1,0 +1,108 @@
+"""One state of the register judged for one day: verdicts, boundaries, due dates."""
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from jointmap.acceptance import Judgements, StudStates, judge, stud_states
+from jointmap.due_list import build
+from jointmap.intervals import (
+    Candidates,
+    DueItems,
+    HistoryColumns,
+    SubjectColumns,
+    TriggerColumns,
+    citation,
+)
+from jointmap.register import Rule
+from jointmap.register.columns import Ids, TestColumns
+from jointmap.sections import (
+    BoundaryStates,
+    EvidenceColumns,
+    JointStates,
+    Suspects,
+    boundary_states,
+    evidence,
+    joint_states,
+    suspects,
+    test_groups,
+)
+from jointmap.storage import Reading
+from jointmap.workflows.columns import Ground, read_ground
+from jointmap.workflows.subjects import read_history, read_subjects
+from jointmap.workflows.tests_as_columns import read_tests
+from jointmap.workflows.triggers import read_triggers
+
+
+@dataclass(frozen=True, slots=True)
+class Assessment:
+    """Everything that follows from the records for one day; nothing of it is stored."""
+
+    state: Reading
+    on: dt.date
+    ground: Ground
+    tests: TestColumns
+    judgements: Judgements
+    groups: Ids
+    studs: StudStates
+    evidence: EvidenceColumns
+    boundaries: BoundaryStates
+    suspects: Suspects
+    joints: JointStates
+    subjects: SubjectColumns
+    history: HistoryColumns
+    triggers: TriggerColumns
+    items: DueItems
+    candidates: Candidates
+    sources: Mapping[int, str]
+
+
+def assess(state: Reading, on: dt.date) -> Assessment:
+    """Judge every test up to ``on`` and reckon every next date."""
+    day = np.datetime64(on, "D")
+    ground = read_ground(state, day)
+    tests = read_tests(state, ground)
+    judgements = judge(tests, ground.limits)
+    groups = test_groups(ground.joints, ground.site.reach_metre)
+    seen = evidence(ground.joints, tests, judgements, groups, ground.site.reach_metre)
+    bounds = boundary_states(
+        ground.boundaries, ground.joints, ground.paths, tests, judgements, day
+    )
+    suspected = suspects(
+        ground.boundaries, ground.joints, ground.paths, tests, judgements, day
+    )
+    studs = stud_states(tests, judgements, ground.joints)
+    subjects = read_subjects(ground)
+    history = read_history(state, ground, tests, judgements, seen)
+    triggers = read_triggers(state, ground, studs)
+    items, candidates = build(
+        subjects,
+        history,
+        triggers,
+        ground.rules,
+        on,
+        ground.site.margin_days,
+        ground.site.near_limit_days,
+    )
+    rules = state.records(Rule)
+    return Assessment(
+        state,
+        on,
+        ground,
+        tests,
+        judgements,
+        groups,
+        studs,
+        seen,
+        bounds,
+        suspected,
+        joint_states(ground.joints, seen, bounds, suspected, day),
+        subjects,
+        history,
+        triggers,
+        items,
+        candidates,
+        {id_: citation(rule) for id_, rule in rules.items()},
+    )

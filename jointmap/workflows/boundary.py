@@ -1,0 +1,201 @@
+"""Electrical boundaries: state, suspects, parallel paths, what is merged."""
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import replace
+
+from jointmap.errors import Problem, WrongUse
+from jointmap.register import CurrentSource, Structure
+from jointmap.register.codes import Subject, Verdict, code_of
+from jointmap.reports.views import Link
+from jointmap.reports.views_boundary import (
+    BoundariesView,
+    BoundaryJointRow,
+    BoundaryLine,
+    BoundaryView,
+    MergedRow,
+    SuspectRow,
+)
+from jointmap.sections import SUSPECT_REASONS
+from jointmap.wording import say
+from jointmap.wording.quantities import show
+from jointmap.workflows.asked import assessed
+from jointmap.workflows.boundary_sentences import (
+    boundary_row,
+    boundary_sign,
+    boundary_statement,
+    joined_sentence,
+)
+from jointmap.workflows.dossier import decisions_about
+from jointmap.workflows.dossier_place import path_rows
+from jointmap.workflows.finding_list import all_findings
+from jointmap.workflows.merged import merged_with, merges_if_shorted
+from jointmap.workflows.showing import Showing, day_of
+from jointmap.workflows.shown_tests import ShownTests
+from jointmap.workflows.site_folder import SiteFolder
+
+# Worst first, as a person wants to read them.
+_ORDER = [Verdict.SHORTED, Verdict.DOUBTFUL, Verdict.INCONCLUSIVE, Verdict.NOT_TESTED,
+          Verdict.ISOLATING]  # fmt: skip
+
+
+def boundary_text(
+    site: SiteFolder, name: str | None, *, on: dt.date, known: dt.date | None
+) -> str:
+    """Return one boundary, or a line for each, as text."""
+    with assessed(site, on, known) as (found, frame):
+        showing = Showing(found, frame)
+        if name is None:
+            rows = boundaries_view(showing).rows
+            return "".join(f"{r.name.text:12} {r.statement}\n" for r in rows)
+        tests = ShownTests(showing)
+        findings = [f.sentence for f in all_findings(showing, tests)
+                    if f.subject.text == name]  # fmt: skip
+        view = boundary_view(showing, tests, _named(showing, name), findings)
+        return "\n".join([*_lines(view), ""])
+
+
+def _named(showing: Showing, name: str) -> int:
+    names = {b.name.lower(): id_ for id_, b in showing.boundaries.items()}
+    if name.lower() not in names:
+        accepted = ", ".join(b.name for b in showing.boundaries.values())
+        facts = {"name": name, "accepted": accepted}
+        raise WrongUse(Problem("boundary.unknown", facts))
+    return names[name.lower()]
+
+
+def _lines(view: BoundaryView) -> Iterator[str]:
+    yield f"{view.name}: {view.structure_a} | {view.structure_b}, {view.purpose}"
+    yield view.statement
+    yield f"last good: {view.last_good_on or 'none on record'};" + (
+        f" first bad after it: {view.first_bad_on}" if view.first_bad_on else ""
+    )
+    if view.merged_sentence:
+        yield view.merged_sentence
+    for suspect in view.suspects:
+        speaks = "; ".join((*suspect.speaks_for, *suspect.speaks_against))
+        yield f"  suspect {suspect.subject.text} ({suspect.kind}): {speaks}"
+    for path in view.paths:
+        yield f"  path {path.name} ({path.kind}): {path.state}"
+    yield from (f"  ! {sentence}" for sentence in view.findings)
+
+
+def boundary_view(
+    showing: Showing, tests: ShownTests, id_: int, findings: list[str]
+) -> BoundaryView:
+    """Return the page of one boundary."""
+    boundary = showing.boundaries[id_]
+    states, row = showing.assessed.boundaries, boundary_row(showing, id_)
+    merged = merged_with(showing, id_)
+    names = ", ".join(_structure_names(showing, merged))
+    own = {*tests.of_boundary.get(id_, [])}
+    for joint in _joints_of(showing, id_):
+        own |= {*tests.of_joint.get(joint, [])}
+    return BoundaryView(
+        frame=replace(showing.frame, up="../"),
+        name=boundary.name,
+        state=boundary_sign(showing, id_),
+        statement=boundary_statement(showing, id_),
+        purpose=str(boundary.purpose),
+        structure_a=showing.structure(boundary.structure_a_id),
+        structure_b=showing.structure(boundary.structure_b_id),
+        last_good_on=day_of(states.last_good_on[row]),
+        first_bad_on=day_of(states.first_bad_on[row]),
+        joined_on_purpose=joined_sentence(showing, id_),
+        suspects=tuple(_suspects(showing, id_)),
+        joints=tuple(_joint_row(showing, j) for j in _joints_of(showing, id_)),
+        paths=path_rows(showing, id_),
+        merged=tuple(_merged_row(showing, s) for s in merged),
+        merged_sentence=say("boundary.merged", {"names": names}) if merged else "",
+        if_shorted=", ".join(_structure_names(showing, merges_if_shorted(showing, id_))),
+        tests=tests.rows(own),
+        decisions=decisions_about(showing, (boundary.name,)),
+        findings=tuple(findings),
+    )
+
+
+def _joints_of(showing: Showing, id_: int) -> list[int]:
+    return [j for j, joint in showing.joints.items() if joint.boundary_id == id_]
+
+
+def _structure_names(showing: Showing, ids: list[int]) -> list[str]:
+    return [showing.structure(i) for i in ids]
+
+
+def _suspects(showing: Showing, id_: int) -> Iterator[SuspectRow]:
+    found = showing.assessed.suspects
+    for row in (found.boundary_id == id_).nonzero()[0].tolist():
+        reason = say(SUSPECT_REASONS[int(found.reason[row])], {})
+        against = bool(found.ruled_out[row])
+        path = int(found.path_id[row])
+        if path:
+            record = showing.paths[path]
+            subject, kind = Link(record.name), str(record.kind)
+        else:
+            subject, kind = showing.joint_link(int(found.joint_id[row])), "joint"
+        yield SuspectRow(
+            subject=subject,
+            kind=kind,
+            speaks_for=() if against else (reason,),
+            speaks_against=(reason,) if against else (),
+        )
+
+
+def _joint_row(showing: Showing, id_: int) -> BoundaryJointRow:
+    found = showing.assessed
+    row = showing.joint_rows[id_]
+    item = showing.item_rows.get((code_of(Subject.JOINT), id_))
+    return BoundaryJointRow(
+        tag=showing.joint_link(id_),
+        state=str(showing.joints[id_].state),
+        verdict=showing.joint_sign(id_),
+        group=str(int(found.groups[row])),
+        last_test_on=day_of(found.items.last_on[item]) if item is not None else None,
+        last_allowed_on=(
+            day_of(found.items.last_allowed_on[item]) if item is not None else None
+        ),
+        due_state=showing.due_sign(Subject.JOINT, id_),
+    )
+
+
+def _merged_row(showing: Showing, structure_id: int) -> MergedRow:
+    state = showing.assessed.state
+    structure = state.records(Structure)[structure_id]
+    area = structure.area_square_metre
+    sources = [
+        s.name
+        for s in state.records(CurrentSource).values()
+        if s.structure_id == structure_id
+    ]
+    return MergedRow(
+        structure=structure.name,
+        kind=str(structure.kind),
+        area=show(area, "square_metre") if area is not None else "",
+        sources=tuple(sources),
+    )
+
+
+def boundaries_view(showing: Showing) -> BoundariesView:
+    """Return the list of all boundaries, worst first."""
+    lines = [_line(showing, id_) for id_ in showing.boundaries]
+    words = [str(v) for v in _ORDER]
+    lines.sort(key=lambda line: (words.index(line.state.word), line.name.text))
+    return BoundariesView(frame=replace(showing.frame, up="../"), rows=tuple(lines))
+
+
+def _line(showing: Showing, id_: int) -> BoundaryLine:
+    boundary = showing.boundaries[id_]
+    states, row = showing.assessed.boundaries, boundary_row(showing, id_)
+    return BoundaryLine(
+        name=showing.boundary_link(id_),
+        state=boundary_sign(showing, id_),
+        structure_a=showing.structure(boundary.structure_a_id),
+        structure_b=showing.structure(boundary.structure_b_id),
+        purpose=str(boundary.purpose),
+        statement=boundary_statement(showing, id_),
+        joints=len(_joints_of(showing, id_)),
+        paths=sum(p.boundary_id == id_ for p in showing.paths.values()),
+        suspects=int(states.suspects[row]),
+        last_good_on=day_of(states.last_good_on[row]),
+        first_bad_on=day_of(states.first_bad_on[row]),
+    )

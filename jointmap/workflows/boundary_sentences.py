@@ -1,0 +1,61 @@
+"""What is said of one boundary: its state, since when, and who may carry the short."""
+
+from jointmap.register.codes import Verdict, code_of, word_of
+from jointmap.reports.views import Sign
+from jointmap.wording import say
+from jointmap.workflows.showing import Showing, day_of, verdict_sign
+
+
+def boundary_row(showing: Showing, id_: int) -> int:
+    """Return the row of a boundary in the boundary states."""
+    return showing.boundary_rows[id_]
+
+
+def boundary_sign(showing: Showing, id_: int) -> Sign:
+    """Return the verdict on a boundary as word and glyph."""
+    states = showing.assessed.boundaries
+    return verdict_sign(int(states.state[boundary_row(showing, id_)]))
+
+
+def boundary_statement(showing: Showing, id_: int) -> str:
+    """Return the state of a boundary in one sentence."""
+    states, row = showing.assessed.boundaries, boundary_row(showing, id_)
+    joined = joined_sentence(showing, id_)
+    if states.joined_on_purpose[row] and joined:
+        return joined
+    word = str(word_of(Verdict, int(states.state[row])))
+    cause = cause_of(showing, id_) if word == Verdict.SHORTED else ""
+    values = {
+        "count": int(states.suspects[row]),
+        "cause": cause,
+        "last_good": day_of(states.last_good_on[row]) or "an unknown day",
+    }
+    suffix = "_cause" if cause else ""
+    return say(f"boundary.state.{word}{suffix}", values)
+
+
+def cause_of(showing: Showing, id_: int) -> str:
+    """Return the names of paths found joining a boundary; blank for none."""
+    found = showing.assessed.suspects
+    own = (found.boundary_id == id_) & found.is_cause & (found.path_id > 0)
+    return ", ".join(showing.paths[int(p)].name for p in found.path_id[own])
+
+
+def joined_sentence(showing: Showing, id_: int) -> str:
+    """Return who permitted a boundary to be joined, and until when; blank for none."""
+    boundary = showing.boundaries[id_]
+    if boundary.joined_from_on is None:
+        return ""
+    values = {
+        "by": boundary.joined_by or "authority not on record",
+        "from_on": boundary.joined_from_on,
+        "until": boundary.joined_until_on or "no end on record",
+    }
+    return say("boundary.joined", values)
+
+
+def is_shorted(showing: Showing, id_: int) -> bool:
+    """Whether a boundary is shorted without being joined on purpose."""
+    states, row = showing.assessed.boundaries, boundary_row(showing, id_)
+    shorted = states.state[row] == code_of(Verdict.SHORTED)
+    return bool(shorted and not states.joined_on_purpose[row])

@@ -1,0 +1,69 @@
+"""Values that were replaced: the old one, the new one, who, when and why."""
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from jointmap.register import (
+    ABOUT_THE_ROW,
+    Boundary,
+    Device,
+    Installation,
+    IsolationTest,
+    Joint,
+    Position,
+    Record,
+    form_of,
+)
+from jointmap.register.codes import Subject
+from jointmap.reports.views import CorrectionRow
+from jointmap.storage import Revision
+from jointmap.workflows.showing import Showing, by_id, local_day, shown
+
+
+def corrections_of(showing: Showing, joint_id: int) -> tuple[CorrectionRow, ...]:
+    """Return every corrected value of a joint and what belongs to it, newest first."""
+    rows = [
+        row
+        for kind in (Joint, Device, Installation, Position, IsolationTest, Boundary)
+        for row in _of_kind(showing, kind, joint_id)
+    ]
+    return tuple(sorted(rows, key=lambda r: r.recorded_on, reverse=True))
+
+
+def _of_kind(
+    showing: Showing, kind: type[Record], joint_id: int
+) -> Iterator[CorrectionRow]:
+    for id_, revisions in by_id(showing.assessed.state.revisions(kind)).items():
+        if len(revisions) > 1 and _belongs(showing, id_, revisions[-1].record, joint_id):
+            for old, new in pairwise(revisions):
+                yield from _rows(showing, old, new)
+
+
+def _belongs(showing: Showing, id_: int, record: Record, joint_id: int) -> bool:
+    if isinstance(record, Joint):
+        return id_ == joint_id
+    if isinstance(record, Boundary):
+        return id_ == showing.joints[joint_id].boundary_id
+    if isinstance(record, Position):
+        return (record.subject, record.subject_id) == (Subject.JOINT, joint_id)
+    if isinstance(record, Installation):
+        devices = showing.assessed.state.records(Device)
+        return devices[record.device_id].joint_id == joint_id
+    return bool(getattr(record, "joint_id", None) == joint_id)
+
+
+def _rows(showing: Showing, old: Revision, new: Revision) -> Iterator[CorrectionRow]:
+    entry = showing.assessed.state.entries[new.entry - 1]
+    for column in form_of(type(new.record)).columns:
+        before = getattr(old.record, column.name)
+        after = getattr(new.record, column.name)
+        if column.name in ABOUT_THE_ROW or before == after or column.refers:
+            continue
+        yield CorrectionRow(
+            recorded_on=local_day(showing, new.entry),
+            what=f"{new.record.KIND.replace('_', ' ')}: {column.label.replace('_', ' ')}",
+            old=shown(column, before),
+            new=shown(column, after),
+            who=entry.recorded_by,
+            why=new.record.correction_reason or entry.reason,
+        )

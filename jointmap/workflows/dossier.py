@@ -1,0 +1,205 @@
+"""One joint's whole life on one page."""
+
+import datetime as dt
+import difflib
+from collections.abc import Iterator
+from dataclasses import replace
+
+from markupsafe import Markup
+
+from jointmap.acceptance import StudStates
+from jointmap.assembly import Result, review
+from jointmap.errors import Problem, WrongUse
+from jointmap.register import (
+    ABOUT_THE_ROW,
+    Decision,
+    Device,
+    Installation,
+    Occurrence,
+    form_of,
+)
+from jointmap.register.codes import Subject
+from jointmap.reports import REPORTS
+from jointmap.reports.views import DecisionRow, Fact, Finding, Frame
+from jointmap.reports.views_dossier import (
+    AliasRow,
+    DeviceView,
+    Dossier,
+    InstallationView,
+    OccurrenceRow,
+)
+from jointmap.wording import say
+from jointmap.workflows.asked import assessed
+from jointmap.workflows.corrections import corrections_of
+from jointmap.workflows.dossier_place import location_map, path_rows, place_view
+from jointmap.workflows.dossier_studs import stud_rows
+from jointmap.workflows.due_views import due_view
+from jointmap.workflows.finding_list import all_findings
+from jointmap.workflows.joint_sentences import joint_summary
+from jointmap.workflows.missing import missing_of
+from jointmap.workflows.showing import GLYPH_PX, Showing, facts_of
+from jointmap.workflows.shown_tests import ShownTests
+from jointmap.workflows.site_folder import SiteFolder
+from jointmap.workflows.triggers import joints_near
+
+_NOT_FACTS = ("joint_id", "device_id", "fitted_on", "removed_on", "installed_on", "kind",
+              "layout", "serial")  # fmt: skip
+
+
+def dossier_html(
+    site: SiteFolder, tag: str, *, on: dt.date, known: dt.date | None
+) -> str:
+    """Return the dossier of one joint as an HTML page."""
+    return REPORTS["dossier"].make(one_dossier(site, tag, on, known))
+
+
+def dossier_text(
+    site: SiteFolder, tag: str, *, on: dt.date, known: dt.date | None
+) -> str:
+    """Return the dossier of one joint as short text."""
+    return REPORTS["dossier-text"].make(one_dossier(site, tag, on, known))
+
+
+def one_dossier(
+    site: SiteFolder, tag: str, on: dt.date, known: dt.date | None
+) -> Dossier:
+    """Return the view of one joint; raises ``WrongUse`` for an unknown tag."""
+    with assessed(site, on, known) as (found, frame):
+        showing = Showing(found, frame)
+        tests = ShownTests(showing)
+        id_ = joint_named(showing, tag)
+        link = showing.joint_link(id_)
+        own = [f for f in all_findings(showing, tests) if f.subject == link]
+        return dossier_view(showing, tests, id_, own)
+
+
+def joint_named(showing: Showing, tag: str) -> int:
+    """Return the joint of a tag or an older name, whatever its letters' case."""
+    wanted = tag.strip().lower()
+    names = {j.tag.lower(): id_ for id_, j in showing.joints.items()}
+    for id_, aliases in showing.aliases.items():
+        for alias in aliases:
+            names.setdefault(alias.name.lower(), id_)
+    if wanted not in names:
+        near = difflib.get_close_matches(wanted, names, n=3, cutoff=0.0)
+        nearest = ", ".join(showing.joints[names[n]].tag for n in near)
+        raise WrongUse(Problem("joint.unknown", {"tag": tag, "nearest": nearest}))
+    return names[wanted]
+
+
+def dossier_view(
+    showing: Showing, tests: ShownTests, id_: int, findings: list[Finding]
+) -> Dossier:
+    """Return the view of one joint."""
+    joint = showing.joints[id_]
+    missed = tuple(f.sentence for f in findings if f.kind == "missed_year")
+    boundary_tests = tests.of_boundary.get(joint.boundary_id, [])
+    own = {*tests.of_joint.get(id_, []), *boundary_tests}
+    return Dossier(
+        frame=_frame(showing.frame),
+        tag=joint.tag,
+        summary=joint_summary(showing, id_),
+        verdict=showing.joint_sign(id_, GLYPH_PX),
+        place=place_view(showing, id_, findings),
+        due=due_view(showing, Subject.JOINT, id_, missed),
+        location_map=Markup(location_map(showing, id_)),  # noqa: S704 - own SVG
+        devices=tuple(_devices(showing, id_)),
+        studs=stud_rows(showing, tests, id_),
+        studs_sentence=studs_sentence(showing.assessed.studs, id_),
+        tests=tests.rows(own),
+        paths=path_rows(showing, joint.boundary_id),
+        occurrences=tuple(_occurrences(showing, id_)),
+        decisions=decisions_about(showing, (joint.tag,)),
+        corrections=corrections_of(showing, id_),
+        findings=tuple(f.sentence for f in findings),
+        missing=missing_of(showing, tests, id_),
+    )
+
+
+def _frame(frame: Frame) -> Frame:
+    return replace(frame, up="../", trail=())
+
+
+def _devices(showing: Showing, joint_id: int) -> Iterator[DeviceView]:
+    state = showing.assessed.state
+    papers = {i.device_id: i for i in state.records(Installation).values()}
+    own = [(i, d) for i, d in state.records(Device).items() if d.joint_id == joint_id]
+    for id_, device in sorted(own, key=lambda p: p[1].fitted_on, reverse=True):
+        yield DeviceView(
+            kind=str(device.kind),
+            fitted_on=device.fitted_on,
+            removed_on=device.removed_on,
+            serial=device.serial,
+            layout=str(device.layout),
+            facts=facts_of(device, _fact_names(Device)),
+            installation=_installation(showing, device, papers.get(id_)),
+        )
+
+
+def _fact_names(kind: type[Device | Installation]) -> list[str]:
+    return [c.name for c in form_of(kind).columns if c.name not in (*_NOT_FACTS, *ABOUT_THE_ROW)]
+
+
+def _installation(
+    showing: Showing, device: Device, record: Installation | None
+) -> InstallationView | None:
+    if record is None:
+        return None
+    checks = review(device, record)
+    names = [n for n in _fact_names(Installation) if not n.endswith("_id")]
+    return InstallationView(
+        installed_on=record.installed_on,
+        facts=(*_people(showing, record), *facts_of(record, names)),
+        flags=tuple(
+            say(c.because, c.values) for c in checks if c.result is Result.DOES_NOT_MEET
+        ),
+        origin=record.origin,
+    )
+
+
+def _people(showing: Showing, record: Installation) -> Iterator[Fact]:
+    yield Fact("fitter", showing.person(record.fitter_id))
+    yield Fact("witness", showing.person(record.witness_id))
+
+
+def studs_sentence(studs: StudStates, joint_id: int) -> str:
+    """Return how many studs isolate on how many sides; blank without stud readings."""
+    own = studs.joint_id == joint_id
+    if not own.any():
+        return ""
+    left, possible = studs.sides_left[own], studs.sides_possible[own]
+    whole = int(((left == possible) & (left >= 0)).sum())
+    facts = {"whole": whole, "count": int(own.sum()), "open": int((left < 0).sum())}
+    return say("stud.summary", facts)
+
+
+def _occurrences(showing: Showing, id_: int) -> Iterator[OccurrenceRow]:
+    ground = showing.assessed.ground
+    found = showing.assessed.state.records(Occurrence).values()
+    for record in sorted(found, key=lambda r: r.happened_on, reverse=True):
+        if record.happened_on <= showing.assessed.on and id_ in joints_near(record, ground):
+            yield OccurrenceRow(
+                happened_on=record.happened_on,
+                kind=str(record.kind),
+                place=record.place,
+                sentence=record.remark,
+            )
+
+
+def decisions_about(showing: Showing, keys: tuple[str, ...]) -> tuple[DecisionRow, ...]:
+    """Return the decisions whose subject is one of ``keys``, newest first."""
+    found = showing.assessed.state.records(Decision).values()
+    own = [d for d in found if d.subject_key in keys]
+    return tuple(
+        DecisionRow(
+            decided_on=d.decided_on,
+            kind=str(d.kind),
+            what=f"{d.subject} {d.subject_key}",
+            who=showing.person(d.person_id),
+            why=d.why,
+            until_on=d.until_on,
+            second_person=showing.person(d.second_person_id),
+        )
+        for d in sorted(own, key=lambda d: d.decided_on, reverse=True)
+    )
+

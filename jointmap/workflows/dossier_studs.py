@@ -1,0 +1,55 @@
+"""The studs of a joint as its dossier shows them."""
+
+import numpy as np
+
+from jointmap.acceptance.stud_states import CORE, STUD_REASONS
+from jointmap.register.codes import Side, Verdict, code_of
+from jointmap.reports.views_dossier import StudRow
+from jointmap.wording import say
+from jointmap.workflows.showing import Showing, day_of, verdict_sign
+from jointmap.workflows.shown_tests import ShownTests, reading_text
+
+
+def stud_rows(showing: Showing, tests: ShownTests, joint_id: int) -> tuple[StudRow, ...]:
+    """Return one row per stud that was read; the gasket core comes as number 0."""
+    studs = showing.assessed.studs
+    rows = np.flatnonzero(studs.joint_id == joint_id)
+    return tuple(_row(showing, tests, int(row)) for row in rows)
+
+
+def _row(showing: Showing, tests: ShownTests, row: int) -> StudRow:
+    studs = showing.assessed.studs
+    left, possible = int(studs.sides_left[row]), int(studs.sides_possible[row])
+    lost = int(studs.lost_side[row])
+    number = int(studs.stud[row])
+    values = {
+        "stud": number,
+        "what": "gasket core" if number == CORE else f"stud {number}",
+        "left": left,
+        "possible": possible,
+        "side": list(Side)[lost] if lost >= 0 else "",
+        "other": list(Side)[1 - lost] if lost >= 0 else "",
+    }
+    return StudRow(
+        number=number,
+        to_a=_reading(showing, tests, int(studs.row_a[row])),
+        to_b=_reading(showing, tests, int(studs.row_b[row])),
+        tested_on=day_of(studs.tested_on[row]),
+        sides_left=f"{left} of {possible}" if left >= 0 else "not known",
+        verdict=verdict_sign(_verdict(left, possible)),
+        sentence=say(STUD_REASONS[int(studs.reason[row])], values),
+    )
+
+
+def _verdict(left: int, possible: int) -> int:
+    if left < 0 or possible < 0:
+        return code_of(Verdict.INCONCLUSIVE)
+    if left == 0:
+        return code_of(Verdict.SHORTED)
+    return code_of(Verdict.ISOLATING if left == possible else Verdict.DOUBTFUL)
+
+
+def _reading(showing: Showing, tests: ShownTests, row: int) -> str:
+    if row < 0:
+        return ""
+    return reading_text(tests.records[int(showing.assessed.tests.test_id[row])])

@@ -1,0 +1,257 @@
+"""Findings in what people wrote down: fittings, instruments, copied sheets, late rows."""
+
+import json
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import cast
+
+import numpy as np
+
+from jointmap.assembly import Result, review
+from jointmap.register import (
+    Device,
+    Held,
+    Installation,
+    Instrument,
+    IsolationTest,
+    Occurrence,
+    Person,
+    Qualification,
+)
+from jointmap.register.codes import OccurrenceKind, Outcome, Verdict, WaterContent, code_of
+from jointmap.reports.views import Finding, Link
+from jointmap.tables import METHODS
+from jointmap.wording import say
+from jointmap.workflows.seen import Finder, Seen
+from jointmap.workflows.showing import Showing, day_of, local_day
+from jointmap.workflows.shown_tests import reading_text
+
+_METHODS = {m.code: m.label for m in METHODS}
+_KIND_OF_CHECK = {"lubricant": "wrong_lubricant", "torque": "torque_doubt"}
+LATE_DAYS = 30
+# A sheet is looked at when so many of its readings, and at least half, are copies.
+COPIES_AT_LEAST = 4
+# Nobody drives faster between two places (about 145 km/h in a straight line).
+FASTEST_METRE_PER_SECOND = 40.0
+CLUSTER_DAYS = 35
+CLUSTER_AT_LEAST = 4
+
+
+def fittings(seen: Seen) -> Iterator[Finding]:
+    """Yield what does not meet in the fitting records of what is fitted now."""
+    state = seen.showing.assessed.state
+    devices = state.records(Device)
+    for record in state.records(Installation).values():
+        device = devices[record.device_id]
+        for check in review(device, record):
+            if check.result is Result.DOES_NOT_MEET and device.removed_on is None:
+                kind = _KIND_OF_CHECK.get(check.name, "installation_gap")
+                link = seen.showing.joint_link(device.joint_id)
+                sentence = say(check.because, check.values)
+                yield Finding(kind=kind, subject=link, sentence=sentence)
+
+
+def held_values(seen: Seen) -> Iterator[Finding]:
+    """Yield every value that waits for a person."""
+    for record in seen.showing.assessed.state.records(Held).values():
+        if record.is_open:
+            kind, id_ = _kind_of_held(record)
+            why = say(record.doubt, json.loads(record.details or "{}"))
+            facts = {"column": record.column, "value": record.value, "why": why}
+            found = seen.finding(kind, held_link(seen.showing, record), id_, **facts)
+            yield _with_proposal(found, record)
+
+
+def _kind_of_held(record: Held) -> tuple[str, str]:
+    if record.column == "position":
+        return "position_doubt", "position_doubt"
+    if "torque" in record.column:
+        return "torque_doubt", "held"
+    return "awaiting_decision", "held"
+
+
+def _with_proposal(found: Finding, record: Held) -> Finding:
+    if not record.proposal:
+        return found
+    more = say("find.proposal", {"proposal": record.proposal})
+    return Finding(kind=found.kind, subject=found.subject, sentence=found.sentence + more)
+
+
+def held_link(showing: Showing, record: Held) -> Link:
+    """Return the link to the joint that a held value belongs to, if it names one."""
+    tags = {j.tag: id_ for id_, j in showing.joints.items()}
+    for word in (record.subject_key, *record.subject_key.split()):
+        if word in tags:
+            return showing.joint_link(tags[word])
+    return Link(record.subject_key)
+
+
+def lapsed_instruments(seen: Seen) -> Iterator[Finding]:
+    """Yield each test made with an instrument whose certificate had ended."""
+    tests = seen.showing.assessed.tests
+    names = seen.showing.assessed.state.records(Instrument)
+    for row in np.flatnonzero(tests.instrument_valid == 0).tolist():
+        test = seen.tests.records[int(tests.test_id[row])]
+        yield seen.finding(
+            "instrument_lapsed",
+            _place_link(seen, test),
+            "instrument_lapsed",
+            method=_METHODS[test.method],
+            tested=test.tested_on,
+            instrument=names[cast("int", test.instrument_id)].name,
+        )
+
+
+def lapsed_persons(seen: Seen) -> Iterator[Finding]:
+    """Yield each test by a person with qualifications, none of them for that day."""
+    valid: dict[int, list[Qualification]] = {}
+    for paper in seen.showing.assessed.state.records(Qualification).values():
+        valid.setdefault(paper.person_id, []).append(paper)
+    for test in seen.tests.records.values():
+        papers = valid.get(test.person_id or 0, [])
+        day = test.tested_on
+        if papers and not any(p.valid_from_on <= day <= p.valid_until_on for p in papers):
+            yield seen.finding(
+                "person_lapsed",
+                _place_link(seen, test),
+                "person_lapsed",
+                method=_METHODS[test.method],
+                tested=day,
+                person=seen.showing.person(test.person_id),
+            )
+
+
+def _place_link(seen: Seen, test: IsolationTest) -> Link:
+    if test.joint_id is not None:
+        return seen.showing.joint_link(test.joint_id)
+    if test.boundary_id is not None:
+        return seen.showing.boundary_link(test.boundary_id)
+    return Link(str(test.scope))
+
+
+def copied_readings(seen: Seen) -> Iterator[Finding]:
+    """Yield each person's day on which many readings equal the ones before."""
+    days: dict[tuple[int, object], list[bool]] = {}
+    last: dict[object, str] = {}
+    for test in _in_order(seen):
+        text = reading_text(test) if test.outcome is Outcome.MEASURED else ""
+        if not text or not test.as_written:
+            continue
+        place = (test.scope, test.joint_id, test.boundary_id, test.method, test.stud, test.side)
+        days.setdefault((test.person_id or 0, test.tested_on), []).append(
+            last.get(place) == text
+        )
+        last[place] = text
+    persons = seen.showing.assessed.state.records(Person)
+    for (person, tested_on), same in days.items():
+        if sum(same) >= COPIES_AT_LEAST and sum(same) * 2 >= len(same):
+            code = persons[person].code if person else "nobody named"
+            facts = {"same": sum(same), "count": len(same), "tested": tested_on}
+            link = Link(f"{code}, {tested_on}")
+            yield seen.finding(
+                "copied_reading", link, "copied_reading", person=code, **facts
+            )
+
+
+def _in_order(seen: Seen) -> list[IsolationTest]:
+    return [t for _, t in sorted(seen.tests.records.items(), key=lambda p: (p[1].tested_on, p[0]))]
+
+
+def impossible_travel(seen: Seen) -> Iterator[Finding]:
+    """Yield each pair of readings too far apart for the time between them."""
+    timed: dict[int, list[IsolationTest]] = {}
+    for test in _in_order(seen):
+        if test.tested_at is not None and test.person_id and test.joint_id:
+            timed.setdefault(test.person_id, []).append(test)
+    for tests in timed.values():
+        ordered = sorted(tests, key=lambda t: (t.tested_at, t.joint_id))
+        for before, after in pairwise(ordered):
+            yield from _too_fast(seen, before, after)
+
+
+def _too_fast(
+    seen: Seen, before: IsolationTest, after: IsolationTest
+) -> Iterator[Finding]:
+    joints, rows = seen.showing.assessed.ground.joints, seen.showing.joint_rows
+    ends = [rows[cast("int", t.joint_id)] for t in (before, after)]
+    metres = float(np.hypot(*(np.diff(v[ends])[0] for v in (joints.x_metre, joints.y_metre))))
+    if before.tested_at is None or after.tested_at is None:
+        return
+    seconds = (after.tested_at - before.tested_at).total_seconds()
+    if metres > FASTEST_METRE_PER_SECOND * max(seconds, 60.0):
+        yield seen.finding(
+            "impossible_travel",
+            _place_link(seen, after),
+            "impossible_travel",
+            person=seen.showing.person(after.person_id),
+            other=seen.showing.joints[cast("int", before.joint_id)].tag,
+            tag=seen.showing.joints[cast("int", after.joint_id)].tag,
+            tested=after.tested_on,
+            distance=metres,
+            minutes=round(seconds / 60),
+        )
+
+
+def entered_late(seen: Seen) -> Iterator[Finding]:
+    """Yield tests recorded long after the day they were made."""
+    for id_, test in seen.tests.records.items():
+        days = (local_day(seen.showing, seen.tests.entries[id_]) - test.tested_on).days
+        if days > LATE_DAYS:
+            link = _place_link(seen, test)
+            facts = {"tested": test.tested_on, "days": days}
+            yield seen.finding("entered_late", link, "entered_late", **facts)
+
+
+def inside_water(seen: Seen) -> Iterator[Finding]:
+    """Yield wet joints without lined length, and wall loss that was found."""
+    devices = seen.showing.assessed.state.records(Device)
+    fitted = seen.showing.assessed.ground.joints.device_id
+    for id_, joint in seen.showing.joints.items():
+        device = devices.get(int(fitted[seen.showing.joint_rows[id_]]))
+        if joint.water_content is WaterContent.WET and device is not None:
+            ends = {"A": device.lining_a_metre, "B": device.lining_b_metre}
+            sides = " and ".join(side for side, length in ends.items() if length is None)
+            if sides:
+                link = seen.showing.joint_link(id_)
+                facts = {"fluid": joint.fluid or "fluid not named", "sides": sides}
+                yield seen.finding("inside_water", link, "wet_no_lining", **facts)
+    for record in seen.showing.assessed.state.records(Occurrence).values():
+        if record.kind is OccurrenceKind.WALL_LOSS and record.joint_id is not None:
+            link = seen.showing.joint_link(record.joint_id)
+            facts = {"day": record.happened_on, "remark": record.remark}
+            yield seen.finding("inside_water", link, "wall_loss", **facts)
+
+
+def clusters(seen: Seen) -> Iterator[Finding]:
+    """Yield areas in which many boundaries were first seen shorted in a short time."""
+    states = seen.showing.assessed.boundaries
+    joints = seen.showing.assessed.ground.joints
+    areas = seen.showing.assessed.ground.joint_facts["area"]
+    bad = states.state == code_of(Verdict.SHORTED)
+    first = dict(zip(states.boundary_id[bad].tolist(), states.first_bad_on[bad], strict=True))
+    here: dict[str, set[int]] = {}
+    for boundary, area in zip(joints.boundary_id.tolist(), areas, strict=True):
+        if boundary in first and not np.isnat(first[boundary]):
+            here.setdefault(area, set()).add(boundary)
+    for area, boundaries in sorted(here.items()):
+        days = np.sort(np.array([first[b] for b in boundaries]))
+        within = np.searchsorted(days, days + CLUSTER_DAYS, side="right") - np.arange(len(days))
+        start = int(np.argmax(within))
+        count = int(within[start])
+        if count >= CLUSTER_AT_LEAST:
+            facts = {"first": day_of(days[start]), "last": day_of(days[start + count - 1])}
+            link = Link(area)
+            yield seen.finding("cluster", link, "cluster", count=count, area=area, **facts)
+
+
+RECORD_FINDERS: tuple[Finder, ...] = (
+    fittings,
+    held_values,
+    lapsed_instruments,
+    lapsed_persons,
+    copied_readings,
+    impossible_travel,
+    entered_late,
+    inside_water,
+    clusters,
+)

@@ -1,0 +1,42 @@
+"""What is said of one joint in one sentence."""
+
+from jointmap.register.codes import Subject, Verdict, code_of, word_of
+from jointmap.sections import JOINT_REASONS
+from jointmap.wording import say
+from jointmap.workflows.due_views import because_of
+from jointmap.workflows.showing import Showing, day_of
+from jointmap.workflows.shown_tests import reason_sentence
+
+
+def joint_reason(showing: Showing, row: int) -> str:
+    """Return why the joint in ``row`` of the joint states is called what it is."""
+    states = showing.assessed.joints
+    id_ = JOINT_REASONS[int(states.reason[row])]
+    joint = showing.joints[int(states.joint_id[row])]
+    boundary = showing.assessed.boundaries
+    own = boundary.boundary_id == joint.boundary_id
+    test = int(states.test_row[row])
+    values = {
+        "boundary": showing.boundaries[joint.boundary_id].name,
+        "count": int(boundary.suspects[own].sum()),
+        "last_good": day_of(states.last_good_on[row]) or "none on record",
+        "tested": day_of(showing.assessed.tests.tested_on[test]) if test >= 0 else "",
+        "reason": reason_sentence(showing, test) if test >= 0 else "",
+    }
+    return say(id_, values)
+
+
+def joint_summary(showing: Showing, id_: int) -> str:
+    """Return verdict, its reason, and the next date with its reason."""
+    row = showing.joint_rows[id_]
+    verdict = str(word_of(Verdict, int(showing.assessed.joints.verdict[row])))
+    item = showing.item_rows.get((code_of(Subject.JOINT), id_))
+    parts = [f"{verdict.capitalize()}: {joint_reason(showing, row)}"]
+    if item is None:
+        parts.append(f"{showing.joints[id_].state}, no date")
+    else:
+        because, _ = because_of(showing, item)
+        day = day_of(showing.assessed.items.last_allowed_on[item])
+        id_of = "joint.due" if day else "joint.no_due"
+        parts.append(say(id_of, {"day": day, "because": because}))
+    return "; ".join(parts)

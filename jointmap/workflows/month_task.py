@@ -1,0 +1,187 @@
+"""The task of a month: stops, crews and travel, as the planner of routes takes them."""
+
+import datetime as dt
+import json
+from dataclasses import dataclass
+
+import numpy as np
+
+from jointmap.errors import Problem, WrongUse
+from jointmap.location import to_working
+from jointmap.register import Crew, DayOff, Road
+from jointmap.register.codes import Subject, code_of
+from jointmap.register.columns import Ids
+from jointmap.routes import (
+    CrewDayColumns,
+    CrewMonth,
+    StopColumns,
+    TravelTimes,
+    area_codes,
+    clock_second,
+    crew_days,
+    month_days,
+    open_days,
+    service_second,
+    working_days,
+)
+from jointmap.routes.travel import RoadLayer, SiteTravel, travel_times
+from jointmap.workflows.columns import working_places
+from jointmap.workflows.due import due_lines
+from jointmap.workflows.showing import Showing
+from jointmap.workflows.shown_places import shown_places
+
+
+@dataclass(frozen=True, slots=True)
+class MonthTask:
+    """What is to be planned; a stop's id is its line's number, counted from 1."""
+
+    month: dt.date
+    stops: StopColumns
+    crew_days: CrewDayColumns
+    travel: TravelTimes
+    crews: tuple[tuple[int, Crew], ...]
+    joint_of: dict[int, int]  # stop id to the joint where the crew goes
+    members_of: dict[int, list[int]]  # stop id to the due items one visit answers
+    nowhere: tuple[int, ...]  # stop ids that no place is known for
+
+
+def first_of_month(text: str) -> dt.date:
+    """Return the first day of ``2026-06``; raises ``WrongUse`` for anything else."""
+    try:
+        return dt.datetime.strptime(text, "%Y-%m").date()  # noqa: DTZ007
+    except ValueError:
+        raise WrongUse(Problem("month.bad", {"month": text})) from None
+
+
+def month_task(showing: Showing, month: dt.date) -> MonthTask:
+    """Return everything to be tested by the end of a month, and who could do it."""
+    lines, members = due_lines(showing)
+    last = month_days(month)[-1]
+    wanted = np.flatnonzero(lines.planning_on <= last).tolist()
+    spans = {n: (int(lines.member_from[n]), int(lines.member_count[n])) for n in wanted}
+    members_of = {n + 1: members[a : a + c].tolist() for n, (a, c) in spans.items()}
+    joint_of = {}
+    for n in wanted:
+        joint = _joint_of_line(showing, int(lines.subject[n]), int(lines.subject_id[n]))
+        if joint:
+            joint_of[n + 1] = joint
+    places = shown_places(showing.assessed.state, showing.assessed.ground)
+    found = {stop: showing.joint_rows[joint] for stop, joint in joint_of.items()}
+    placed = {s: r for s, r in found.items() if np.isfinite(places.x_metre[r])}
+    crews = tuple(sorted(showing.assessed.state.records(Crew).items()))
+    depots = working_places(
+        showing.assessed.state, Subject.CREW, np.array([i for i, _ in crews], np.int64)
+    )
+    rows = np.array(list(placed.values()), dtype=np.int64)
+    x = np.concatenate([places.x_metre[rows], depots[0]])
+    y = np.concatenate([places.y_metre[rows], depots[1]])
+    areas = sorted({showing.joints[j].area for j in showing.joints})
+    limits = np.array(
+        [lines.last_allowed_on[stop - 1] for stop in placed], dtype="datetime64[D]"
+    )
+    return MonthTask(
+        month,
+        _stops(showing, list(placed), rows, limits, areas, month),
+        _crew_days(showing, crews, len(placed), areas, month),
+        travel_times(x, y, _roads(showing), _site_travel(showing)),
+        crews,
+        joint_of,
+        members_of,
+        tuple(sorted(set(members_of) - set(placed))),
+    )
+
+
+def _joint_of_line(showing: Showing, subject: int, id_: int) -> int | None:
+    """Return the joint to go to; a path without one is looked at where its boundary is."""
+    if subject == code_of(Subject.JOINT):
+        return id_
+    if subject != code_of(Subject.PATH):
+        return None
+    path = showing.paths[id_]
+    if path.joint_id is not None:
+        return path.joint_id
+    on_it = (j for j, r in showing.joints.items() if r.boundary_id == path.boundary_id)
+    return next(on_it, None)
+
+
+def _stops(  # noqa: PLR0913, PLR0917 - one column set from what is known of each stop
+    showing: Showing,
+    ids: list[int],
+    rows: Ids,
+    limits: np.ndarray,
+    areas: list[str],
+    month: dt.date,
+) -> StopColumns:
+    site = showing.assessed.ground.site
+    facts = {n: v[rows] for n, v in showing.assessed.ground.joint_facts.items()}
+    studs = np.zeros(len(rows), dtype=np.int64)
+    tomorrow = np.datetime64(showing.assessed.on, "D") + 1
+    open_ = [
+        open_days(a, b, [], month)
+        for a, b in zip(facts["season_from"], facts["season_until"], strict=True)
+    ]
+    return StopColumns(
+        joint_id=np.array(ids, dtype=np.int64),
+        place=np.arange(len(rows), dtype=np.int64),
+        service_second=service_second(studs, site.setup_second, site.per_stud_second),
+        earliest_on=np.full(len(rows), tomorrow, dtype="datetime64[D]"),
+        last_allowed_on=limits,
+        two_persons=facts["two_persons"].astype(bool),
+        permit_from_second=_seconds(facts["permit_from"]),
+        permit_until_second=_seconds(facts["permit_until"]),
+        area=area_codes(facts["area"].tolist(), areas),
+        is_open=np.array(open_, dtype=bool).reshape(len(rows), len(month_days(month))),
+    )
+
+
+def _seconds(texts: np.ndarray) -> np.ndarray:
+    return np.array([clock_second(t) for t in texts], dtype=np.float64)
+
+
+def _crew_days(
+    showing: Showing,
+    crews: tuple[tuple[int, Crew], ...],
+    first_depot: int,
+    areas: list[str],
+    month: dt.date,
+) -> CrewDayColumns:
+    off = list(showing.assessed.state.records(DayOff).values())
+    after = np.datetime64(showing.assessed.on, "D")
+    made = []
+    for place, (id_, crew) in enumerate(crews):
+        days_off = [o.off_on for o in off if o.crew_id in (None, id_)]
+        days = working_days(crew.working_days.replace(";", "; "), days_off, month)
+        named = [a.strip() for a in crew.areas.split(";") if a.strip()]
+        made.append(
+            CrewMonth(
+                crew=id_,
+                persons=crew.persons,
+                depot_place=first_depot + place,
+                from_second=clock_second(crew.day_from),
+                until_second=clock_second(crew.day_until),
+                days=days[days > after],
+                areas=[c for c in area_codes(named, areas).tolist() if c >= 0],
+            )
+        )
+    return crew_days(made, len(areas))
+
+
+def _roads(showing: Showing) -> RoadLayer | None:
+    roads = list(showing.assessed.state.records(Road).values())
+    if not roads:
+        return None
+    crs = showing.assessed.ground.site.working_crs
+    lines = []
+    for road in roads:
+        lon, lat = np.array(json.loads(road.coordinates)).T
+        lines.append(np.column_stack(to_working(lat, lon, crs)))
+    speeds = np.array([r.speed_metre_per_second for r in roads])
+    return RoadLayer(lines, speeds)
+
+
+def _site_travel(showing: Showing) -> SiteTravel:
+    site = showing.assessed.ground.site
+    return SiteTravel(
+        site.road_factor_ratio, site.speed_metre_per_second, site.walk_second
+    )
+

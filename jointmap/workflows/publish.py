@@ -1,0 +1,77 @@
+"""A folder of pages that opens from disk: what each of the three users needs."""
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+from jointmap.reports import REPORTS
+from jointmap.reports.views import Finding
+from jointmap.site_map.page import page
+from jointmap.workflows.asked import assessed
+from jointmap.workflows.boundary import boundaries_view, boundary_view
+from jointmap.workflows.dossier import dossier_view
+from jointmap.workflows.dossier_index import dossier_index
+from jointmap.workflows.due import due_csv, due_page, due_rows
+from jointmap.workflows.finding_list import all_findings
+from jointmap.workflows.map_page import map_data
+from jointmap.workflows.overview import (
+    findings_view,
+    held_view,
+    index_view,
+    sources_view,
+)
+from jointmap.workflows.showing import Showing
+from jointmap.workflows.shown_tests import ShownTests
+from jointmap.workflows.site_folder import SiteFolder
+from jointmap.workflows.write_files import write_changed
+
+
+def write_pages(
+    site: SiteFolder, out: Path, *, on: dt.date, known: dt.date | None
+) -> Path:
+    """Write all pages of a site below ``out``; returns the path of the index."""
+    months = sorted(p.parent.name for p in (out / "months").glob("*/index.html"))
+    with assessed(site, on, known) as (found, frame):
+        pages = dict(_pages(Showing(found, frame), months))
+    write_changed(out, pages)
+    return out / "index.html"
+
+
+def _pages(showing: Showing, months: list[str]) -> Iterator[tuple[str, str]]:
+    tests = ShownTests(showing)
+    findings = all_findings(showing, tests)
+    due = due_page(showing)
+    index = index_view(showing, due, findings, months)
+    yield "index.html", REPORTS["index"].make(index)
+    yield "map.html", page(map_data(showing))
+    yield "due.html", REPORTS["due"].make(due)
+    yield "due.csv", due_csv(list(due_rows(showing)))
+    yield "findings.html", REPORTS["findings"].make(findings_view(showing, findings))
+    yield "held.html", REPORTS["held"].make(held_view(showing))
+    yield "sources.html", REPORTS["sources"].make(sources_view(showing))
+    yield from _boundaries(showing, tests, findings)
+    yield from _dossiers(showing, tests, findings)
+
+
+def _boundaries(
+    showing: Showing, tests: ShownTests, findings: tuple[Finding, ...]
+) -> Iterator[tuple[str, str]]:
+    listed = boundaries_view(showing)
+    yield "boundaries/index.html", REPORTS["boundaries"].make(listed)
+    for id_ in showing.boundaries:
+        link = showing.boundary_link(id_)
+        own = [f.sentence for f in findings if f.subject == link]
+        view = boundary_view(showing, tests, id_, own)
+        yield link.href, REPORTS["boundary"].make(view)
+
+
+def _dossiers(
+    showing: Showing, tests: ShownTests, findings: tuple[Finding, ...]
+) -> Iterator[tuple[str, str]]:
+    inside = replace(showing, frame=replace(showing.frame, up="../"))
+    yield "dossiers/index.html", dossier_index(inside)
+    for id_ in showing.joints:
+        link = showing.joint_link(id_)
+        own = [f for f in findings if f.subject == link]
+        yield link.href, REPORTS["dossier"].make(dossier_view(showing, tests, id_, own))

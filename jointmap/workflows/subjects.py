@@ -1,0 +1,165 @@
+"""What may be due, and what was seen of it, as columns."""
+
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from jointmap.acceptance import Judgements
+from jointmap.intervals import HistoryColumns, SubjectColumns, stack
+from jointmap.register import IsolationTest
+from jointmap.register.codes import JointState, Scope, Subject, code_of
+from jointmap.register.columns import TestColumns
+from jointmap.sections import EvidenceColumns
+from jointmap.storage import Reading
+from jointmap.storage.arrays import read_arrays
+from jointmap.workflows.columns import NO_DAY, Ground
+from jointmap.workflows.gather import pick, row_of
+
+Array = npt.NDArray[Any]
+
+
+def read_subjects(ground: Ground) -> SubjectColumns:
+    """Return joints, parallel paths, boundaries without joints, and sources."""
+    return stack([_joints(ground), _paths(ground), _bare(ground), _sources(ground)])
+
+
+def _joints(ground: Ground) -> SubjectColumns:
+    joints = ground.joints
+    starts = np.where(np.isnat(joints.in_duty_on), joints.fitted_on, joints.in_duty_on)
+    return _subjects(
+        Subject.JOINT,
+        joints.joint_id,
+        purpose=joints.purpose,
+        severity=joints.severity,
+        structure_kind_a=joints.structure_kind_a,
+        structure_kind_b=joints.structure_kind_b,
+        is_protected=joints.is_protected,
+        starts_on=starts,
+        is_active=joints.state == code_of(JointState.IN_DUTY),
+    )
+
+
+def _paths(ground: Ground) -> SubjectColumns:
+    paths = ground.paths
+    rows = row_of(ground.boundaries.boundary_id, paths.boundary_id)
+    gone = paths.removed_on <= ground.on
+    later = paths.fitted_on > ground.on
+    kinds = _kinds_of(ground, rows)
+    return _subjects(
+        Subject.PATH,
+        paths.path_id,
+        purpose=pick(ground.boundaries.purpose, rows, -1),
+        structure_kind_a=kinds[0],
+        structure_kind_b=kinds[1],
+        path_kind=paths.kind,
+        is_critical=paths.is_critical,
+        is_protected=pick(ground.boundaries.is_protected, rows, False),
+        starts_on=np.fmax(paths.fitted_on, paths.checked_on),
+        is_active=~gone & ~later,
+    )
+
+
+def _bare(ground: Ground) -> SubjectColumns:
+    """Boundaries that no joint stands on; the others are seen through their joints."""
+    bounds = ground.boundaries
+    rows = np.arange(len(bounds))
+    kinds = _kinds_of(ground, rows)
+    return _subjects(
+        Subject.BOUNDARY,
+        bounds.boundary_id,
+        purpose=bounds.purpose,
+        structure_kind_a=kinds[0],
+        structure_kind_b=kinds[1],
+        is_protected=bounds.is_protected,
+        is_active=~np.isin(bounds.boundary_id, ground.joints.boundary_id),
+    )
+
+
+def _sources(ground: Ground) -> SubjectColumns:
+    rows = row_of(ground.structures["id"], ground.sources["structure_id"])
+    ids = ground.sources["id"]
+    return _subjects(
+        Subject.SOURCE,
+        ids,
+        structure_kind_a=pick(ground.structures["kind"], rows, -1),
+        is_protected=np.ones(len(ids), dtype=bool),
+        is_active=np.ones(len(ids), dtype=bool),
+    )
+
+
+def _kinds_of(ground: Ground, rows: Array) -> list[Array]:
+    bounds, structures = ground.boundaries, ground.structures
+    sides = (bounds.structure_a_id, bounds.structure_b_id)
+    return [
+        pick(structures["kind"], row_of(structures["id"], pick(side, rows, 0)), -1)
+        for side in sides
+    ]
+
+
+def _subjects(subject: Subject, ids: Array, **given: Array) -> SubjectColumns:
+    count = len(ids)
+    code = np.full(count, -1, dtype=np.int16)
+    blank: dict[str, Array] = {
+        "purpose": code,
+        "severity": code,
+        "structure_kind_a": code,
+        "structure_kind_b": code,
+        "path_kind": code,
+        "is_critical": np.zeros(count, dtype=bool),
+        "is_protected": np.zeros(count, dtype=bool),
+        "starts_on": np.full(count, NO_DAY),
+    }
+    own = np.full(count, code_of(subject), dtype=np.int16)
+    return SubjectColumns(subject=own, subject_id=ids, **{**blank, **given})
+
+
+def read_history(
+    state: Reading,
+    ground: Ground,
+    tests: TestColumns,
+    judgements: Judgements,
+    seen: EvidenceColumns,
+) -> HistoryColumns:
+    """Return what was seen of every subject: joints by evidence, others by own tests."""
+    joints = HistoryColumns(
+        np.full(len(seen), code_of(Subject.JOINT), dtype=np.int16),
+        seen.joint_id,
+        seen.test_id,
+        seen.tested_on,
+        seen.verdict,
+        seen.counts,
+        seen.credited,
+    )
+    asked = (
+        (Subject.PATH, Scope.PATH, tests.path_id),
+        (Subject.BOUNDARY, Scope.BOUNDARY, tests.boundary_id),
+        (Subject.SOURCE, Scope.SOURCE, _source_ids(state, ground)),
+    )
+    own = [_own(subject, scope, ids, tests, judgements) for subject, scope, ids in asked]
+    return stack([joints, *own])
+
+
+def _source_ids(state: Reading, ground: Ground) -> Array:
+    found = read_arrays(state, IsolationTest, ["source_id", "tested_on"])
+    ids: Array = found["source_id"][found["tested_on"] <= ground.on]
+    return ids
+
+
+def _own(
+    subject: Subject,
+    scope: Scope,
+    ids: Array,
+    tests: TestColumns,
+    judgements: Judgements,
+) -> HistoryColumns:
+    rows = np.flatnonzero((tests.scope == code_of(scope)) & (ids > 0))
+    return HistoryColumns(
+        np.full(len(rows), code_of(subject), dtype=np.int16),
+        ids[rows],
+        tests.test_id[rows],
+        tests.tested_on[rows],
+        judgements.verdict[rows],
+        judgements.counts[rows],
+        np.zeros(len(rows), dtype=bool),
+    )
