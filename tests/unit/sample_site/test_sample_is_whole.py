@@ -12,6 +12,7 @@ DEMO_DAY = "2026-05-15"
 AHEAD = {"valid_until_on", "until_on", "joined_until_on", "off_on"}
 SHEETS = [
     "people", "qualifications", "instruments", "certificates", "decisions", "adopted",
+    "rules",
     "chainages", "structures", "sources", "boundaries", "joints", "aliases",
     "test_points", "leads", "devices", "installations", "paths", "occurrences", "crews",
     "days_off", "positions", "tests", "attachments",
