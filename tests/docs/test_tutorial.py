@@ -2,7 +2,7 @@
 
 Each ``bash`` block runs in the same folder, from its top; a ``text`` block after it is
 what it prints, where ``...`` stands for anything within a line. ``--update-golden``
-writes what came out.
+writes what came out, with ``...`` for the day on which it was run.
 """
 
 import os
@@ -12,6 +12,7 @@ import sys
 from pathlib import Path
 
 PAGE = Path(__file__).resolve().parents[2] / "docs" / "tutorial.md"
+TODAY = re.compile(r"(?<=as known on )\d{4}-\d\d-\d\d")
 BLOCK = re.compile(r"```bash\n(.*?)```(?:\n+```text\n(.*?)```)?", re.S)
 
 
@@ -20,6 +21,7 @@ def run(script, folder):
     # Errors are part of what a reader sees.
     done = subprocess.run(
         ["bash", "-euo", "pipefail", "-c", script],
+        check=False,
         cwd=folder,
         env={**os.environ, "PATH": path, "COLUMNS": "100"},
         stdout=subprocess.PIPE,
@@ -37,15 +39,21 @@ def fits(expected, found):
 
 def test_tutorial_runs(tmp_path, request):
     text = PAGE.read_text(encoding="utf-8")
-    results = [(m, run(m[1], tmp_path)) for m in BLOCK.finditer(text)]
+    printed = [run(m[1], tmp_path) for m in BLOCK.finditer(text)]
     if request.config.getoption("--update-golden"):
-        for match, found in reversed(results):
-            if match[2] is not None and not fits(match[2], found):
-                text = text[: match.start(2)] + found + text[match.end(2) :]
+        text = updated(text, printed)
         PAGE.write_text(text, encoding="utf-8")
-    for match, found in results:
-        if match[2] is not None:
-            assert fits(match[2], found), f"{match[1]}\nprinted:\n{found}"
+    for (script, expected), found in zip(BLOCK.findall(text), printed, strict=True):
+        if expected:
+            assert fits(expected, found), f"{script}\nprinted:\n{found}"
+
+
+def updated(text, printed):
+    for match, found in reversed(list(zip(BLOCK.finditer(text), printed, strict=True))):
+        if match[2] is not None and not fits(match[2], found):
+            start, end = match.span(2)
+            text = text[:start] + TODAY.sub("...", found) + text[end:]
+    return text
 
 
 def test_tutorial_shows_what_is_printed():
