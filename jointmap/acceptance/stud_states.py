@@ -129,7 +129,7 @@ def stud_counts(states: StudStates, joints: JointColumns) -> StudCounts:
 def _last_rows(tests: TestColumns, judgements: Judgements, joints: JointColumns) -> Ids:
     """Return the last deciding test of each joint, stud and side on today's device."""
     place = _row_of(joints.joint_id, tests.joint_id)
-    device = np.where(place >= 0, joints.device_id[place], NO_ROW)
+    device = np.append(joints.device_id, NO_ROW)[place]
     fit = (
         np.isin(tests.scope, _SCOPES) & (tests.side >= 0) & (device == tests.device_id)
     )
