@@ -8,7 +8,7 @@ SENTENCES: dict[str, str] = {
     "test.not_counted.method": "the method or the conditions cannot decide here:"
     " moves no date",
     "find.boundary_shorted": "shorted since a bad test on {first_bad} (last good:"
-    " {last_good}); {count} suspects, no joint is called shorted for it",
+    " {last_good}); suspects: {count}; no joint is called shorted for it",
     "find.boundary_shorted_cause": "shorted since a bad test on {first_bad} (last good:"
     " {last_good}); cause found: {cause}",
     "find.past_limit": "last allowed day was {day}; {because}",
@@ -28,7 +28,8 @@ SENTENCES: dict[str, str] = {
     " reading before to the last digit",
     "find.impossible_travel": "{person} read {other} and {tag} on {tested}, {distance:metre}"
     " apart, within {minutes} minutes",
-    "find.entered_late": "test of {tested} was recorded {days} days later",
+    "find.entered_late": "{count} tests recorded on {recorded}, {least} to {most} days"
+    " after they were made ({reason})",
     "find.cannot_decide": "{reason}",
     "find.no_basis": "no rule gives a date, or no day to count from: {reason}",
     "find.no_purpose": "no purpose stated: no joint on it can be called isolating",
@@ -54,7 +55,7 @@ SENTENCES: dict[str, str] = {
     "way.late": "Past the last allowed day",
     "way.missed": "Calendar years missed",
     "way.lapsed": "Tests with a lapsed instrument",
-    "boundary.state.shorted": "boundary shorted, {count} suspects; no joint is called"
+    "boundary.state.shorted": "boundary shorted; suspects: {count}; no joint is called"
     " shorted without a reading of its own",
     "boundary.state.shorted_cause": "boundary shorted; cause found: {cause}",
     "boundary.state.isolating": "isolating on {last_good}",

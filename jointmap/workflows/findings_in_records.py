@@ -193,13 +193,21 @@ def _too_fast(
 
 
 def entered_late(seen: Seen) -> Iterator[Finding]:
-    """Yield tests recorded long after the day they were made."""
+    """Yield each delivery with tests recorded long after they were made."""
+    late: dict[int, list[int]] = {}
     for id_, test in seen.tests.records.items():
-        days = (local_day(seen.showing, seen.tests.entries[id_]) - test.tested_on).days
+        entry = seen.tests.entries[id_]
+        days = (local_day(seen.showing, entry) - test.tested_on).days
         if days > LATE_DAYS:
-            link = _place_link(seen, test)
-            facts = {"tested": test.tested_on, "days": days}
-            yield seen.finding("entered_late", link, "entered_late", **facts)
+            late.setdefault(entry, []).append(days)
+    for entry, days_late in sorted(late.items()):
+        recorded = local_day(seen.showing, entry)
+        facts = {"least": min(days_late), "most": max(days_late), "count": len(days_late)}
+        reason = seen.showing.assessed.state.entries[entry - 1].reason
+        link = Link(f"entry {entry}")
+        yield seen.finding(
+            "entered_late", link, "entered_late", recorded=recorded, reason=reason, **facts
+        )
 
 
 def inside_water(seen: Seen) -> Iterator[Finding]:

@@ -8,7 +8,7 @@ import numpy.typing as npt
 from jointmap.acceptance import Judgements
 from jointmap.intervals import HistoryColumns, SubjectColumns, stack
 from jointmap.register import IsolationTest
-from jointmap.register.codes import JointState, Scope, Subject, code_of
+from jointmap.register.codes import JointState, Scope, Subject, Verdict, code_of
 from jointmap.register.columns import TestColumns
 from jointmap.sections import EvidenceColumns
 from jointmap.storage import Reading
@@ -122,14 +122,18 @@ def read_history(
     seen: EvidenceColumns,
 ) -> HistoryColumns:
     """Return what was seen of every subject: joints by evidence, others by own tests."""
+    # A bad boundary test was made all the same: it moves the date of those it was read
+    # for, as a bad result of the boundary and not of the device.
+    bad = ~seen.of_device & (judgements.verdict[seen.row] == code_of(Verdict.SHORTED))
+    bad &= judgements.counts[seen.row]
     joints = HistoryColumns(
         np.full(len(seen), code_of(Subject.JOINT), dtype=np.int16),
         seen.joint_id,
         seen.test_id,
         seen.tested_on,
-        seen.verdict,
-        seen.counts,
-        seen.credited,
+        np.where(bad, np.int16(code_of(Verdict.SHORTED)), seen.verdict),
+        seen.counts | bad,
+        seen.credited | bad,
     )
     asked = (
         (Subject.PATH, Scope.PATH, tests.path_id),

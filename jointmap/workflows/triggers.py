@@ -13,30 +13,34 @@ from jointmap.register.codes import Subject, code_of
 from jointmap.storage import Reading
 from jointmap.workflows.columns import Ground
 
-Fact = tuple[int, str, np.datetime64]
+# What it is about, its id, the word of the trigger, and since when.
+Fact = tuple[Subject, int, str, np.datetime64]
 _FITTING_TRIGGERS = {"lubricant": "wrong lubricant", "torque": "fitting fault"}
 
 
 def read_triggers(state: Reading, ground: Ground, studs: StudStates) -> TriggerColumns:
-    """Return lost stud sides, fitting faults and occurrences, by joint."""
+    """Return lost stud sides, fitting faults, and occurrences near joints and paths."""
     facts = [
         *_lost_sides(studs),
         *_fitting_faults(state, ground),
         *_occurrences(state, ground),
     ]
     return TriggerColumns(
-        np.full(len(facts), code_of(Subject.JOINT), dtype=np.int16),
-        np.array([joint for joint, _, _ in facts], dtype=np.int64),
-        np.array([trigger_code(word) for _, word, _ in facts], dtype=np.int16),
-        np.array([day for _, _, day in facts], dtype="datetime64[D]"),
+        np.array([code_of(subject) for subject, _, _, _ in facts], dtype=np.int16),
+        np.array([id_ for _, id_, _, _ in facts], dtype=np.int64),
+        np.array([trigger_code(word) for _, _, word, _ in facts], dtype=np.int16),
+        np.array([day for _, _, _, day in facts], dtype="datetime64[D]"),
     )
 
 
 def _lost_sides(studs: StudStates) -> Iterator[Fact]:
     lost = (studs.sides_left >= 0) & (studs.sides_left < studs.sides_possible)
-    for joint in np.unique(studs.joint_id[lost]):
-        days = studs.tested_on[lost & (studs.joint_id == joint)]
-        yield int(joint), "one side of a stud lost", days.min()
+    first: dict[int, np.datetime64] = {}
+    pairs = zip(studs.joint_id[lost].tolist(), studs.tested_on[lost], strict=True)
+    for joint, day in pairs:
+        first[joint] = min(day, first.get(joint, day))
+    for joint, day in first.items():
+        yield Subject.JOINT, joint, "one side of a stud lost", day
 
 
 def _fitting_faults(state: Reading, ground: Ground) -> Iterator[Fact]:
@@ -49,15 +53,21 @@ def _fitting_faults(state: Reading, ground: Ground) -> Iterator[Fact]:
         for check in review(device, record):
             word = _FITTING_TRIGGERS.get(check.name)
             if word and check.result is Result.DOES_NOT_MEET:
-                yield device.joint_id, word, np.datetime64(record.installed_on, "D")
+                day = np.datetime64(record.installed_on, "D")
+                yield Subject.JOINT, device.joint_id, word, day
 
 
 def _occurrences(state: Reading, ground: Ground) -> Iterator[Fact]:
     for record in state.records(Occurrence).values():
         happened = np.datetime64(record.happened_on, "D")
-        if happened <= ground.on:
-            for joint in joints_near(record, ground):
-                yield joint, str(record.kind), happened
+        if happened > ground.on:
+            continue
+        joints = joints_near(record, ground)
+        for joint in joints:
+            yield Subject.JOINT, joint, str(record.kind), happened
+        beside = np.isin(ground.paths.joint_id, joints) & (ground.paths.joint_id > 0)
+        for path in ground.paths.path_id[beside].tolist():
+            yield Subject.PATH, path, str(record.kind), happened
 
 
 def joints_near(record: Occurrence, ground: Ground) -> list[int]:
