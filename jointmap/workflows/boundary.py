@@ -107,11 +107,15 @@ def boundary_view(
         paths=path_rows(showing, id_),
         merged=tuple(_merged_row(showing, s) for s in merged),
         merged_sentence=say("boundary.merged", {"names": names}) if merged else "",
-        if_shorted=", ".join(_structure_names(showing, merges_if_shorted(showing, id_))),
+        if_shorted="" if merged else _if_shorted(showing, id_),
         tests=tests.rows(own),
         decisions=decisions_about(showing, (boundary.name,)),
         findings=tuple(findings),
     )
+
+
+def _if_shorted(showing: Showing, id_: int) -> str:
+    return ", ".join(_structure_names(showing, merges_if_shorted(showing, id_)))
 
 
 def _joints_of(showing: Showing, id_: int) -> list[int]:

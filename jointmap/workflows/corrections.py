@@ -17,26 +17,19 @@ from jointmap.register import (
 from jointmap.register.codes import Subject
 from jointmap.reports.views import CorrectionRow
 from jointmap.storage import Revision
-from jointmap.workflows.showing import Showing, by_id, local_day, shown
+from jointmap.workflows.showing import Showing, local_day, shown
 
 
 def corrections_of(showing: Showing, joint_id: int) -> tuple[CorrectionRow, ...]:
     """Return every corrected value of a joint and what belongs to it, newest first."""
     rows = [
         row
-        for kind in (Joint, Device, Installation, Position, IsolationTest, Boundary)
-        for row in _of_kind(showing, kind, joint_id)
+        for revisions in showing.corrected
+        if _belongs(showing, revisions[-1].id, revisions[-1].record, joint_id)
+        for old, new in pairwise(revisions)
+        for row in _rows(showing, old, new)
     ]
     return tuple(sorted(rows, key=lambda r: r.recorded_on, reverse=True))
-
-
-def _of_kind(
-    showing: Showing, kind: type[Record], joint_id: int
-) -> Iterator[CorrectionRow]:
-    for id_, revisions in by_id(showing.assessed.state.revisions(kind)).items():
-        if len(revisions) > 1 and _belongs(showing, id_, revisions[-1].record, joint_id):
-            for old, new in pairwise(revisions):
-                yield from _rows(showing, old, new)
 
 
 def _belongs(showing: Showing, id_: int, record: Record, joint_id: int) -> bool:

@@ -31,12 +31,9 @@ def joint_summary(showing: Showing, id_: int) -> str:
     row = showing.joint_rows[id_]
     verdict = str(word_of(Verdict, int(showing.assessed.joints.verdict[row])))
     item = showing.item_rows.get((code_of(Subject.JOINT), id_))
-    parts = [f"{verdict.capitalize()}: {joint_reason(showing, row)}"]
+    parts = [verdict.capitalize(), joint_reason(showing, row)]
     if item is None:
-        parts.append(f"{showing.joints[id_].state}, no date")
+        parts.append(say("joint.no_due", {"state": showing.joints[id_].state}))
     else:
-        because, _ = because_of(showing, item)
-        day = day_of(showing.assessed.items.last_allowed_on[item])
-        id_of = "joint.due" if day else "joint.no_due"
-        parts.append(say(id_of, {"day": day, "because": because}))
-    return "; ".join(parts)
+        parts.append(because_of(showing, item)[0])
+    return " ".join(f"{part.rstrip('.')}." for part in parts)

@@ -48,6 +48,7 @@ from jointmap.workflows.site_folder import SiteFolder
 from jointmap.workflows.write_files import write_changed
 
 _METHODS = {m.code: m for m in METHODS}
+_NOT_FOR_TESTS = ("torque wrench",)
 
 
 @dataclass(frozen=True)
@@ -154,7 +155,7 @@ def _stop(planned: Planned, visit: int) -> Stop:
     return Stop(
         order=int(visits.order[visit]),
         line_id=f"{planned.month}-{stop_id:04d}",
-        tag=showing.joint_link(joint_id),
+        tag=_tag(showing, joint_id, links[0]),
         boundary=boundary.name,
         structure_a=showing.structure(boundary.structure_a_id),
         structure_b=showing.structure(boundary.structure_b_id),
@@ -162,7 +163,7 @@ def _stop(planned: Planned, visit: int) -> Stop:
         cannot_prove=_METHODS[method].cannot,
         which_one=joint.which_one,
         look_alikes=tuple(_look_alikes(planned, joint_id)),
-        covers=tuple(link.text for link in links if link.text != joint.tag),
+        covers=tuple(k.text for k in links[1:] if k.text != joint.tag),
         protected_sides=_protected_sides(showing, joint.boundary_id),
         area=joint.area,
         kilometre_post=post_text(showing, joint_id),
@@ -181,6 +182,14 @@ def _stop(planned: Planned, visit: int) -> Stop:
         leave=clock_text(float(visits.leave_second[visit])),
         blanks=blanks_for(method),
     )
+
+
+def _tag(showing: Showing, joint_id: int, subject: Link) -> Link:
+    """Return the joint's link; of a path, its name and the joint where it is."""
+    own = showing.joint_link(joint_id)
+    if subject.href.startswith("dossiers/"):
+        return own
+    return Link(f"{subject.text} at {own.text}", own.href)
 
 
 def _permit(start: str, end: str) -> str:
@@ -252,12 +261,10 @@ def _instruments(planned: Planned, day: dt.date) -> Iterator[InstrumentRow]:
     for id_, instrument in state.records(Instrument).items():
         own = [p.valid_until_on for p in papers if p.instrument_id == id_]
         until = max(own, default=None)
-        if until is None or not instrument.needs_certificate:
-            continue
-        flag = "" if until >= day else say("month.certificate_ends")
-        yield InstrumentRow(
-            name=instrument.name, kind=instrument.kind, valid_until_on=until, flag=flag
-        )
+        if until is not None and until >= day and instrument.kind not in _NOT_FOR_TESTS:
+            yield InstrumentRow(
+                name=instrument.name, kind=instrument.kind, valid_until_on=until
+            )
 
 
 def _route_map(planned: Planned, crew_id: int, crew: Crew, visits: list[int]) -> str:

@@ -14,9 +14,13 @@ from jointmap.register import (
     Alias,
     Boundary,
     Column,
+    Device,
+    Installation,
+    IsolationTest,
     Joint,
     ParallelPath,
     Person,
+    Position,
     Record,
     Structure,
     form_of,
@@ -66,6 +70,13 @@ class Showing:
         for alias in self.assessed.state.records(Alias).values():
             found.setdefault(alias.joint_id, []).append(alias)
         return found
+
+    @cached_property
+    def corrected(self) -> list[list[Revision]]:
+        """The revisions of every record of a joint that has more than one."""
+        kinds = (Joint, Device, Installation, Position, IsolationTest, Boundary)
+        found = [by_id(self.assessed.state.revisions(kind)) for kind in kinds]
+        return [r for each in found for r in each.values() if len(r) > 1]
 
     @cached_property
     def lines(self) -> Mapping[int, MapLine]:
