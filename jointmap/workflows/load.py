@@ -7,14 +7,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import cast
-from zoneinfo import ZoneInfo
 
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange import SHEETS, Draft, SentFile, read_drafts, read_file
-from jointmap.register import ABOUT_THE_ROW, FORMS, Held, Record, Site
+from jointmap.register import ABOUT_THE_ROW, FORMS, Held, Record
 from jointmap.storage import Writing
 from jointmap.workflows.positions import settle_positions
-from jointmap.workflows.resolve import Context, placed_in, record_of, subject_key
+from jointmap.workflows.resolve import (
+    Context,
+    local_day,
+    placed_in,
+    record_of,
+    subject_key,
+)
 from jointmap.workflows.site_folder import SiteFolder
 
 
@@ -93,14 +98,8 @@ class _Loader:
         self.report.refused += [p for r in reads for p in r.refused]
         drafts = [d for r in reads for d in r.drafts]
         self._take_all([d for d in drafts if d.kind == "site"], self.now.date())
-        self._take_all([d for d in drafts if d.kind != "site"], self._day_at_site())
+        self._take_all([d for d in drafts if d.kind != "site"], local_day(self.job, self.now))
         return self.report
-
-    def _day_at_site(self) -> dt.date:
-        sites = [cast("Site", r) for _, r in self.job.known("site").by_id.values()]
-        if not sites:
-            raise WrongUse(Problem("site.no_record"))
-        return self.now.astimezone(ZoneInfo(sites[0].time_zone)).date()
 
     def _take_all(self, drafts: Sequence[Draft], today: dt.date) -> None:
         self.today = today
@@ -153,7 +152,7 @@ class _Loader:
                 self._hold(draft, Problem("row.differs", facts, column=label, value=value))
 
     def _hold(self, draft: Draft, problem: Problem) -> None:
-        details = {k: str(v) for k, v in problem.values.items() if k != "proposal"}
+        details = {k: _plain(v) for k, v in problem.values.items() if k != "proposal"}
         held = Held(
             sheet=draft.sheet,
             subject_key=subject_key(draft),
@@ -177,6 +176,11 @@ class _Loader:
             held = cast("Held", record)
             if held.is_open and held.subject_key == key and held.column in given:
                 self.job.revise(id_, replace(held, is_open=False))
+
+
+def _plain(value: object) -> object:
+    # Numbers stay numbers, so that a sentence made later shows them with their unit.
+    return value if isinstance(value, int | float) else str(value)
 
 
 def _differing(old: Record, new: Record) -> list[str]:

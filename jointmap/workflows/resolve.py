@@ -4,10 +4,11 @@ import datetime as dt
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, cast
+from zoneinfo import ZoneInfo
 
-from jointmap.errors import Problem, Refused
+from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange import Draft, Ref
-from jointmap.register import FORMS, Alias, Device, IsolationTest, Record
+from jointmap.register import FORMS, Alias, Device, IsolationTest, Record, Site
 from jointmap.register.codes import Scope, Stage
 from jointmap.storage import Writing
 from jointmap.tables import METHODS
@@ -138,6 +139,14 @@ def subject_key(draft: Draft) -> str:
     parts = [draft.values.get(name) for name in FORMS[draft.kind].key]
     texts = [p.key if isinstance(p, Ref) else str(p) for p in parts if p is not None]
     return " ".join(texts)
+
+
+def local_day(job: Writing, now: dt.datetime) -> dt.date:
+    """Return the day at the site at an instant; ``WrongUse`` without a site record."""
+    sites = [cast("Site", r) for _, r in job.known("site").by_id.values()]
+    if not sites:
+        raise WrongUse(Problem("site.no_record"))
+    return now.astimezone(ZoneInfo(sites[0].time_zone)).date()
 
 
 def placed_in(draft: Draft, problem: Problem) -> Problem:

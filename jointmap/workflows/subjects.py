@@ -8,7 +8,7 @@ import numpy.typing as npt
 from jointmap.acceptance import Judgements
 from jointmap.intervals import HistoryColumns, SubjectColumns, stack
 from jointmap.register import IsolationTest
-from jointmap.register.codes import JointState, Scope, Subject, Verdict, code_of
+from jointmap.register.codes import JointState, Outcome, Scope, Subject, Verdict, code_of
 from jointmap.register.columns import TestColumns
 from jointmap.sections import EvidenceColumns
 from jointmap.storage import Reading
@@ -36,8 +36,21 @@ def _joints(ground: Ground) -> SubjectColumns:
         structure_kind_b=joints.structure_kind_b,
         is_protected=joints.is_protected,
         starts_on=starts,
-        is_active=joints.state == code_of(JointState.IN_DUTY),
+        is_active=(joints.state == code_of(JointState.IN_DUTY)) & ~_joined(ground),
     )
+
+
+def _joined(ground: Ground) -> Array:
+    """Return which joints stand on a boundary that is joined on purpose today.
+
+    They isolate nothing by permission; the bond has a check of its own.
+    """
+    bounds = ground.boundaries
+    started = bounds.joined_from_on <= ground.on
+    ended = bounds.joined_until_on < ground.on
+    own = bounds.boundary_id[started & ~ended]
+    joined: Array = np.isin(ground.joints.boundary_id, own)
+    return joined
 
 
 def _paths(ground: Ground) -> SubjectColumns:
@@ -135,13 +148,28 @@ def read_history(
         seen.counts | bad,
         seen.credited | bad,
     )
-    asked = (
-        (Subject.PATH, Scope.PATH, tests.path_id),
-        (Subject.BOUNDARY, Scope.BOUNDARY, tests.boundary_id),
-        (Subject.SOURCE, Scope.SOURCE, _source_ids(state, ground)),
-    )
-    own = [_own(subject, scope, ids, tests, judgements) for subject, scope, ids in asked]
+    own = [
+        _own(Subject.PATH, Scope.PATH, tests.path_id, tests, judgements),
+        _own(Subject.BOUNDARY, Scope.BOUNDARY, tests.boundary_id, tests, judgements),
+        _readings(_source_ids(state, ground), tests),
+    ]
     return stack([joints, *own])
+
+
+def _readings(source_id: Array, tests: TestColumns) -> HistoryColumns:
+    """Return the readings of sources: taken is what counts, there is no verdict."""
+    measured = tests.outcome == code_of(Outcome.MEASURED)
+    rows = np.flatnonzero((source_id > 0) & measured)
+    count = len(rows)
+    return HistoryColumns(
+        np.full(count, code_of(Subject.SOURCE), dtype=np.int16),
+        source_id[rows],
+        tests.test_id[rows],
+        tests.tested_on[rows],
+        np.full(count, code_of(Verdict.ISOLATING), dtype=np.int16),
+        tests.instrument_valid[rows] != 0,
+        np.zeros(count, dtype=bool),
+    )
 
 
 def _source_ids(state: Reading, ground: Ground) -> Array:

@@ -131,16 +131,26 @@ def _instrument_valid(state: Reading, found: dict[str, Array]) -> Array:
 
 
 def _leads_proven(state: Reading, found: dict[str, Array]) -> Array:
-    leads = read_arrays(state, Lead, ["test_point_id", "side", "state"])
+    """Return 1 where both sides' leads had been proven by then, 0 known bad, else -1.
+
+    What a proof found holds from its day on; before it nothing is known.
+    """
+    leads = read_arrays(state, Lead, ["test_point_id", "side", "state", "proved_on"])
+    words = (LeadState.BROKEN, LeadState.CROSSED)
+    bad = np.isin(leads["state"], [code_of(w) for w in words])
     sound = leads["state"] == code_of(LeadState.SOUND)
-    bad = np.isin(
-        leads["state"], [code_of(LeadState.BROKEN), code_of(LeadState.CROSSED)]
-    )
-    asked = found["test_point_id"]
     both = [
-        np.isin(asked, leads["test_point_id"][sound & (leads["side"] == code_of(side))])
-        for side in Side
+        _proved(leads, sound & (leads["side"] == code_of(side)), found) for side in Side
     ]
     proven = np.where(both[0] & both[1], 1, -1)
-    known_bad = np.isin(asked, leads["test_point_id"][bad]) & (asked > 0)
-    return np.where(known_bad, 0, proven).astype(np.int16)
+    return np.where(_proved(leads, bad, found), 0, proven).astype(np.int16)
+
+
+def _proved(leads: dict[str, Array], which: Array, found: dict[str, Array]) -> Array:
+    days = leads["proved_on"][which]
+    # A finding without a day is taken as standing all along.
+    since = np.where(np.isnat(days), np.datetime64("0001-01-01"), days)
+    asked = found["test_point_id"]
+    rows = latest_at(leads["test_point_id"][which], since, asked, found["tested_on"])
+    proved: Array = (rows >= 0) & (asked > 0)
+    return proved

@@ -1,0 +1,145 @@
+"""Deciding what was held: a proposal accepted or refused, with who and why."""
+
+import datetime as dt
+import json
+from dataclasses import replace
+from typing import cast
+
+from jointmap.errors import Problem, Refused, WrongUse
+from jointmap.exchange import SHEETS
+from jointmap.exchange.cells import read_cell
+from jointmap.location import to_lat_lon
+from jointmap.register import FORMS, Decision, Held, Position, Record
+from jointmap.register.codes import DecisionKind
+from jointmap.storage import Writing
+from jointmap.wording import say
+from jointmap.workflows.resolve import local_day
+from jointmap.workflows.site_folder import SiteFolder
+
+
+def held_lines(site: SiteFolder, known: dt.date | None) -> list[str]:
+    """Return a line per value that waits, with number, sentence and proposal."""
+    with site.register.read(known) as state:
+        found = sorted(state.records(Held).items())
+        return [_line(number, held) for number, held in found if held.is_open]
+
+
+def _line(number: int, held: Held) -> str:
+    why = say(held.doubt, json.loads(held.details or "{}"))
+    more = say("find.proposal", {"proposal": held.proposal}) if held.proposal else ""
+    what = f"{held.subject_key}, {held.column}: {held.value}"
+    return f"{number}  {what}  {why}{more}  [{held.origin}]"
+
+
+def decide(
+    site: SiteFolder, number: int, *, now: dt.datetime, by: str, reason: str, accept: bool
+) -> str:
+    """Accept or refuse the proposal of one line; returns what was done.
+
+    Raises ``WrongUse`` for a line that does not wait, or has nothing to accept.
+    """
+    with site.register.write(now, by, reason) as job:
+        held = _waiting(job, number)
+        today = local_day(job, now)
+        if held.column == "position":
+            _settle_position(job, held, reason, accept)
+        elif accept:
+            _apply(job, held, number, reason)
+        job.revise(number, replace(held, is_open=False, correction_reason=reason))
+        kind = DecisionKind.ACCEPTED_PROPOSAL if accept else DecisionKind.REFUSED_PROPOSAL
+        job.add(_decision(job, held, number, kind, today, by, reason))
+    return say("held.decided", {"number": number, "what": kind})
+
+
+def _waiting(job: Writing, number: int) -> Held:
+    known = job.known("held").by_id
+    if number not in known or not cast("Held", known[number][1]).is_open:
+        raise WrongUse(Problem("held.no_line", {"number": number}))
+    return cast("Held", known[number][1])
+
+
+def _decision(  # noqa: PLR0913, PLR0917 - a decision is made of exactly these
+    job: Writing,
+    held: Held,
+    number: int,
+    kind: DecisionKind,
+    today: dt.date,
+    by: str,
+    reason: str,
+) -> Decision:
+    return Decision(
+        number=f"held {number}",
+        decided_on=today,
+        kind=kind,
+        person_id=job.known("person").by_key.get((by,)),
+        subject=held.column,
+        subject_key=held.subject_key,
+        why=reason,
+    )
+
+
+def _settle_position(job: Writing, held: Held, reason: str, accept: bool) -> None:
+    """Give the position its working coordinates: as proposed, or as sent."""
+    id_, position = _position_of(job, held)
+    if accept:
+        latitude, longitude = _proposed(held)
+    else:
+        numbers = [float(str(n)) for n in (position.captured_x, position.captured_y)]
+        found = to_lat_lon([numbers[0]], [numbers[1]], position.captured_crs)
+        latitude, longitude = float(found[0][0]), float(found[1][0])
+    job.revise(
+        id_,
+        replace(
+            position,
+            latitude_deg=latitude,
+            longitude_deg=longitude,
+            correction_reason=reason,
+        ),
+    )
+
+
+def _position_of(job: Writing, held: Held) -> tuple[int, Position]:
+    subject, _, name = held.subject_key.partition(" ")
+    subject_id = job.known(subject).by_key[name,]
+    for id_, (_, record) in job.known("position").by_id.items():
+        position = cast("Position", record)
+        if (str(position.subject), position.subject_id) == (subject, subject_id):
+            return id_, position
+    raise WrongUse(Problem("held.no_line", {"number": held.subject_key}))
+
+
+def _proposed(held: Held) -> tuple[float, float]:
+    words = (held.proposal or "").replace(",", "").split()
+    numbers = [float(w) for w in words if w.lstrip("-").replace(".", "").isdigit()]
+    if len(numbers) != 2:
+        raise WrongUse(Problem("held.only_positions", {"number": held.subject_key}))
+    return numbers[0], numbers[1]
+
+
+def _apply(job: Writing, held: Held, number: int, reason: str) -> None:
+    """Write the value as sent into the record that it differed from."""
+    column = SHEETS[held.sheet].columns.get(held.column)
+    if held.doubt != "row.differs" or column is None:
+        raise WrongUse(Problem("held.only_positions", {"number": number}))
+    kind = SHEETS[held.sheet].kind
+    for id_, (_, record) in job.known(kind).by_id.items():
+        if _key_text(job, record) == held.subject_key:
+            value, _ = read_cell(column, held.value or "")
+            changed = {column.name: value, "correction_reason": reason}
+            job.revise(id_, replace(record, **changed))
+            return
+    raise Refused(Problem("held.no_line", {"number": number}))
+
+
+def _key_text(job: Writing, record: Record) -> str:
+    columns = {c.name: c for c in FORMS[record.KIND].columns}
+    parts = []
+    for name in record.KEY:
+        value = getattr(record, name)
+        refers = columns[name].refers
+        if refers and value is not None:
+            value = " ".join(map(str, job.known(refers).by_id[value][1].key()))
+        if value is not None:
+            parts.append(str(value))
+    return " ".join(parts)
+
