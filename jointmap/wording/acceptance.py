@@ -1,6 +1,6 @@
 """Sentences of units, limits, verdicts, studs, boundaries and joints."""
 
-from jointmap.wording import boundary_states
+from jointmap.wording.boundary_states import SENTENCES as OF_BOUNDARIES
 
 _UNITS = {
     "unit.missing": "No value. Write a number and a unit of {quantity}: {accepted}.",
@@ -276,5 +276,5 @@ SENTENCES: dict[str, str] = {
     **_STUDS,
     **_POTENTIALS,
     **_OTHERS,
-    **boundary_states.SENTENCES,
+    **OF_BOUNDARIES,
 }

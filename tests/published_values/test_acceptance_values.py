@@ -27,9 +27,7 @@ from tests.judging_samples import limits_of, readings
 
 HERE = Path(__file__).parent
 SETS = {
-    "SHIFT": (
-        "Shift guard 50 mV;Shift ratio isolating 0.10;Shift ratio shorted 0.50"
-    ),
+    "SHIFT": ("Shift guard 50 mV;Shift ratio isolating 0.10;Shift ratio shorted 0.50"),
     "JOINT": (
         "Joint resistance: metal contact 1 milliohm;Joint resistance isolating 1 ohm"
     ),

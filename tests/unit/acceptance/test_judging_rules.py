@@ -114,7 +114,10 @@ def test_a_source_counts_and_says_nothing_of_isolation():
     values = {"method": "source-output", "scope": Scope.SOURCE, "purpose": -1}
     tests = readings(2, **values, test_current_ampere=[8.0, np.nan])
     found = judge(tests, LIMITS)
-    assert [REASONS[r] for r in found.reason] == ["verdict.source_read", "verdict.no_reading"]
+    assert [REASONS[r] for r in found.reason] == [
+        "verdict.source_read",
+        "verdict.no_reading",
+    ]
     assert found.verdict.tolist() == [code_of(Verdict.INCONCLUSIVE)] * 2
     assert found.counts.tolist() == [True, False]
 

@@ -5,7 +5,14 @@ import datetime as dt
 import numpy as np
 import pytest
 
-from jointmap.acceptance import REASONS, VERDICT_OF_REASON, in_si, judge, limit_columns, limit_in_force
+from jointmap.acceptance import (
+    REASONS,
+    VERDICT_OF_REASON,
+    in_si,
+    judge,
+    limit_columns,
+    limit_in_force,
+)
 from jointmap.acceptance.reasons import REASON_OF_OUTCOME
 from jointmap.errors import Refused
 from jointmap.register import Limit
@@ -32,7 +39,9 @@ def own(**changes):
 
 
 def test_from_the_catalogue():
-    limit = limit_in_force("Difference 10 mV carrier and casing", SINCE, dt.date(2030, 1, 1))
+    limit = limit_in_force(
+        "Difference 10 mV carrier and casing", SINCE, dt.date(2030, 1, 1)
+    )
     assert (limit.value, limit.unit) == (0.010, "V")
     assert limit.until_on == dt.date(2030, 1, 1)
     assert limit.purpose is None

@@ -26,33 +26,36 @@ def states(readings_, joints=None, **values):
         "reading_ohm": ohms,
     }
     tests = readings(len(sides), **{**usual, **values})
-    return stud_states(tests, judge(tests, LIMITS), joints_of() if joints is None else joints)
+    return stud_states(
+        tests, judge(tests, LIMITS), joints_of() if joints is None else joints
+    )
 
 
 A, B = Side.A, Side.B
 CASES = [
-    # layout, to A, to B, stage, left, lost, reason
-    (Layout.TWO_SIDE, GOOD, GOOD, "routine", 2, -1, "all_left"),
+    # layout, to A, to B, stage, (left, lost, reason)
+    (Layout.TWO_SIDE, GOOD, GOOD, "routine", (2, -1, "all_left")),
     # Side B lost, 2 ohm of ground: 0.5 ohm to B and 2.5 ohm to A.
-    (Layout.TWO_SIDE, 2.5, 0.5, "routine", 1, B, "one_lost_other_not_provable"),
-    (Layout.TWO_SIDE, 0.5, 0.6, "routine", 1, A, "one_lost_other_not_provable"),
-    (Layout.TWO_SIDE, GOOD, 0.5, "routine", 1, B, "one_lost"),
-    (Layout.TWO_SIDE, 0.5, 0.4, "before tie-in", 0, -1, "all_lost"),
-    (Layout.TWO_SIDE, 0.4, GOOD, "before tie-in", 1, A, "one_lost"),
-    (Layout.TWO_SIDE, 5e5, GOOD, "routine", -1, -1, "doubtful"),
-    (Layout.TWO_SIDE, GOOD, NONE, "routine", -1, -1, "not_read"),
-    (Layout.TWO_SIDE, NONE, 0.5, "routine", -1, B, "not_read"),
-    (Layout.ONE_SIDE_A, GOOD, 0.0, "routine", 1, -1, "all_left"),
-    (Layout.ONE_SIDE_B, 0.0, GOOD, "routine", 1, -1, "all_left"),
-    (Layout.ONE_SIDE_A, 0.4, 0.0, "before tie-in", 0, A, "all_lost"),
-    (Layout.ONE_SIDE_A, 5e5, 0.0, "before tie-in", -1, -1, "doubtful"),
-    (Layout.UNKNOWN, GOOD, GOOD, "routine", 2, -1, "all_left"),
-    (Layout.UNKNOWN, GOOD, 5e5, "routine", -1, -1, None),
+    (Layout.TWO_SIDE, 2.5, 0.5, "routine", (1, B, "one_lost_other_not_provable")),
+    (Layout.TWO_SIDE, 0.5, 0.6, "routine", (1, A, "one_lost_other_not_provable")),
+    (Layout.TWO_SIDE, GOOD, 0.5, "routine", (1, B, "one_lost")),
+    (Layout.TWO_SIDE, 0.5, 0.4, "before tie-in", (0, -1, "all_lost")),
+    (Layout.TWO_SIDE, 0.4, GOOD, "before tie-in", (1, A, "one_lost")),
+    (Layout.TWO_SIDE, 5e5, GOOD, "routine", (-1, -1, "doubtful")),
+    (Layout.TWO_SIDE, GOOD, NONE, "routine", (-1, -1, "not_read")),
+    (Layout.TWO_SIDE, NONE, 0.5, "routine", (-1, B, "not_read")),
+    (Layout.ONE_SIDE_A, GOOD, 0.0, "routine", (1, -1, "all_left")),
+    (Layout.ONE_SIDE_B, 0.0, GOOD, "routine", (1, -1, "all_left")),
+    (Layout.ONE_SIDE_A, 0.4, 0.0, "before tie-in", (0, A, "all_lost")),
+    (Layout.ONE_SIDE_A, 5e5, 0.0, "before tie-in", (-1, -1, "doubtful")),
+    (Layout.UNKNOWN, GOOD, GOOD, "routine", (2, -1, "all_left")),
+    (Layout.UNKNOWN, GOOD, 5e5, "routine", (-1, -1, None)),
 ]
 
 
-@pytest.mark.parametrize(("layout", "to_a", "to_b", "stage", "left", "lost", "reason"), CASES)
-def test_sides_left(layout, to_a, to_b, stage, left, lost, reason):
+@pytest.mark.parametrize(("layout", "to_a", "to_b", "stage", "expected"), CASES)
+def test_sides_left(layout, to_a, to_b, stage, expected):
+    left, lost, reason = expected
     read = [(side, ohm) for side, ohm in ((A, to_a), (B, to_b)) if ohm is not None]
     found = states(read, joints_of(layout=layout), layout=layout, stage=Stage(stage))
     assert found.sides_left.tolist() == [left]
@@ -69,7 +72,9 @@ def test_words_of_a_lost_side():
 
 
 def test_one_side_kit_read_on_its_plain_side_only():
-    found = states([(B, 0.0)], joints_of(layout=Layout.ONE_SIDE_A), layout=Layout.ONE_SIDE_A)
+    found = states(
+        [(B, 0.0)], joints_of(layout=Layout.ONE_SIDE_A), layout=Layout.ONE_SIDE_A
+    )
     assert len(found) == 0  # near zero is how it is built: nothing to tell
 
 
@@ -91,7 +96,9 @@ def test_readings_on_a_device_before_this_one_are_of_another():
 
 def test_radio_frequency_sees_each_side_alone():
     found = states(
-        [(A, np.nan), (B, np.nan)], method="radio-frequency", indication=Indication.SHORT
+        [(A, np.nan), (B, np.nan)],
+        method="radio-frequency",
+        indication=Indication.SHORT,
     )
     assert found.sides_left.tolist() == [0]
 

@@ -21,7 +21,12 @@ def seen(joints, tests, verdicts, tells_device=False):
     words = judged([Verdict(v) for v in verdicts], tells_device)
     found = evidence(joints, tests, words, groups_of(joints, 50.0), 50.0)
     verdict = [str(list(Verdict)[v]) for v in found.verdict]
-    columns = (found.joint_id.tolist(), found.test_id.tolist(), verdict, found.credited.tolist())
+    columns = (
+        found.joint_id.tolist(),
+        found.test_id.tolist(),
+        verdict,
+        found.credited.tolist(),
+    )
     return list(zip(*columns, strict=True))
 
 
@@ -114,7 +119,13 @@ STUD = {"method": "stud-resistance", "scope": Scope.STUD, "stud": 3, "joint_id":
     ("sides", "verdicts", "layout", "days", "shorts"),
     [
         ([Side.A, Side.B], [BAD, BAD], Layout.TWO_SIDE, ["2026-01-01"] * 2, True),
-        ([Side.A, Side.B], [BAD, BAD], Layout.TWO_SIDE, ["2025-01-01", "2026-01-01"], False),
+        (
+            [Side.A, Side.B],
+            [BAD, BAD],
+            Layout.TWO_SIDE,
+            ["2025-01-01", "2026-01-01"],
+            False,
+        ),
         ([Side.A, Side.B], [BAD, GOOD], Layout.TWO_SIDE, ["2026-01-01"] * 2, False),
         ([Side.A, Side.B], [GOOD, GOOD], Layout.TWO_SIDE, ["2026-01-01"] * 2, False),
         ([Side.A, Side.B], [BAD, OPEN], Layout.ONE_SIDE_A, ["2026-01-01"] * 2, True),
@@ -135,7 +146,9 @@ def test_a_core_in_contact_with_one_side_shorts_nothing():
 def test_what_was_read_on_the_device_before_this_one():
     days = ["2024-05-05", "2024-05-06", "2024-05-06", "2025-01-01"]
     stages = [Stage.ROUTINE, Stage.AS_FOUND, Stage.AS_LEFT, Stage.ROUTINE]
-    tests = readings(4, method="radio-frequency", joint_id=1, tested_on=days, stage=stages)
+    tests = readings(
+        4, method="radio-frequency", joint_id=1, tested_on=days, stage=stages
+    )
     joints = line(0, fitted_on="2024-05-06")
     words = judged([Verdict.ISOLATING] * 4, tells_device=True)
     found = evidence(joints, tests, words, groups_of(joints, 50.0), 50.0)

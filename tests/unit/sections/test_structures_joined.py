@@ -21,7 +21,10 @@ def test_groups_are_named_by_their_lowest_structure():
 def test_nothing_joined_and_nothing_there():
     none = ints()
     assert electrical_groups(none, none, none, none.astype(bool)).tolist() == []
-    assert electrical_groups(ints(5, 6), none, none, none.astype(bool)).tolist() == [5, 6]
+    assert electrical_groups(ints(5, 6), none, none, none.astype(bool)).tolist() == [
+        5,
+        6,
+    ]
 
 
 @pytest.mark.parametrize(
@@ -55,7 +58,11 @@ def test_joining_by_id():
     assert row_of(ints(7, 3, 5), ints(5, 7, 4)).tolist() == [2, 0, -1]
     assert row_of(ints(), ints(1)).tolist() == [-1]
     place, row = rows_with(ints(2, 1, 2, 3), ints(2, 9, 3))
-    assert list(zip(place.tolist(), row.tolist(), strict=True)) == [(0, 0), (0, 2), (2, 3)]
+    assert list(zip(place.tolist(), row.tolist(), strict=True)) == [
+        (0, 0),
+        (0, 2),
+        (2, 3),
+    ]
     assert is_last_of(ints(1, 1, 2), ints(1, 2, 2)).tolist() == [True, True, True]
     assert is_last_of(ints(1, 1, 2)).tolist() == [False, True, True]
     assert is_last_of(ints()).tolist() == []

@@ -5,17 +5,38 @@ import pytest
 from jointmap.acceptance import JUDGES, limit_in_force
 from jointmap.errors import Refused
 from jointmap.register.codes import LimitRole, Mark, Purpose, Scope, Stage
-from jointmap.tables import LIMITS, METHOD_CODES, METHODS, SOURCES, limits, methods, sources
+from jointmap.tables import (
+    LIMITS,
+    METHOD_CODES,
+    METHODS,
+    SOURCES,
+    limits,
+    methods,
+    sources,
+)
 from jointmap.units import HELD_IN
 from jointmap.wording import say
 from tests.judging_samples import SINCE
 
-ORDER = (
-    "insulation-resistance spark radio-frequency radio-frequency-leads "
-    "potential-difference potential-shift joint-resistance span-current hum "
-    "pipe-locator stud-resistance core-resistance ohmmeter surge-device-check "
-    "bond-check look source-output"
-).split()
+ORDER = [
+    "insulation-resistance",
+    "spark",
+    "radio-frequency",
+    "radio-frequency-leads",
+    "potential-difference",
+    "potential-shift",
+    "joint-resistance",
+    "span-current",
+    "hum",
+    "pipe-locator",
+    "stud-resistance",
+    "core-resistance",
+    "ohmmeter",
+    "surge-device-check",
+    "bond-check",
+    "look",
+    "source-output",
+]
 METHOD = (
     '[[method]]\ncode = "x"\nlabel = "l"\nmeasures = "m"\ntells = "device"\n'
     'quantity = ""\nscopes = []\nstages = []\ncannot = "c"\nneeds = "n"\nminutes = 1\n'
@@ -77,7 +98,9 @@ def test_sources_refused():
 def test_methods_refused():
     assert faults(methods.load, '[[method]]\ncode = "x"\n') == ["table.keys"]
     assert faults(methods.load, METHOD + METHOD) == ["table.twice"]
-    assert faults(methods.load, METHOD.replace('["owner"]', "[]")) == ["table.no_source"]
+    assert faults(methods.load, METHOD.replace('["owner"]', "[]")) == [
+        "table.no_source"
+    ]
     assert faults(methods.load, METHOD.replace('"owner"', '"nobody"')) == [
         "table.unknown_source"
     ]

@@ -109,7 +109,11 @@ def test_refused(text, quantity, fault):
 
 
 def test_millivolts_are_rounded_once():
-    off = [n for n in range(-3000, 3001) if read_quantity(f"{n} mV", "voltage").value != n / 1000]
+    off = [
+        n
+        for n in range(-3000, 3001)
+        if read_quantity(f"{n} mV", "voltage").value != n / 1000
+    ]
     assert off == []
 
 

@@ -1,0 +1,84 @@
+"""Speed of verdicts, groups and structures: ratios in one run, and the named sizes."""
+
+import time
+
+import networkx as nx
+import numpy as np
+import pytest
+
+from jointmap.acceptance import judge
+from jointmap.register.codes import Side, Stage
+from jointmap.sections import electrical_groups
+from jointmap.sections import test_groups as groups_of
+from jointmap.units import read_quantity
+from tests.judging_samples import DEFAULT, joints_of, limits_of, readings
+
+pytestmark = pytest.mark.benchmark
+MILLION = 1_000_000
+
+
+def cpu(call, *values):
+    start = time.process_time()
+    found = call(*values)
+    return found, time.process_time() - start
+
+
+def spread(count, low, high):
+    """Numbers between two bounds, the same each time, in no order."""
+    return low + (np.arange(count) * 2654435761 % 2**32) / 2**32 * (high - low)
+
+
+def test_a_million_tests_are_judged_in_two_seconds():
+    tests = readings(
+        MILLION,
+        method=np.arange(MILLION) % 17,
+        stage=Stage.ROUTINE,
+        purpose=np.arange(MILLION) % 8,
+        side=np.arange(MILLION) % 2,
+        reading_ohm=10 ** spread(MILLION, -3, 9),
+        a_on_volt=spread(MILLION, -1.5, -0.5),
+        a_off_volt=spread(MILLION, -1.2, -0.5),
+        b_on_volt=spread(MILLION, -0.9, -0.5),
+        b_off_volt=spread(MILLION, -0.8, -0.5),
+        interrupted_side=Side.A,
+        sources_named=True,
+    )
+    found, seconds = cpu(judge, tests, limits_of(*DEFAULT))
+    assert len(found) == MILLION
+    assert seconds <= 2.0
+
+
+def test_groups_of_a_million_joints():
+    joints = joints_of(
+        MILLION,
+        boundary_id=np.arange(MILLION) // 4 + 1,
+        x_metre=spread(MILLION, 0, 60_000),
+        y_metre=np.arange(MILLION) % 4 * 10.0,
+    )
+    groups, seconds = cpu(groups_of, joints, 50.0)
+    assert len(groups) == MILLION
+    assert seconds <= 20.0
+
+
+def test_structures_of_a_million_joints_against_a_graph_library():
+    ids = np.arange(1, 200_001)
+    a, b = (spread(MILLION, 1, 200_000).astype(int), np.arange(MILLION) % 200_000 + 1)
+    joined = np.arange(MILLION) % 10 == 0
+    groups, seconds = cpu(electrical_groups, ids, a, b, joined)
+    assert seconds <= 1.0
+
+    def by_library():
+        graph = nx.Graph()
+        graph.add_nodes_from(ids.tolist())
+        graph.add_edges_from(zip(a[joined].tolist(), b[joined].tolist(), strict=True))
+        return list(nx.connected_components(graph))
+
+    parts, slow = cpu(by_library)
+    assert len(parts) == len(np.unique(groups))
+    assert slow >= 20 * seconds
+
+
+def test_three_hundred_thousand_quantities_a_second():
+    texts = [f"{n} mV" for n in range(300_000)]
+    _, seconds = cpu(lambda: [read_quantity(text, "voltage") for text in texts])
+    assert seconds <= 1.0
