@@ -12,6 +12,9 @@ from jointmap.tables import METHOD_CODES
 
 # A shift is the median of three cycles or more (owner's choice; none written: allowed).
 LEAST_CYCLES = 3
+# A far side that goes the other way by less is still; the electrode and the meter can
+# do as much (judgement: a field electrode is good within 5 mV, UFC 3-570-06).
+OPPOSITE_VOLT = 0.005
 # Differences are rounded to a nanovolt, so that -0.250 less -0.240 is 10 mV, not more.
 _PLACES = 9
 
@@ -54,7 +57,7 @@ def judge_shift(tests: TestColumns, bars: Bars) -> Findings:
         [
             *_unfit(tests, found, guard),
             (~most.known, "verdict.no_limit"),
-            (ratio < 0, "verdict.shift_far_opposite"),
+            (found.far_volt >= OPPOSITE_VOLT, "verdict.shift_far_opposite"),
             (ratio <= most.value, "verdict.shift_isolating"),
             (ratio * short.value > 1.0, "verdict.shift_sides_swapped"),
             (ratio > short.value, "verdict.shift_shorted"),
