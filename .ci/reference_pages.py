@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
+from jointmap.acceptance.reasons import VERDICT_OF_REASON
 from jointmap.exchange import SHEETS, Sheet
 from jointmap.register import Column
 from jointmap.register.codes import Basis, DueState, Mark, Verdict
@@ -265,14 +266,16 @@ checked against the text before anybody relies on it. Nothing here is legal advi
 
 def verdicts() -> str:
     """Return the page of verdicts, due states and every reason given for them."""
+    reasons = [(f"`{v}`", SENTENCES[id_]) for id_, v in VERDICT_OF_REASON.items()]
+    dates = [(v,) for id_, v in SENTENCES.items() if id_.startswith("due.")]
     parts = [
         VERDICTS_OPENING,
         "## Reasons of a verdict\n",
-        _sentences("acceptance."),
+        table(["verdict", "reason"], reasons),
         "## Due states and bases\n",
         f"{_words(DueState)}. Bases, in the order in which ties go: {_words(Basis)}.\n",
-        "## Reasons of a date\n",
-        _sentences("due."),
+        "## Reasons and steps of a date\n",
+        table(["sentence"], dates),
     ]
     return page("Verdicts, dates and their reasons", *parts)
 
@@ -285,11 +288,6 @@ in [the words](../explanation/glossary.md). Values in braces are filled in.
 
 def _words(words: Iterable[object]) -> str:
     return ", ".join(f"`{word}`" for word in words)
-
-
-def _sentences(start: str) -> str:
-    rows = [(f"`{k}`", v) for k, v in SENTENCES.items() if k.startswith(start)]
-    return table(["id", "sentence"], rows)
 
 
 def reports() -> str:
