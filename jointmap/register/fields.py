@@ -97,7 +97,9 @@ class Record:
     correction_reason: str = ""
 
     def __post_init__(self) -> None:
-        found = [p for c in form_of(type(self)).columns for p in _faults(self, c)]
+        columns = form_of(type(self)).columns
+        odd = [c for c in columns if not _is_plain(getattr(self, c.name), c)]
+        found = [p for c in odd for p in _faults(self, c)]
         found.extend(self.faults())
         if found:
             raise Refused(found)
@@ -156,6 +158,16 @@ def _column(name: str, hint: Any, meta: Mapping[str, Any]) -> Column:  # noqa: A
         meta.get("withheld", False),
         words,
     )
+
+
+def _is_plain(value: object, column: Column) -> bool:
+    """Whether a value is sound at a glance; the others are looked at one by one."""
+    if value is None:
+        return column.nullable
+    if type(value) is str:
+        return column.words is None and column.type is str and "\x00" not in value
+    exact = column.words or column.type
+    return type(value) is exact and exact is not float and exact is not dt.datetime
 
 
 def _faults(record: Record, column: Column) -> Iterator[Problem]:
