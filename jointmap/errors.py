@@ -30,19 +30,19 @@ class JointmapError(Exception):
         super().__init__("; ".join(f"{p.id} {dict(p.values)}" for p in found))
 
 
-class WrongUse(JointmapError):
+class WrongUse(JointmapError):  # noqa: N818 - they read as sentences
     """The call itself is off: an unknown tag, a folder that is no site."""
 
     exit_code = 2
 
 
-class Refused(JointmapError):
+class Refused(JointmapError):  # noqa: N818
     """The input is refused and the register is unchanged."""
 
     exit_code = 3
 
 
-class BrokenRegister(JointmapError):
+class BrokenRegister(JointmapError):  # noqa: N818
     """The register does not hold what its own chain says it holds."""
 
     exit_code = 4

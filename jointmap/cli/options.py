@@ -16,7 +16,10 @@ class Day(click.ParamType[dt.date]):
     name = "day"
 
     def convert(
-        self, value: Any, param: click.Parameter | None, ctx: click.Context | None  # noqa: ANN401
+        self,
+        value: Any,
+        param: click.Parameter | None,
+        ctx: click.Context | None,  # noqa: ANN401
     ) -> dt.date:
         """Return the day, or say what would be accepted."""
         if isinstance(value, dt.date):

@@ -42,7 +42,9 @@ def new(site: Path, code: str) -> None:
 
     new_site(site, code, secrets.token_bytes(32))
     click.echo(f"{site}: fill in the sheets of {site / 'templates'}, then")
-    click.echo(f"  jointmap load {site} {site / 'templates'} --by YOUR-CODE --reason WHY")
+    click.echo(
+        f"  jointmap load {site} {site / 'templates'} --by YOUR-CODE --reason WHY"
+    )
 
 
 @click.command(short_help="Bring records in.")
@@ -82,7 +84,7 @@ def load(
 @click.option("--refuse", type=int, help="Number of the line to refuse.")
 @click.option("--by", help="Who decides: a person's code.")
 @click.option("--reason", help="Why.")
-def held(
+def held(  # noqa: PLR0913, PLR0917 - one argument per option
     site: Path,
     on: dt.date | None,
     known: dt.date | None,

@@ -5,4 +5,13 @@ from jointmap.exchange.drafts import Draft, Read, read_drafts
 from jointmap.exchange.files import SentFile, read_file
 from jointmap.exchange.sheets import SHEETS, Sheet
 
-__all__ = ["SHEETS", "Draft", "Read", "Ref", "SentFile", "Sheet", "read_drafts", "read_file"]
+__all__ = [
+    "SHEETS",
+    "Draft",
+    "Read",
+    "Ref",
+    "SentFile",
+    "Sheet",
+    "read_drafts",
+    "read_file",
+]

@@ -44,5 +44,5 @@ def _day(cells: Mapping[str, str], label: str) -> object:
     try:
         return read_cell(column, text)[0] if text else None
     except Refused as refused:
-        where = {"column": label, "value": text}
-        raise Refused([replace(p, **where) for p in refused.problems]) from None
+        found = [replace(p, column=label, value=text) for p in refused.problems]
+        raise Refused(found) from None

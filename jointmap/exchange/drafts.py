@@ -146,7 +146,10 @@ def _captured(cells: Mapping[str, str]) -> dict[str, object]:
 
 def _joint_place(cells: Mapping[str, str]) -> dict[str, object]:
     values = _captured(cells)
-    values |= {"subject": Subject.JOINT, "subject_id": Ref("joint", cells["tag"].strip())}
+    values |= {
+        "subject": Subject.JOINT,
+        "subject_id": Ref("joint", cells["tag"].strip()),
+    }
     columns = {c.name: c for c in FORMS["position"].columns}
     for label, name in (
         ("position_method", "method"),

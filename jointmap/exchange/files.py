@@ -13,7 +13,13 @@ from jointmap.exchange.sheets import SHEETS, Sheet
 
 Row = tuple[int, Mapping[str, str]]
 # Bytes that open files which are no text: zip (xlsx, docx), pdf, png, jpeg, sqlite.
-_BINARY_STARTS = (b"PK\x03\x04", b"%PDF", b"\x89PNG", b"\xff\xd8\xff", b"SQLite format 3")
+_BINARY_STARTS = (
+    b"PK\x03\x04",
+    b"%PDF",
+    b"\x89PNG",
+    b"\xff\xd8\xff",
+    b"SQLite format 3",
+)
 _SUFFIXES = (".csv", ".geojson", ".toml")
 
 
@@ -58,7 +64,9 @@ def _text(name: str, data: bytes) -> str:
         line = data.count(b"\n", 0, error.start) + 1
         shown = data[error.start : error.start + 4].hex(" ")
         raise Refused(
-            Problem("file.encoding", {"bytes": shown}, file=name, line=line, value=shown)
+            Problem(
+                "file.encoding", {"bytes": shown}, file=name, line=line, value=shown
+            )
         ) from None
 
 
@@ -73,8 +81,8 @@ def _csv_rows(name: str, text: str) -> tuple[tuple[str, ...], tuple[Row, ...]]:
         raise Refused(Problem("file.not_csv", facts, file=name, line=line)) from None
     for line, row in rows:
         if len(row) != len(header):
-            facts = {"found": len(row), "expected": len(header)}
-            raise Refused(Problem("file.cells", facts, file=name, line=line))
+            counts = {"found": len(row), "expected": len(header)}
+            raise Refused(Problem("file.cells", counts, file=name, line=line))
     return header, tuple((n, dict(zip(header, r, strict=True))) for n, r in rows)
 
 

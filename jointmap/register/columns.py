@@ -90,7 +90,9 @@ class TestColumns(Table):
     ac_volt: Floats  # the largest AC reading of the visit
     hangs_free: Flags
     interrupted_side: Codes
-    sources_named: Flags  # cycling sources, and steady far-side sources, are written down
+    sources_named: (
+        Flags  # cycling sources, and steady far-side sources, are written down
+    )
     cycles: Ids
     a_has_current: Flags  # the structure of side A is under protection current
     b_has_current: Flags

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields
 from enum import StrEnum
 from types import NoneType
-from typing import Any, ClassVar, get_args, get_type_hints
+from typing import Any, ClassVar, TypeAlias, get_args, get_type_hints
 
 from jointmap.errors import Problem, Refused
 
@@ -37,6 +37,9 @@ QUANTITY_OF_SUFFIX = {
 ABOUT_THE_ROW = ("origin", "as_written", "correction_reason")
 
 
+_Words: TypeAlias = type[StrEnum] | None
+
+
 @dataclass(frozen=True, slots=True)
 class Column:
     """One field of a record kind, as every layer needs to know it."""
@@ -46,7 +49,7 @@ class Column:
     nullable: bool
     refers: str = ""
     withheld: bool = False
-    words: type[StrEnum] | None = None
+    words: _Words = None
 
     @property
     def quantity(self) -> str:
@@ -174,7 +177,9 @@ def _faults(record: Record, column: Column) -> Iterator[Problem]:
     value = getattr(record, column.name)
     if value is None:
         if not column.nullable:
-            yield Problem("record.missing", {"field": column.label}, column=column.label)
+            yield Problem(
+                "record.missing", {"field": column.label}, column=column.label
+            )
         return
     fault = _value_fault(value, column)
     if fault:
@@ -195,10 +200,9 @@ def _value_fault(value: object, column: Column) -> str:
         return "" if isinstance(value, column.words) else "record.word"
     if type(value) is not column.type:
         return "record.type"
-    if isinstance(value, float) and not math.isfinite(value):
-        return "record.not_finite"
-    if isinstance(value, str) and "\x00" in value:
-        return "record.nul"
-    if isinstance(value, dt.datetime) and value.tzinfo is not dt.UTC:
-        return "record.not_utc"
-    return ""
+    cases = {
+        "record.not_finite": isinstance(value, float) and not math.isfinite(value),
+        "record.nul": isinstance(value, str) and "\x00" in value,
+        "record.not_utc": isinstance(value, dt.datetime) and value.tzinfo is not dt.UTC,
+    }
+    return next((id_ for id_, holds in cases.items() if holds), "")

@@ -6,7 +6,13 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from jointmap.errors import Problem
-from jointmap.register.codes import DeviceKind, Layout, OccurrenceKind, PathKind, PathState
+from jointmap.register.codes import (
+    DeviceKind,
+    Layout,
+    OccurrenceKind,
+    PathKind,
+    PathState,
+)
 from jointmap.register.fields import Record, refers
 
 

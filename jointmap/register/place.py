@@ -190,7 +190,9 @@ class Position(Record):
         for name, most in (("latitude_deg", 90.0), ("longitude_deg", 180.0)):
             value = getattr(self, name)
             if value is not None and abs(value) > most:
-                yield Problem("position.range", {"value": value, "most": most}, column=name)
+                yield Problem(
+                    "position.range", {"value": value, "most": most}, column=name
+                )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -88,7 +88,9 @@ class IsolationTest(Record):
             yield Problem("test.no_stud", {"value": self.stud}, column="stud")
         if self.reading_ohm is not None and self.reading_ohm < 0:
             value = str(self.reading_ohm)
-            yield Problem("test.negative", {"value": value}, column="reading", value=value)
+            yield Problem(
+                "test.negative", {"value": value}, column="reading", value=value
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,7 +14,7 @@ from jointmap.wording.quantities import UNITS, show
 class _Words(Formatter):
     """Formats units as engineers write them; a missing value shows as its name."""
 
-    def get_value(self, key: int | str, args: Any, kwargs: Any) -> Any:  # noqa: ANN401
+    def get_value(self, key: int | str, args: Any, kwargs: Any) -> Any:  # noqa: ANN401, ARG002
         return kwargs.get(key, f"({key} not given)")
 
     def format_field(self, value: Any, format_spec: str) -> str:  # noqa: ANN401

@@ -18,7 +18,8 @@ SENTENCES: dict[str, str] = {
     "cell.missing": "the value is missing and the row cannot stand without it",
     "cell.word": "not a word of this column; accepted: {accepted}",
     "cell.day": "not a day; accepted: year-month-day, such as 2026-05-15",
-    "cell.instant": "not an instant; accepted: UTC with Z, such as 2026-05-15T09:30:00Z",
+    "cell.instant": "not an instant; accepted: UTC with Z, such as"
+    " 2026-05-15T09:30:00Z",
     "cell.truth": "accepted: yes or no",
     "cell.whole": "not a whole number; accepted: digits only",
     "cell.number": "not a number; accepted: digits with a decimal point",
@@ -30,7 +31,8 @@ SENTENCES: dict[str, str] = {
     " docs/reference for the names",
     "row.unknown_reference": "no {kind} of this name is on record; load it first, or"
     " correct the name",
-    "row.twice": "the same {kind} stands twice in this delivery (first in line {first});"
+    "row.twice": "the same {kind} stands twice in this delivery (first in line"
+    " {first});"
     " keep one row",
     "row.after_now": "the day lies after {now}, when this was loaded; correct the day",
     "row.before_fitted": "tested on {tested_on}, but no device was fitted at {joint} by"

@@ -4,7 +4,8 @@ SENTENCES: dict[str, str] = {
     "page.training": "Training site with a fixed day ({on}); all data are invented.",
     "place.proposal": "latitude {latitude}, longitude {longitude}",
     "test.not_counted.visit": "visit without a reading ({outcome}): moves no date",
-    "test.not_counted.instrument": "the instrument's certificate had ended: moves no date",
+    "test.not_counted.instrument": "the instrument's certificate had ended: moves no"
+    " date",
     "test.not_counted.method": "the method or the conditions cannot decide here:"
     " moves no date",
     "find.boundary_shorted": "shorted since a bad test on {first_bad} (last good:"
@@ -17,16 +18,20 @@ SENTENCES: dict[str, str] = {
     "find.missed_gap_kept": " (the gap in months was kept, the calendar year was not)",
     "find.close_to_limit": "tested {next}, {days} days before the limit {limit}",
     "find.temporary_bond": "{path} fitted {fitted}, no removal on record",
-    "find.path_joining": "{path} ({kind}) joins the two sides, last looked at {checked}",
+    "find.path_joining": "{path} ({what}) joins the two sides, last looked at"
+    " {checked}",
     "find.stud_one_side": "stud {stud} isolating on {left} of {possible} sides"
     " ({tested})",
-    "find.instrument_lapsed": "{method} of {tested} with {instrument}, certificate ended"
+    "find.instrument_lapsed": "{method} of {tested} with {instrument}, certificate"
+    " ended"
     " before: stands, does not count",
     "find.person_lapsed": "{method} of {tested} by {person}, no qualification on record"
     " for that day",
-    "find.copied_reading": "{same} of {count} readings by {person} on {tested} equal the"
+    "find.copied_reading": "{same} of {count} readings by {person} on {tested} equal"
+    " the"
     " reading before to the last digit",
-    "find.impossible_travel": "{person} read {other} and {tag} on {tested}, {distance:metre}"
+    "find.impossible_travel": "{person} read {other} and {tag} on {tested},"
+    " {distance:metre}"
     " apart, within {minutes} minutes",
     "find.entered_late": "{count} tests recorded on {recorded}, {least} to {most} days"
     " after they were made ({reason})",
@@ -69,7 +74,8 @@ SENTENCES: dict[str, str] = {
     "held.how": "jointmap held SITE --accept N --by CODE --reason WHY, or --refuse N",
     "held.decided": "line {number}: {what}",
     "held.no_line": "there is no line {number} among the values awaiting decision",
-    "held.only_positions": "line {number} holds no proposal that could be accepted; load"
+    "held.only_positions": "line {number} holds no proposal that could be accepted;"
+    " load"
     " the row again with correction_reason",
     "demo.no_sample": "the sample site is not beside {place}; install jointmap again",
     "stud.summary": "{whole} of {count} studs isolate on every side they have;"

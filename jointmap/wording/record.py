@@ -1,4 +1,4 @@
-"""Sentences on records that are refused, and on the register itself."""
+"""Sentences on records that are refused."""
 
 SENTENCES: dict[str, str] = {
     "record.missing": "{field} is missing",
@@ -7,20 +7,15 @@ SENTENCES: dict[str, str] = {
     "record.not_finite": "{field} is not a finite number",
     "record.nul": "{field} holds a NUL character",
     "record.not_utc": "{field} is not a UTC instant",
-    "boundary.same_structure": "both sides of boundary {boundary} are the same structure;"
+    "boundary.same_structure": "both sides of boundary {boundary} are the same"
+    " structure;"
     " name two different structures",
-    "device.removed_before_fitted": "the device was removed on {on}, before it was fitted",
+    "device.removed_before_fitted": "the device was removed on {on}, before it was"
+    " fitted",
     "device.stud_count": "{count} studs; write 1 or more, or leave the cell empty",
     "position.range": "{value} is no place on the globe; at most {most} either way",
     "test.no_place": "a test of a {scope} must name its {field}",
     "test.no_stud": "a test of a stud must name the stud, counted from 1",
     "test.negative": "a resistance cannot be negative; write the reading as shown,"
     " or repeat the test with the leads changed over",
-    "storage.not_a_register": "{place} is no jointmap register; name a site folder made"
-    " by 'jointmap new'",
-    "storage.other_version": "{place} was written by another version (schema {found};"
-    " this program knows {known})",
-    "storage.no_site": "there is no site {code} in {place}",
-    "storage.nothing_known": "nothing was recorded for site {code} by {known}",
-    "storage.no_record": "there is no such {kind} to revise",
 }

@@ -68,10 +68,22 @@ def assess(state: Reading, on: dt.date) -> Assessment:
     groups = test_groups(ground.joints, ground.site.reach_metre)
     seen = evidence(ground.joints, tests, judgements, groups, ground.site.reach_metre)
     bounds = boundary_states(
-        ground.boundaries, ground.joints, ground.paths, tests, judgements, day
+        ground.boundaries,
+        ground.joints,
+        ground.paths,
+        tests,
+        judgements,
+        day,
+        seen=seen,
     )
     suspected = suspects(
-        ground.boundaries, ground.joints, ground.paths, tests, judgements, day
+        ground.boundaries,
+        ground.joints,
+        ground.paths,
+        tests,
+        judgements,
+        day,
+        seen=seen,
     )
     studs = stud_states(tests, judgements, ground.joints)
     subjects = read_subjects(ground)

@@ -92,7 +92,13 @@ def _boundaries(state: Reading, structures: dict[str, Array]) -> BoundaryColumns
     found = read_arrays(
         state,
         Boundary,
-        ["structure_a_id", "structure_b_id", "purpose", "joined_from_on", "joined_until_on"],
+        [
+            "structure_a_id",
+            "structure_b_id",
+            "purpose",
+            "joined_from_on",
+            "joined_until_on",
+        ],
     )
     protected = [
         pick(structures["is_protected"], row_of(structures["id"], found[side]), False)
@@ -189,8 +195,8 @@ def _limits(state: Reading, on: np.datetime64) -> LimitColumns:
 
 
 def _rules(state: Reading, on: np.datetime64) -> RuleColumns:
-    names = ["shape", "basis", "subject", "years", "months", "days", "factor", "trigger",
-             "purpose", "severity", "structure_kind", "path_kind",
+    names = ["shape", "basis", "subject", "years", "months", "days", "factor",
+             "trigger", "purpose", "severity", "structure_kind", "path_kind",
              "critical_only", "protected_only"]  # fmt: skip
     found = read_arrays(
         state, Rule, [*names, "from_on", "until_on"], {"trigger": TRIGGERS}

@@ -8,7 +8,6 @@ from jointmap.register import (
     Boundary,
     Device,
     Installation,
-    IsolationTest,
     Joint,
     Position,
     Record,
@@ -52,9 +51,10 @@ def _rows(showing: Showing, old: Revision, new: Revision) -> Iterator[Correction
         after = getattr(new.record, column.name)
         if column.name in ABOUT_THE_ROW or before == after or column.refers:
             continue
+        kind, field = new.record.KIND, column.label
         yield CorrectionRow(
             recorded_on=local_day(showing, new.entry),
-            what=f"{new.record.KIND.replace('_', ' ')}: {column.label.replace('_', ' ')}",
+            what=f"{kind}: {field}".replace("_", " "),
             old=shown(column, before),
             new=shown(column, after),
             who=entry.recorded_by,

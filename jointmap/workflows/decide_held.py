@@ -3,7 +3,7 @@
 import datetime as dt
 import json
 from dataclasses import replace
-from typing import cast
+from typing import Any, cast
 
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange import SHEETS
@@ -32,7 +32,13 @@ def _line(number: int, held: Held) -> str:
 
 
 def decide(
-    site: SiteFolder, number: int, *, now: dt.datetime, by: str, reason: str, accept: bool
+    site: SiteFolder,
+    number: int,
+    *,
+    now: dt.datetime,
+    by: str,
+    reason: str,
+    accept: bool,
 ) -> str:
     """Accept or refuse the proposal of one line; returns what was done.
 
@@ -46,7 +52,9 @@ def decide(
         elif accept:
             _apply(job, held, number, reason)
         job.revise(number, replace(held, is_open=False, correction_reason=reason))
-        kind = DecisionKind.ACCEPTED_PROPOSAL if accept else DecisionKind.REFUSED_PROPOSAL
+        kind = (
+            DecisionKind.ACCEPTED_PROPOSAL if accept else DecisionKind.REFUSED_PROPOSAL
+        )
         job.add(_decision(job, held, number, kind, today, by, reason))
     return say("held.decided", {"number": number, "what": kind})
 
@@ -111,7 +119,7 @@ def _position_of(job: Writing, held: Held) -> tuple[int, Position]:
 def _proposed(held: Held) -> tuple[float, float]:
     words = (held.proposal or "").replace(",", "").split()
     numbers = [float(w) for w in words if w.lstrip("-").replace(".", "").isdigit()]
-    if len(numbers) != 2:
+    if len(numbers) != len(("latitude", "longitude")):
         raise WrongUse(Problem("held.only_positions", {"number": held.subject_key}))
     return numbers[0], numbers[1]
 
@@ -125,7 +133,7 @@ def _apply(job: Writing, held: Held, number: int, reason: str) -> None:
     for id_, (_, record) in job.known(kind).by_id.items():
         if _key_text(job, record) == held.subject_key:
             value, _ = read_cell(column, held.value or "")
-            changed = {column.name: value, "correction_reason": reason}
+            changed: dict[str, Any] = {column.name: value, "correction_reason": reason}
             job.revise(id_, replace(record, **changed))
             return
     raise Refused(Problem("held.no_line", {"number": number}))
@@ -142,4 +150,3 @@ def _key_text(job: Writing, record: Record) -> str:
         if value is not None:
             parts.append(str(value))
     return " ".join(parts)
-

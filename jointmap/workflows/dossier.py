@@ -22,7 +22,6 @@ from jointmap.register.codes import Subject
 from jointmap.reports import REPORTS
 from jointmap.reports.views import DecisionRow, Fact, Finding, Frame
 from jointmap.reports.views_dossier import (
-    AliasRow,
     DeviceView,
     Dossier,
     InstallationView,
@@ -42,8 +41,8 @@ from jointmap.workflows.shown_tests import ShownTests
 from jointmap.workflows.site_folder import SiteFolder
 from jointmap.workflows.triggers import joints_near
 
-_NOT_FACTS = ("joint_id", "device_id", "fitted_on", "removed_on", "installed_on", "kind",
-              "layout", "serial")  # fmt: skip
+_NOT_FACTS = ("joint_id", "device_id", "fitted_on", "removed_on", "installed_on",
+              "kind", "layout", "serial")  # fmt: skip
 
 
 def dossier_html(
@@ -137,7 +136,11 @@ def _devices(showing: Showing, joint_id: int) -> Iterator[DeviceView]:
 
 
 def _fact_names(kind: type[Device | Installation]) -> list[str]:
-    return [c.name for c in form_of(kind).columns if c.name not in (*_NOT_FACTS, *ABOUT_THE_ROW)]
+    return [
+        c.name
+        for c in form_of(kind).columns
+        if c.name not in (*_NOT_FACTS, *ABOUT_THE_ROW)
+    ]
 
 
 def _installation(
@@ -177,7 +180,9 @@ def _occurrences(showing: Showing, id_: int) -> Iterator[OccurrenceRow]:
     ground = showing.assessed.ground
     found = showing.assessed.state.records(Occurrence).values()
     for record in sorted(found, key=lambda r: r.happened_on, reverse=True):
-        if record.happened_on <= showing.assessed.on and id_ in joints_near(record, ground):
+        if record.happened_on <= showing.assessed.on and id_ in joints_near(
+            record, ground
+        ):
             yield OccurrenceRow(
                 happened_on=record.happened_on,
                 kind=str(record.kind),
@@ -202,4 +207,3 @@ def decisions_about(showing: Showing, keys: tuple[str, ...]) -> tuple[DecisionRo
         )
         for d in sorted(own, key=lambda d: d.decided_on, reverse=True)
     )
-

@@ -24,6 +24,8 @@ def _line(showing: Showing, id_: int) -> DossierLine:
         area=joint.area,
         aliases=", ".join(a.name for a in showing.aliases.get(id_, [])),
         last_test_on=day_of(items.last_on[item]) if item is not None else None,
-        last_allowed_on=day_of(items.last_allowed_on[item]) if item is not None else None,
+        last_allowed_on=day_of(items.last_allowed_on[item])
+        if item is not None
+        else None,
         due_state=showing.due_sign(Subject.JOINT, id_),
     )

@@ -67,7 +67,8 @@ def access_needs(showing: Showing, id_: int) -> Iterator[str]:
     """Yield what a visit needs: hours, persons, season, permits."""
     joint = showing.joints[id_]
     if joint.permit_from or joint.permit_until:
-        yield f"permit hours {joint.permit_from or '00:00'} to {joint.permit_until or '24:00'}"
+        hours = f"{joint.permit_from or '00:00'} to {joint.permit_until or '24:00'}"
+        yield f"permit hours {hours}"
     if joint.two_persons:
         yield "two persons"
     if joint.season_from:
@@ -82,16 +83,16 @@ def cautions_at(showing: Showing, id_: int) -> tuple[str, ...]:
     """Return the cautions that a visit to the joint calls for."""
     joint = showing.joints[id_]
     boundary = showing.boundaries[joint.boundary_id]
-    kinds = [p.kind for p in showing.paths.values() if p.boundary_id == joint.boundary_id]
+    kinds = [
+        p.kind for p in showing.paths.values() if p.boundary_id == joint.boundary_id
+    ]
     joined = boundary.joined_from_on is not None
     found = situations_of(joint, boundary.purpose, kinds, joined_on_purpose=joined)
     values = {"ac_limit": showing.assessed.ground.site.ac_limit_volt}
     return tuple(say(id_, values) for id_ in cautions_for(found))
 
 
-def _position(
-    showing: Showing, id_: int, findings: Sequence[Finding]
-) -> PositionView:
+def _position(showing: Showing, id_: int, findings: Sequence[Finding]) -> PositionView:
     found = showing.assessed.state.records(Position).values()
     own = [p for p in found if (p.subject, p.subject_id) == (Subject.JOINT, id_)]
     doubts = [f.sentence for f in findings if f.kind == "position_doubt"]
@@ -123,7 +124,9 @@ def path_rows(showing: Showing, boundary_id: int) -> tuple[PathRow, ...]:
         items = showing.assessed.items
         due_on = day_of(items.last_allowed_on[item]) if item is not None else None
         where = showing.joint_link(path.joint_id) if path.joint_id else Link("")
-        flag = because_of(showing, item)[0] if item is not None and due_on is None else ""
+        flag = (
+            because_of(showing, item)[0] if item is not None and due_on is None else ""
+        )
         rows.append(
             PathRow(
                 name=path.name,

@@ -10,7 +10,9 @@ from jointmap.workflows.showing import Showing, day_of, verdict_sign
 from jointmap.workflows.shown_tests import ShownTests, reading_text
 
 
-def stud_rows(showing: Showing, tests: ShownTests, joint_id: int) -> tuple[StudRow, ...]:
+def stud_rows(
+    showing: Showing, tests: ShownTests, joint_id: int
+) -> tuple[StudRow, ...]:
     """Return one row per stud that was read; the gasket core comes as number 0."""
     studs = showing.assessed.studs
     rows = np.flatnonzero(studs.joint_id == joint_id)

@@ -46,7 +46,7 @@ def due_text(
 def due_page(showing: Showing, until: dt.date | None = None) -> DuePage:
     """Return the due list with one line for joints that one test credits together."""
     lines, members = due_lines(showing)
-    wanted = range(len(lines))
+    wanted = list(range(len(lines)))
     if until is not None:
         day = np.datetime64(until, "D")
         wanted = np.flatnonzero(lines.planning_on <= day).tolist()
@@ -103,7 +103,9 @@ def _boundary(showing: Showing, subject: int, id_: int) -> Link:
         return showing.boundary_link(showing.joints[id_].boundary_id)
     if subject == code_of(Subject.PATH):
         return showing.boundary_link(showing.paths[id_].boundary_id)
-    return showing.boundary_link(id_) if subject == code_of(Subject.BOUNDARY) else Link("")
+    return (
+        showing.boundary_link(id_) if subject == code_of(Subject.BOUNDARY) else Link("")
+    )
 
 
 def _area(showing: Showing, subject: int, id_: int) -> str:

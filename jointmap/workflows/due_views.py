@@ -14,7 +14,9 @@ from jointmap.workflows.showing import Showing, day_of
 YEARS_BACK = 10
 
 
-def due_view(showing: Showing, subject: Subject, id_: int, missed: tuple[str, ...]) -> DueView:
+def due_view(
+    showing: Showing, subject: Subject, id_: int, missed: tuple[str, ...]
+) -> DueView:
     """Return the last allowed day of a subject with every step to it."""
     sign = showing.due_sign(subject, id_)
     row = showing.item_rows.get((code_of(subject), id_))

@@ -47,7 +47,9 @@ def past_limit(seen: Seen) -> Iterator[Finding]:
     """Yield each subject whose last allowed day is over."""
     items = seen.showing.assessed.items
     for row in np.flatnonzero(items.state == code_of(DueState.PAST_LIMIT)).tolist():
-        link = subject_link(seen.showing, int(items.subject[row]), int(items.subject_id[row]))
+        link = subject_link(
+            seen.showing, int(items.subject[row]), int(items.subject_id[row])
+        )
         because, _ = because_of(seen.showing, row)
         day = day_of(items.last_allowed_on[row])
         yield seen.finding("past_limit", link, "past_limit", day=day, because=because)
@@ -73,7 +75,9 @@ def missed_limits(seen: Seen) -> Iterator[Finding]:
             )
         elif missed.days_over[n] <= 0:
             days = -int(missed.days_over[n])
-            yield seen.finding("close_to_limit", link, "close_to_limit", days=days, **facts)
+            yield seen.finding(
+                "close_to_limit", link, "close_to_limit", days=days, **facts
+            )
 
 
 def _years(first: int, last: int) -> str:
@@ -95,7 +99,7 @@ def paths_joining(seen: Seen) -> Iterator[Finding]:
                 link,
                 "path_joining",
                 path=path.name,
-                kind=path.kind,
+                what=path.kind,
                 checked=path.checked_on or "on an unknown day",
             )
 
@@ -127,7 +131,9 @@ def undecided(seen: Seen) -> Iterator[Finding]:
         reason = joint_reason(seen.showing, row)
         yield seen.finding("cannot_decide", link, "cannot_decide", reason=reason)
     for row in np.flatnonzero(items.state == code_of(DueState.NO_BASIS)).tolist():
-        link = subject_link(seen.showing, int(items.subject[row]), int(items.subject_id[row]))
+        link = subject_link(
+            seen.showing, int(items.subject[row]), int(items.subject_id[row])
+        )
         reason, _ = because_of(seen.showing, row)
         yield seen.finding("no_basis", link, "no_basis", reason=reason)
 
@@ -141,7 +147,10 @@ def purposes(seen: Seen) -> Iterator[Finding]:
             yield seen.finding("no_purpose", link, "no_purpose")
         until = boundary.joined_until_on
         if until is not None and (until - on).days <= ENDS_SOON_DAYS:
-            facts = {"until": until, "by": boundary.joined_by or "authority not on record"}
+            facts = {
+                "until": until,
+                "by": boundary.joined_by or "authority not on record",
+            }
             yield seen.finding("decision_ends", link, "decision_ends", **facts)
 
 

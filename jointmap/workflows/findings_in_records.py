@@ -1,4 +1,4 @@
-"""Findings in what people wrote down: fittings, instruments, copied sheets, late rows."""
+"""Findings in what people wrote down: fittings, instruments, copied or late sheets."""
 
 import json
 from collections.abc import Iterator
@@ -18,7 +18,13 @@ from jointmap.register import (
     Person,
     Qualification,
 )
-from jointmap.register.codes import OccurrenceKind, Outcome, Verdict, WaterContent, code_of
+from jointmap.register.codes import (
+    OccurrenceKind,
+    Outcome,
+    Verdict,
+    WaterContent,
+    code_of,
+)
 from jointmap.reports.views import Finding, Link
 from jointmap.tables import METHODS
 from jointmap.wording import say
@@ -74,7 +80,9 @@ def _with_proposal(found: Finding, record: Held) -> Finding:
     if not record.proposal:
         return found
     more = say("find.proposal", {"proposal": record.proposal})
-    return Finding(kind=found.kind, subject=found.subject, sentence=found.sentence + more)
+    return Finding(
+        kind=found.kind, subject=found.subject, sentence=found.sentence + more
+    )
 
 
 def held_link(showing: Showing, record: Held) -> Link:
@@ -110,7 +118,9 @@ def lapsed_persons(seen: Seen) -> Iterator[Finding]:
     for test in seen.tests.records.values():
         papers = valid.get(test.person_id or 0, [])
         day = test.tested_on
-        if papers and not any(p.valid_from_on <= day <= p.valid_until_on for p in papers):
+        if papers and not any(
+            p.valid_from_on <= day <= p.valid_until_on for p in papers
+        ):
             yield seen.finding(
                 "person_lapsed",
                 _place_link(seen, test),
@@ -137,7 +147,14 @@ def copied_readings(seen: Seen) -> Iterator[Finding]:
         text = reading_text(test) if test.outcome is Outcome.MEASURED else ""
         if not text or not test.as_written:
             continue
-        place = (test.scope, test.joint_id, test.boundary_id, test.method, test.stud, test.side)
+        place = (
+            test.scope,
+            test.joint_id,
+            test.boundary_id,
+            test.method,
+            test.stud,
+            test.side,
+        )
         days.setdefault((test.person_id or 0, test.tested_on), []).append(
             last.get(place) == text
         )
@@ -154,7 +171,12 @@ def copied_readings(seen: Seen) -> Iterator[Finding]:
 
 
 def _in_order(seen: Seen) -> list[IsolationTest]:
-    return [t for _, t in sorted(seen.tests.records.items(), key=lambda p: (p[1].tested_on, p[0]))]
+    return [
+        t
+        for _, t in sorted(
+            seen.tests.records.items(), key=lambda p: (p[1].tested_on, p[0])
+        )
+    ]
 
 
 def impossible_travel(seen: Seen) -> Iterator[Finding]:
@@ -174,7 +196,9 @@ def _too_fast(
 ) -> Iterator[Finding]:
     joints, rows = seen.showing.assessed.ground.joints, seen.showing.joint_rows
     ends = [rows[cast("int", t.joint_id)] for t in (before, after)]
-    metres = float(np.hypot(*(np.diff(v[ends])[0] for v in (joints.x_metre, joints.y_metre))))
+    metres = float(
+        np.hypot(*(np.diff(v[ends])[0] for v in (joints.x_metre, joints.y_metre)))
+    )
     if before.tested_at is None or after.tested_at is None:
         return
     seconds = (after.tested_at - before.tested_at).total_seconds()
@@ -202,11 +226,20 @@ def entered_late(seen: Seen) -> Iterator[Finding]:
             late.setdefault(entry, []).append(days)
     for entry, days_late in sorted(late.items()):
         recorded = local_day(seen.showing, entry)
-        facts = {"least": min(days_late), "most": max(days_late), "count": len(days_late)}
+        facts = {
+            "least": min(days_late),
+            "most": max(days_late),
+            "count": len(days_late),
+        }
         reason = seen.showing.assessed.state.entries[entry - 1].reason
         link = Link(f"entry {entry}")
         yield seen.finding(
-            "entered_late", link, "entered_late", recorded=recorded, reason=reason, **facts
+            "entered_late",
+            link,
+            "entered_late",
+            recorded=recorded,
+            reason=reason,
+            **facts,
         )
 
 
@@ -218,7 +251,9 @@ def inside_water(seen: Seen) -> Iterator[Finding]:
         device = devices.get(int(fitted[seen.showing.joint_rows[id_]]))
         if joint.water_content is WaterContent.WET and device is not None:
             ends = {"A": device.lining_a_metre, "B": device.lining_b_metre}
-            sides = " and ".join(side for side, length in ends.items() if length is None)
+            sides = " and ".join(
+                side for side, length in ends.items() if length is None
+            )
             if sides:
                 link = seen.showing.joint_link(id_)
                 facts = {"fluid": joint.fluid or "fluid not named", "sides": sides}
@@ -226,8 +261,8 @@ def inside_water(seen: Seen) -> Iterator[Finding]:
     for record in seen.showing.assessed.state.records(Occurrence).values():
         if record.kind is OccurrenceKind.WALL_LOSS and record.joint_id is not None:
             link = seen.showing.joint_link(record.joint_id)
-            facts = {"day": record.happened_on, "remark": record.remark}
-            yield seen.finding("inside_water", link, "wall_loss", **facts)
+            found = {"day": record.happened_on, "remark": record.remark}
+            yield seen.finding("inside_water", link, "wall_loss", **found)
 
 
 def clusters(seen: Seen) -> Iterator[Finding]:
@@ -236,20 +271,29 @@ def clusters(seen: Seen) -> Iterator[Finding]:
     joints = seen.showing.assessed.ground.joints
     areas = seen.showing.assessed.ground.joint_facts["area"]
     bad = states.state == code_of(Verdict.SHORTED)
-    first = dict(zip(states.boundary_id[bad].tolist(), states.first_bad_on[bad], strict=True))
+    first = dict(
+        zip(states.boundary_id[bad].tolist(), states.first_bad_on[bad], strict=True)
+    )
     here: dict[str, set[int]] = {}
     for boundary, area in zip(joints.boundary_id.tolist(), areas, strict=True):
         if boundary in first and not np.isnat(first[boundary]):
             here.setdefault(area, set()).add(boundary)
     for area, boundaries in sorted(here.items()):
         days = np.sort(np.array([first[b] for b in boundaries]))
-        within = np.searchsorted(days, days + CLUSTER_DAYS, side="right") - np.arange(len(days))
+        within = np.searchsorted(days, days + CLUSTER_DAYS, side="right") - np.arange(
+            len(days)
+        )
         start = int(np.argmax(within))
         count = int(within[start])
         if count >= CLUSTER_AT_LEAST:
-            facts = {"first": day_of(days[start]), "last": day_of(days[start + count - 1])}
+            facts = {
+                "first": day_of(days[start]),
+                "last": day_of(days[start + count - 1]),
+            }
             link = Link(area)
-            yield seen.finding("cluster", link, "cluster", count=count, area=area, **facts)
+            yield seen.finding(
+                "cluster", link, "cluster", count=count, area=area, **facts
+            )
 
 
 RECORD_FINDERS: tuple[Finder, ...] = (

@@ -50,8 +50,8 @@ def load(
 ) -> LoadReport:
     """Load files; raises ``Refused`` for faults of a file as a whole.
 
-    ``now`` is the instant (with its zone) at which the rows are recorded. With ``dry_run``
-    everything is checked and nothing is kept.
+    ``now`` is the instant (with its zone) at which the rows are recorded. With
+    ``dry_run`` everything is checked and nothing is kept.
     """
     sent = _read_all(files)
     register = site.register
@@ -80,7 +80,9 @@ def _read_all(files: Sequence[Path]) -> list[SentFile]:
 
 def _sheets_in(folder: Path) -> list[Path]:
     found = sorted(p for p in folder.iterdir() if p.is_file())
-    return [p for p in found if p.name != "delivery.toml" and not p.name.startswith(".")]
+    return [
+        p for p in found if p.name != "delivery.toml" and not p.name.startswith(".")
+    ]
 
 
 @dataclass(slots=True)
@@ -98,7 +100,9 @@ class _Loader:
         self.report.refused += [p for r in reads for p in r.refused]
         drafts = [d for r in reads for d in r.drafts]
         self._take_all([d for d in drafts if d.kind == "site"], self.now.date())
-        self._take_all([d for d in drafts if d.kind != "site"], local_day(self.job, self.now))
+        self._take_all(
+            [d for d in drafts if d.kind != "site"], local_day(self.job, self.now)
+        )
         return self.report
 
     def _take_all(self, drafts: Sequence[Draft], today: dt.date) -> None:
@@ -149,7 +153,9 @@ class _Loader:
             for label in differing:
                 facts = {"old": _shown(self.job, old, label)}
                 value = _shown(self.job, record, label)
-                self._hold(draft, Problem("row.differs", facts, column=label, value=value))
+                self._hold(
+                    draft, Problem("row.differs", facts, column=label, value=value)
+                )
 
     def _hold(self, draft: Draft, problem: Problem) -> None:
         details = {k: _plain(v) for k, v in problem.values.items() if k != "proposal"}
@@ -161,7 +167,9 @@ class _Loader:
             doubt=problem.id,
             details=json.dumps(details, ensure_ascii=False, sort_keys=True),
             value=problem.value,
-            proposal=str(problem.values["proposal"]) if "proposal" in problem.values else None,
+            proposal=str(problem.values["proposal"])
+            if "proposal" in problem.values
+            else None,
             origin=draft.origin,
         )
         if held.key() not in self.job.known("held").by_key:
@@ -188,8 +196,7 @@ def _differing(old: Record, new: Record) -> list[str]:
     return [
         c.label
         for c in columns
-        if c.name not in ABOUT_THE_ROW
-        and getattr(old, c.name) != getattr(new, c.name)
+        if c.name not in ABOUT_THE_ROW and getattr(old, c.name) != getattr(new, c.name)
     ]
 
 

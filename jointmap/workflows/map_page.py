@@ -11,8 +11,8 @@ from jointmap.register.columns import Codes
 from jointmap.site_map.data import MapData, MapJoints
 from jointmap.site_map.page import page
 from jointmap.workflows.asked import assessed
-from jointmap.workflows.due_views import because_of
 from jointmap.workflows.dossier_place import post_text
+from jointmap.workflows.due_views import because_of
 from jointmap.workflows.showing import Showing
 from jointmap.workflows.shown_places import shown_places
 from jointmap.workflows.site_folder import SiteFolder
@@ -95,4 +95,3 @@ def _days(days: np.ndarray, items: list[int]) -> np.ndarray:
 def _places_in(names: list[str], found: Iterable[str]) -> Codes:
     place = {name: n for n, name in enumerate(names)}
     return np.array([place[name] for name in found], dtype=np.int16)
-

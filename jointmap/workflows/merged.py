@@ -34,7 +34,7 @@ def merged_with(showing: Showing, boundary_id: int) -> list[int]:
 
 
 def merges_if_shorted(showing: Showing, boundary_id: int) -> list[int]:
-    """Return the structures that would be one if this boundary shorted; nothing saved."""
+    """Return the structures that would be one if this boundary shorted."""
     joined = joined_boundaries(showing)
     joined[showing.boundary_rows[boundary_id]] = True
     return _group_of(showing, boundary_id, joined)
@@ -45,7 +45,9 @@ def _group_of(
 ) -> list[int]:
     ground = showing.assessed.ground
     bounds, ids = ground.boundaries, ground.structures["id"]
-    labels = electrical_groups(ids, bounds.structure_a_id, bounds.structure_b_id, joined)
+    labels = electrical_groups(
+        ids, bounds.structure_a_id, bounds.structure_b_id, joined
+    )
     side = showing.boundaries[boundary_id].structure_a_id
     own = labels[np.flatnonzero(ids == side)[0]]
     found: list[int] = ids[labels == own].tolist()

@@ -15,7 +15,11 @@ _ACCEPTING = (Stage.ACCEPTANCE, Stage.BEFORE_TIE_IN)
 
 def missing_of(showing: Showing, tests: ShownTests, id_: int) -> tuple[str, ...]:
     """Return the blanks of a joint's record as words."""
-    found = (*_of_place(showing, id_), *_of_device(showing, id_), *_of_tests(tests, id_))
+    found = (
+        *_of_place(showing, id_),
+        *_of_device(showing, id_),
+        *_of_tests(tests, id_),
+    )
     return tuple(say(f"missing.{name}") for name in found)
 
 

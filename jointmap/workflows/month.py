@@ -202,7 +202,9 @@ def _protected_sides(showing: Showing, boundary_id: int) -> str:
     flags = showing.assessed.ground.structures["is_protected"].tolist()
     protected = dict(zip(ids, flags, strict=True))
     ends = {"A": boundary.structure_a_id, "B": boundary.structure_b_id}
-    return " and ".join(side for side, structure in ends.items() if protected[structure])
+    return " and ".join(
+        side for side, structure in ends.items() if protected[structure]
+    )
 
 
 def _coordinates(planned: Planned, row: int) -> str:

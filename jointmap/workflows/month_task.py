@@ -92,7 +92,7 @@ def month_task(showing: Showing, month: dt.date) -> MonthTask:
 
 
 def _joint_of_line(showing: Showing, subject: int, id_: int) -> int | None:
-    """Return the joint to go to; a path without one is looked at where its boundary is."""
+    """Return the joint to go to; for a path without one, any on its boundary."""
     if subject == code_of(Subject.JOINT):
         return id_
     if subject != code_of(Subject.PATH):
@@ -104,7 +104,7 @@ def _joint_of_line(showing: Showing, subject: int, id_: int) -> int | None:
     return next(on_it, None)
 
 
-def _stops(  # noqa: PLR0913, PLR0917 - one column set from what is known of each stop
+def _stops(
     showing: Showing,
     ids: list[int],
     rows: Ids,
@@ -184,4 +184,3 @@ def _site_travel(showing: Showing) -> SiteTravel:
     return SiteTravel(
         site.road_factor_ratio, site.speed_metre_per_second, site.walk_second
     )
-

@@ -84,7 +84,9 @@ def _doors(
         ways=(
             _way("dossiers", "dossiers/index.html", len(showing.joints)),
             _way("missed", "findings.html#missed_year", kinds["missed_year"]),
-            _way("lapsed", "findings.html#instrument_lapsed", kinds["instrument_lapsed"]),
+            _way(
+                "lapsed", "findings.html#instrument_lapsed", kinds["instrument_lapsed"]
+            ),
             _way("held", "held.html", held),
             _way("sources", "sources.html", None),
         ),
@@ -96,7 +98,9 @@ def _way(name: str, href: str, count: int | None) -> WayIn:
 
 
 def _month(name: str) -> WayIn:
-    return WayIn(link=Link(say("way.month", {"month": name}), f"months/{name}/index.html"))
+    return WayIn(
+        link=Link(say("way.month", {"month": name}), f"months/{name}/index.html")
+    )
 
 
 def _verdict_counts(showing: Showing) -> Iterator[tuple[Sign, int]]:
@@ -121,7 +125,9 @@ def open_held(showing: Showing) -> list[tuple[int, Held]]:
 
 def held_view(showing: Showing) -> HeldPage:
     """Return the page of values awaiting decision."""
-    rows = tuple(_held_row(showing, number, held) for number, held in open_held(showing))
+    rows = tuple(
+        _held_row(showing, number, held) for number, held in open_held(showing)
+    )
     return HeldPage(frame=showing.frame, rows=rows, how_to=say("held.how"))
 
 
@@ -151,7 +157,13 @@ def sources_view(showing: Showing) -> SourcesPage:
 
 
 def _rule_row(rule: Rule) -> RuleRow:
-    parts = (rule.subject, rule.purpose, rule.severity, rule.structure_kind, rule.path_kind)
+    parts = (
+        rule.subject,
+        rule.purpose,
+        rule.severity,
+        rule.structure_kind,
+        rule.path_kind,
+    )
     return RuleRow(
         name=rule.name,
         applies_to=", ".join(str(p) for p in parts if p is not None),
@@ -191,4 +203,3 @@ def _limit_row(limit: Limit) -> LimitRow:
         from_on=limit.from_on,
         until_on=limit.until_on,
     )
-

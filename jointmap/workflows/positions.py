@@ -122,7 +122,9 @@ def _places(
         longitude_deg=longitude,
         captured_x=x,
         captured_y=y,
-        captured_epsg=np.array([epsg_number(str(d.values["captured_crs"])) for d in drafts], dtype=np.int64),
+        captured_epsg=np.array(
+            [epsg_number(str(d.values["captured_crs"])) for d in drafts], dtype=np.int64
+        ),
         measuring=np.array([code for code, _ in posts], dtype=np.int64),
         post_kilometre=np.array([post for _, post in posts], dtype=np.float64),
         batch=np.array([files.index(d.file) for d in drafts], dtype=np.int64),

@@ -121,7 +121,11 @@ def _check_device(
     if not fitted and test.stage is not Stage.BENCH:
         first = min((d.fitted_on for d in devices), default="never")
         joint = context.job.known("joint").by_id[cast("int", test.joint_id)][1]
-        facts = {"tested_on": test.tested_on, "joint": joint.key()[0], "fitted_on": first}
+        facts = {
+            "tested_on": test.tested_on,
+            "joint": joint.key()[0],
+            "fitted_on": first,
+        }
         day = test.tested_on.isoformat()
         yield Problem("row.before_fitted", facts, column="tested_on", value=day)
     counts = [d.stud_count for d in fitted if d.stud_count is not None]
@@ -131,7 +135,9 @@ def _check_device(
         yield Problem("row.stud_beyond", facts, column="stud", value=value)
 
 
-_CHECKS: dict[str, Callable[[Record, Context], Iterator[Problem]]] = {"test": _check_test}
+_CHECKS: dict[str, Callable[[Record, Context], Iterator[Problem]]] = {
+    "test": _check_test
+}
 
 
 def subject_key(draft: Draft) -> str:

@@ -26,9 +26,7 @@ class Seen:
         """Limits broken, or nearly, in the last ten years."""
         return missed_of(self.showing)
 
-    def finding(
-        self, kind: str, subject: Link, id_: str, **values: object
-    ) -> Finding:
+    def finding(self, kind: str, subject: Link, id_: str, **values: object) -> Finding:
         """Return a finding with its sentence made."""
         return Finding(kind=kind, subject=subject, sentence=say(f"find.{id_}", values))
 

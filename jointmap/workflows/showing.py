@@ -174,7 +174,11 @@ def facts_of(record: Record, names: Sequence[str]) -> tuple[Fact, ...]:
     columns = {c.name: c for c in form_of(type(record)).columns}
     written = json.loads(record.as_written or "{}")
     return tuple(
-        Fact(columns[n].label, shown(columns[n], getattr(record, n)), _own_text(columns[n], written))
+        Fact(
+            columns[n].label,
+            shown(columns[n], getattr(record, n)),
+            _own_text(columns[n], written),
+        )
         for n in names
     )
 

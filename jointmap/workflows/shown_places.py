@@ -43,7 +43,9 @@ def shown_places(state: Reading, ground: Ground) -> ShownPlaces:
     return ShownPlaces(latitude, longitude, x, y, _in_doubt(state, ground))
 
 
-def _measurings(state: Reading) -> dict[tuple[int, str], tuple[list[list[float]], list[list[float]]]]:
+def _measurings(
+    state: Reading,
+) -> dict[tuple[int, str], tuple[list[list[float]], list[list[float]]]]:
     lines = state.records(Line)
     found = {}
     for chainage in state.records(Chainage).values():

@@ -43,7 +43,9 @@ def new_site(
     _write_templates(path / "templates")
     settings = _SETTINGS.format(code=code)
     if fixed_day is not None:
-        settings += f"fixed_day = {fixed_day}  # a training site: pages speak of this day\n"
+        settings += (
+            f"fixed_day = {fixed_day}  # a training site: pages speak of this day\n"
+        )
     (path / "site.toml").write_text(settings, encoding="utf-8")
     return SiteFolder(path, register, fixed_day)
 

@@ -8,7 +8,14 @@ import numpy.typing as npt
 from jointmap.acceptance import Judgements
 from jointmap.intervals import HistoryColumns, SubjectColumns, stack
 from jointmap.register import IsolationTest
-from jointmap.register.codes import JointState, Outcome, Scope, Subject, Verdict, code_of
+from jointmap.register.codes import (
+    JointState,
+    Outcome,
+    Scope,
+    Subject,
+    Verdict,
+    code_of,
+)
 from jointmap.register.columns import TestColumns
 from jointmap.sections import EvidenceColumns
 from jointmap.storage import Reading
@@ -134,7 +141,7 @@ def read_history(
     judgements: Judgements,
     seen: EvidenceColumns,
 ) -> HistoryColumns:
-    """Return what was seen of every subject: joints by evidence, others by own tests."""
+    """Return what was seen of each subject: joints by evidence, others by own tests."""
     # A bad boundary test was made all the same: it moves the date of those it was read
     # for, as a bad result of the boundary and not of the device.
     bad = ~seen.of_device & (judgements.verdict[seen.row] == code_of(Verdict.SHORTED))

@@ -17,8 +17,8 @@ Array = npt.NDArray[Any]
 GEOMETRIES = ["between", "beyond"]
 _FIELDS = [
     "scope", "joint_id", "boundary_id", "path_id", "tested_on", "method", "stage",
-    "outcome", "stud", "side", "reading_ohm", "reading_bound", "indication", "a_on_volt",
-    "a_off_volt", "b_on_volt", "b_off_volt", "test_current_ampere",
+    "outcome", "stud", "side", "reading_ohm", "reading_bound", "indication",
+    "a_on_volt", "a_off_volt", "b_on_volt", "b_off_volt", "test_current_ampere",
     "span_current_ampere", "geometry", "ac_a_volt", "ac_b_volt", "ac_between_volt",
     "hangs_free", "interrupted_side", "sources_cycling", "sources_steady", "cycles",
     "instrument_id", "test_point_id", "electrode", "source_id",
@@ -37,7 +37,9 @@ def read_tests(state: Reading, ground: Ground) -> TestColumns:
     device = _device_rows(found, ground)
     current = _currents(ground, boundary_id)
     boundary = row_of(ground.boundaries.boundary_id, boundary_id)
-    alternating = np.vstack([found[n] for n in ("ac_a_volt", "ac_b_volt", "ac_between_volt")])
+    alternating = np.vstack(
+        [found[n] for n in ("ac_a_volt", "ac_b_volt", "ac_between_volt")]
+    )
     return TestColumns(
         test_id=found["id"],
         scope=found["scope"],
@@ -99,7 +101,9 @@ def _currents(ground: Ground, boundary_id: Array) -> list[Array]:
     sides = (ground.boundaries.structure_a_id, ground.boundaries.structure_b_id)
     return [
         pick(
-            structures["is_protected"], row_of(structures["id"], pick(side, rows, 0)), False
+            structures["is_protected"],
+            row_of(structures["id"], pick(side, rows, 0)),
+            False,
         )
         for side in sides
     ]

@@ -7,8 +7,6 @@ from jointmap.workflows.dossier import one_dossier
 from jointmap.workflows.site_folder import SiteFolder
 
 
-def why_text(
-    site: SiteFolder, tag: str, *, on: dt.date, known: dt.date | None
-) -> str:
+def why_text(site: SiteFolder, tag: str, *, on: dt.date, known: dt.date | None) -> str:
     """Return every step to a joint's date and verdict, with sources."""
     return REPORTS["why-text"].make(one_dossier(site, tag, on, known))
