@@ -29,8 +29,8 @@ def read_arrays(
 ) -> dict[str, Array]:
     """Return ``id`` and the named fields of a kind as equal-length arrays by id.
 
-    None becomes 0 (whole numbers, truth), NaN (numbers), NaT (days) or -1 (words). A
-    text field named in ``lists`` comes as its place in that list; other text as objects.
+    None becomes 0 (whole numbers, truth), NaN (numbers), NaT (days), -1 (words). Text
+    of a field named in ``lists`` comes as its place in that list, or as objects.
     """
     table = table_of(kind.KIND)
     columns = {c.name: c for c in form_of(kind).columns}
@@ -42,16 +42,16 @@ def read_arrays(
     ]
     query = sa.select(table.c.id, *exprs).where(state.where_known(table))
     dtype = [("id", "i8"), *((c.name, _storage_type(c, words[c.name])) for c in wanted)]
-    rows = np.fromiter(state.connection.execute(query).cursor, dtype=dtype)  # type: ignore[union-attr]
+    cursor: Any = state.connection.execute(query).cursor
+    rows = np.fromiter(cursor, dtype=np.dtype(dtype))
     order = np.argsort(rows["id"], kind="stable")
     found = {n: np.ascontiguousarray(rows[n][order]) for n in rows.dtype.names or ()}
     return {n: _finished(columns.get(n), v) for n, v in found.items()}
 
 
 def _words(column: Column, lists: Mapping[str, Sequence[str]]) -> Sequence[str]:
-    if column.words is not None:
-        return [str(w) for w in column.words]
-    return lists.get(column.name, ())
+    words: Any = column.words
+    return lists.get(column.name, ()) if words is None else [str(w) for w in words]
 
 
 def _storage_type(column: Column, words: Sequence[str]) -> str:
@@ -70,8 +70,12 @@ def _expression(
         missing = "9e999" if dialect == "sqlite" else "'Infinity'::float8"
         return sa.func.coalesce(column, sa.literal_column(missing))
     if field.type is dt.date:
-        return sa.func.coalesce(_days(dialect, column), sa.literal_column(str(_NOT_A_DAY)))
-    return sa.func.coalesce(column, sa.literal_column("''" if field.type is str else "0"))
+        return sa.func.coalesce(
+            _days(dialect, column), sa.literal_column(str(_NOT_A_DAY))
+        )
+    return sa.func.coalesce(
+        column, sa.literal_column("''" if field.type is str else "0")
+    )
 
 
 def _days(dialect: str, column: sa.Column[Any]) -> sa.ColumnElement[Any]:

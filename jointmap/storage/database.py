@@ -7,21 +7,39 @@ locking the site's row elsewhere, so that a second writer waits instead of faili
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import sqlalchemy as sa
 from sqlalchemy import event
 from sqlalchemy.engine import Connection, Engine
 
-from jointmap.errors import BrokenRegister, Problem
-from jointmap.storage.schema import ABOUT, METADATA, PROGRAM, SCHEMA_VERSION
+from jointmap.errors import Problem, WrongUse
+from jointmap.storage.faults import told_plainly
 
-WAIT_SECONDS = 60
+WAIT_SECONDS = 300  # long enough for a writer to sit out a large load
+_ONE_STATE = {"isolation_level": "REPEATABLE READ"}
 
 
 def open_engine(url: str) -> Engine:
-    """Return an engine for ``url``; nothing is read or written yet."""
-    if not url.startswith("sqlite"):
+    """Return an engine for ``url``; nothing is read or written yet.
+
+    Raises ``WrongUse`` for an address that is none, without repeating it.
+    """
+    try:
+        backend = sa.make_url(url).get_backend_name()
+    except sa.exc.ArgumentError:
+        raise WrongUse(Problem("storage.bad_address")) from None
+    if backend == "sqlite":
+        return _sqlite_engine(url)
+    if backend != "postgresql":
+        raise WrongUse(Problem("storage.bad_address"))
+    try:
         return sa.create_engine(url)
+    except ModuleNotFoundError:
+        raise WrongUse(Problem("storage.no_driver")) from None
+
+
+def _sqlite_engine(url: str) -> Engine:
     engine = sa.create_engine(url, connect_args={"timeout": WAIT_SECONDS})
     event.listen(engine, "connect", _take_over_transactions)
     event.listen(engine, "begin", _begin_on_sqlite)
@@ -41,37 +59,30 @@ def _begin_on_sqlite(connection: Connection) -> None:
 @contextmanager
 def reading(engine: Engine) -> Iterator[Connection]:
     """Give a connection that sees one state of the register throughout."""
-    with engine.connect() as connection, connection.begin():
-        yield connection
+    with told_plainly(engine), engine.connect() as plain:
+        is_file = engine.dialect.name == "sqlite"
+        connection = plain if is_file else plain.execution_options(**_ONE_STATE)
+        with connection.begin():
+            yield connection
 
 
 @contextmanager
 def writing(engine: Engine) -> Iterator[Connection]:
     """Give a connection whose changes are kept whole or not at all."""
-    with engine.connect() as plain:
+    with told_plainly(engine), engine.connect() as plain:
         connection = plain.execution_options(writing=True)
         with connection.begin():
             yield connection
 
 
-def create_schema(engine: Engine) -> None:
-    """Make all tables in an empty database and say whose they are."""
-    with writing(engine) as connection:
-        METADATA.create_all(connection)
-        values = {"program": PROGRAM, "schema_version": SCHEMA_VERSION}
-        connection.execute(ABOUT.insert().values(values))
-
-
-def check_schema(engine: Engine, place: str) -> None:
-    """Refuse a database that is not a register of this program and version."""
-    try:
-        with reading(engine) as connection:
-            row = connection.execute(sa.select(ABOUT)).one()
-    except (sa.exc.DatabaseError, sa.exc.NoResultFound) as error:
-        raise BrokenRegister(Problem("storage.not_a_register", {"place": place})) from error
-    if row.program != PROGRAM or row.schema_version != SCHEMA_VERSION:
-        facts = {"place": place, "found": row.schema_version, "known": SCHEMA_VERSION}
-        raise BrokenRegister(Problem("storage.other_version", facts))
+@contextmanager
+def trying(engine: Engine) -> Iterator[Connection]:
+    """Give a connection whose changes are thrown away at the end."""
+    with told_plainly(engine), engine.connect() as plain:
+        connection = plain.execution_options(writing=True)
+        with connection.begin() as transaction:
+            yield connection
+            transaction.rollback()
 
 
 def sqlite_url(path: Path) -> str:
@@ -83,11 +94,14 @@ def insert_rows(
     connection: Connection, table: sa.Table, rows: Iterable[tuple[object, ...]]
 ) -> None:
     """Insert whole rows given as tuples in the table's column order."""
-    ready = list(rows)
-    if not ready:
+    names = ", ".join(c.name for c in table.columns)
+    if connection.dialect.name == "sqlite":
+        marks = ", ".join("?" for _ in table.columns)
+        sql = f"INSERT INTO {table.name} ({names}) VALUES ({marks})"  # noqa: S608
+        connection.exec_driver_sql(sql, list(rows))
         return
-    names = [c.name for c in table.columns]
-    mark = "?" if connection.dialect.paramstyle == "qmark" else "%s"
-    marks = ", ".join(mark for _ in names)
-    sql = f"INSERT INTO {table.name} ({', '.join(names)}) VALUES ({marks})"
-    connection.exec_driver_sql(sql, ready)
+    sql = f"COPY {table.name} ({names}) FROM STDIN"
+    driver: Any = connection.connection
+    with driver.cursor() as cursor, cursor.copy(sql) as copy:
+        for row in rows:
+            copy.write_row(row)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
-from jointmap.storage.canonical import entry_hash, plain
+from jointmap.storage.canonical import Plain, entry_hash, plain
 from jointmap.storage.schema import ENTRIES
 
 
@@ -37,13 +37,22 @@ def make_entry(
     reason: str,
     leaves: tuple[int, bytes],
 ) -> Entry:
-    """Return the entry that follows ``before`` over ``leaves`` (count, root)."""
+    """Return the entry that follows ``before`` over ``leaves`` (count, root).
+
+    Time never runs backwards along the chain, whatever a machine's clock does.
+    """
     number = before.entry + 1 if before else 1
+    now = max(now, before.recorded_at) if before else now
     previous = before.hash if before else bytes(32)
     count, root = leaves
-    values = ["entry", 1, site_code, number, plain(now), by, reason, count]
+    values = entry_values(site_code, number, plain(now), by, reason, count)
     digest = entry_hash(values, root, previous)
     return Entry(number, now, by, reason, count, root, previous, digest)
+
+
+def entry_values(site_code: str, *values: Plain) -> list[Plain]:
+    """Return what an entry's hash covers beside its root and the hash before."""
+    return ["entry", 1, site_code, *values]
 
 
 def read_entries(connection: Connection, site_id: int) -> list[Entry]:

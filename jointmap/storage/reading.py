@@ -1,7 +1,7 @@
 """Reading records as known now, or as known at the end of an earlier day."""
 
 import datetime as dt
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, TypeVar, cast
 from zoneinfo import ZoneInfo
@@ -94,24 +94,22 @@ class Reading:
 def record_maker(form: Form) -> Callable[[Sequence[object]], Record]:
     """Return what turns a row's own values into the form's record."""
     names = [c.name for c in form.columns]
-    back = [_reader(c) for c in form.columns]
+    back = [value_reader(c) for c in form.columns]
 
     def make(values: Sequence[object]) -> Record:
         pairs = zip(names, back, values, strict=True)
-        ready = {n: (None if v is None else f(v)) for n, f, v in pairs}
+        ready: dict[str, Any] = {n: f(v) for n, f, v in pairs}
         return form.record(**ready)
 
     return make
 
 
-def _reader(column: Column) -> Callable[[Any], object]:
-    if column.words is not None:
-        return column.words
-    if column.type is dt.date:
-        return dt.date.fromisoformat
-    if column.type is dt.datetime:
-        return dt.datetime.fromisoformat
-    return column.type
+def value_reader(column: Column) -> Callable[[Any], object]:
+    """Return what turns a stored value of ``column`` back into the record's."""
+    words: Any = column.words
+    make: Any = column.type if words is None else words
+    make = getattr(make, "fromisoformat", make)
+    return lambda value: None if value is None else make(value)
 
 
 def begin_reading(
@@ -125,17 +123,3 @@ def begin_reading(
     zone = ZoneInfo(now.site.time_zone)
     kept = [e for e in entries if e.recorded_at.astimezone(zone).date() <= known]
     return Reading(connection, site_id, kept, entries)
-
-
-def each_current(
-    connection: Connection, site_id: int, form: Form
-) -> Iterator[tuple[int, int, Record]]:
-    """Yield id, revision and record of every current row of a kind."""
-    table = table_of(form.kind)
-    own = [table.c[c.name] for c in form.columns]
-    query = sa.select(table.c.id, table.c.revision, *own).where(
-        table.c.site_id == site_id, table.c.superseded_by.is_(None)
-    )
-    make = record_maker(form)
-    for row in connection.execute(query.order_by(table.c.id)):
-        yield row[0], row[1], make(row[2:])

@@ -4,19 +4,16 @@ import datetime as dt
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Self
 
 import sqlalchemy as sa
-from sqlalchemy.engine import Engine
+from sqlalchemy.engine import Connection, Engine
 
 from jointmap.errors import Problem, WrongUse
-from jointmap.storage.database import (
-    check_schema,
-    create_schema,
-    open_engine,
-    reading,
-    writing,
-)
+from jointmap.storage.database import open_engine, reading, trying, writing
+from jointmap.storage.faults import place_of
+from jointmap.storage.opening import add_site, check_schema
 from jointmap.storage.reading import Reading, begin_reading
 from jointmap.storage.schema import SITES
 from jointmap.storage.writing import Writing
@@ -33,27 +30,27 @@ class Register:
 
     @classmethod
     def create(cls, url: str, site_code: str, key: bytes) -> Self:
-        """Make a new database at ``url`` with one empty site in it.
+        """Add an empty site to the database at ``url``, making its tables if need be.
 
-        ``key`` (32 bytes) makes the salts of withheld values; keep it with the site.
+        ``key`` (32 bytes) makes the salts of withheld values; the database keeps it.
+        Raises ``WrongUse`` where a site has this code already.
         """
         engine = open_engine(url)
-        create_schema(engine)
-        with writing(engine) as connection:
-            values = {"site_id": 1, "code": site_code, "key": key}
-            connection.execute(SITES.insert().values(values))
-        return cls(engine, 1, site_code, key)
+        return cls(engine, add_site(engine, site_code, key), site_code, key)
 
     @classmethod
     def open(cls, url: str, site_code: str) -> Self:
         """Open the register of ``site_code``; refuses what is no register of ours."""
         engine = open_engine(url)
-        place = engine.url.render_as_string(hide_password=True)
-        check_schema(engine, place)
+        place = place_of(engine.url)
+        if engine.dialect.name == "sqlite" and not Path(place).is_file():
+            raise WrongUse(Problem("storage.no_file", {"place": place}))
+        check_schema(engine)
         with reading(engine) as connection:
             row = connection.execute(sa.select(SITES).filter_by(code=site_code)).first()
         if row is None:
-            raise WrongUse(Problem("storage.no_site", {"code": site_code, "place": place}))
+            facts = {"code": site_code, "place": place}
+            raise WrongUse(Problem("storage.no_site", facts))
         return cls(engine, row.site_id, row.code, bytes(row.key))
 
     @contextmanager
@@ -73,8 +70,7 @@ class Register:
     def write(self, now: dt.datetime, by: str, reason: str) -> Iterator[Writing]:
         """Give one transaction; it becomes one entry, or nothing at all."""
         with writing(self.engine) as connection:
-            lock = sa.select(SITES.c.site_id).where(SITES.c.site_id == self.site_id)
-            connection.execute(lock.with_for_update()).all()
+            self._take_turn(connection)
             job = Writing(connection, self.site_id, self.site_code, self.key)
             yield job
             job.finish(now, by, reason)
@@ -82,11 +78,13 @@ class Register:
     @contextmanager
     def try_out(self) -> Iterator[Writing]:
         """Give a transaction that is thrown away at the end, whatever it did."""
-        with self.engine.connect() as plain:
-            connection = plain.execution_options(writing=True)
-            with connection.begin() as transaction:
-                yield Writing(connection, self.site_id, self.site_code, self.key)
-                transaction.rollback()
+        with trying(self.engine) as connection:
+            self._take_turn(connection)
+            yield Writing(connection, self.site_id, self.site_code, self.key)
+
+    def _take_turn(self, connection: Connection) -> None:
+        lock = sa.select(SITES.c.site_id).where(SITES.c.site_id == self.site_id)
+        connection.execute(lock.with_for_update()).all()
 
     def close(self) -> None:
         """Let go of the database."""

@@ -7,12 +7,13 @@ position, leaf, superseded_by``. A withheld value has its salt beside it.
 import datetime as dt
 from collections.abc import Iterator
 from functools import cache
+from typing import Any
 
 import sqlalchemy as sa
 
 from jointmap.register import FORMS, Column, Form
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = "0001"  # the newest migration in migrations/versions
 PROGRAM = "jointmap"
 
 METADATA = sa.MetaData(
@@ -28,7 +29,13 @@ ABOUT = sa.Table(
     "about",
     METADATA,
     sa.Column("program", sa.String, primary_key=True),
-    sa.Column("schema_version", sa.Integer, nullable=False),
+)
+
+# Alembic's own table: the number of the last migration that ran.
+VERSION = sa.Table(
+    "alembic_version",
+    METADATA,
+    sa.Column("version_num", sa.String(32), primary_key=True),
 )
 
 SITES = sa.Table(
@@ -53,7 +60,7 @@ ENTRIES = sa.Table(
     sa.Column("hash", sa.LargeBinary, nullable=False),
 )
 
-_SQL_TYPES: dict[type, type[sa.types.TypeEngine[object]]] = {
+_SQL_TYPES: dict[type, type[sa.types.TypeEngine[Any]]] = {
     str: sa.String,
     int: sa.BigInteger,
     float: sa.Double,
@@ -122,3 +129,6 @@ def _index(
 
 for _form in FORMS.values():
     _add_table(_form)
+
+# Every table but Alembic's own.
+GUARDED = tuple(t for t in METADATA.sorted_tables if t is not VERSION)

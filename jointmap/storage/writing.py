@@ -1,9 +1,9 @@
 """Writing records: new ones and new revisions; nothing is ever overwritten."""
 
 import datetime as dt
-from collections.abc import Mapping
+import itertools
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection
@@ -13,33 +13,17 @@ from jointmap.register import FORMS, Form, Record, form_of
 from jointmap.storage.canonical import (
     Plain,
     canonical_bytes,
-    leaf_hash,
     leaf_values,
     plain,
     salt_of,
-    tree_root,
 )
 from jointmap.storage.database import insert_rows
 from jointmap.storage.entries import Entry, last_entry, make_entry, write_entry
-from jointmap.storage.reading import each_current
+from jointmap.storage.hash_tree import GrowingTree, leaf_hash
+from jointmap.storage.known import Known, known_of
 from jointmap.storage.schema import table_of
 
-
-@dataclass(slots=True)
-class Known:
-    """The current records of one kind while a transaction lasts."""
-
-    by_id: dict[int, tuple[int, Record]] = field(default_factory=dict)
-    by_key: dict[tuple[Any, ...], int] = field(default_factory=dict)
-    next_id: int = 1
-
-    def put(self, id: int, revision: int, record: Record) -> None:  # noqa: A002
-        """Remember what is now the current revision of a record."""
-        if id in self.by_id:
-            self.by_key.pop(self.by_id[id][1].key(), None)
-        self.by_id[id] = (revision, record)
-        self.by_key[record.key()] = id
-        self.next_id = max(self.next_id, id + 1)
+AT_ONCE = 10_000  # rows that go to the database together
 
 
 @dataclass(slots=True)
@@ -53,26 +37,26 @@ class Writing:
     before: Entry | None = None
     _known: dict[str, Known] = field(default_factory=dict)
     _rows: dict[str, list[tuple[object, ...]]] = field(default_factory=dict)
-    _leaves: list[bytes] = field(default_factory=list)
-    _superseded: list[tuple[str, int, int]] = field(default_factory=list)
+    _tree: GrowingTree = field(default_factory=GrowingTree)
+    _waiting: int = 0
+    _entry_number: int = 1
+    # Of records written in this transaction: where the current revision's row stands.
+    _places: dict[tuple[str, int], int] = field(default_factory=dict)
+    _closed: dict[str, list[tuple[int, int]]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.before = last_entry(self.connection, self.site_id)
+        self._entry_number = self.before.entry + 1 if self.before else 1
 
     @property
     def entry_number(self) -> int:
         """The number that this transaction's entry will have."""
-        return self.before.entry + 1 if self.before else 1
+        return self._entry_number
 
     def known(self, kind: str) -> Known:
         """Return the current records of ``kind``, this transaction's included."""
         if kind not in self._known:
-            found = Known()
-            for id_, revision, record in each_current(
-                self.connection, self.site_id, FORMS[kind]
-            ):
-                found.put(id_, revision, record)
-            self._known[kind] = found
+            self._known[kind] = known_of(self.connection, self.site_id, kind)
         return self._known[kind]
 
     def add(self, record: Record) -> int:
@@ -88,37 +72,65 @@ class Writing:
         if id not in known.by_id:
             raise WrongUse(Problem("storage.no_record", {"kind": record.KIND}))
         revision = known.by_id[id][0]
-        self._superseded.append((record.KIND, id, revision))
+        self._close(record.KIND, id, revision)
         self._write(record, id, revision + 1)
         return revision + 1
+
+    def add_plain(self, kind: str, rows: Iterable[Sequence[Plain]]) -> None:
+        """Add new records given as plain values in the order of the form's columns.
+
+        For very many rows that are known to be sound and new: no record is made.
+        """
+        form, known = FORMS[kind], self.known(kind)
+        self._flush()
+        number = itertools.count(known.next_id)
+        for some in _batches(rows):
+            ready = [self._row(form, next(number), 1, values) for values in some]
+            insert_rows(self.connection, table_of(kind), ready)
+        self._known[kind] = known_of(self.connection, self.site_id, kind)
 
     @property
     def is_empty(self) -> bool:
         """Whether nothing was written so far."""
-        return not self._leaves
+        return not self._tree.count
 
     def finish(self, now: dt.datetime, by: str, reason: str) -> None:
         """Put all rows and the entry that seals them; without rows, nothing."""
         if self.is_empty:
             return
-        self._supersede()
-        for kind, rows in self._rows.items():
-            insert_rows(self.connection, table_of(kind), rows)
-        leaves = (len(self._leaves), tree_root(self._leaves))
+        self._flush()
+        leaves = (self._tree.count, self._tree.root())
         entry = make_entry(self.site_code, self.before, now, by, reason, leaves)
         write_entry(self.connection, self.site_id, entry)
 
     def _write(self, record: Record, id_: int, revision: int) -> None:
         form = form_of(type(record))
-        values = [plain(v) for v in record.values()]
-        salts = self._salts(form, id_, revision)
-        data = canonical_bytes(form, id_, revision, leaf_values(form, values, salts))
-        leaf = leaf_hash(data)
-        lead = (self.site_id, id_, revision, self.entry_number, len(self._leaves), leaf)
-        row = (*lead, None, *_with_salts(form, values, salts))
-        self._rows.setdefault(form.kind, []).append(row)
-        self._leaves.append(leaf)
+        rows = self._rows.setdefault(form.kind, [])
+        self._places[form.kind, id_] = len(rows)
+        rows.append(self._row(form, id_, revision, [plain(v) for v in record.values()]))
         self.known(form.kind).put(id_, revision, record)
+        self._waiting += 1
+        if self._waiting == AT_ONCE:
+            self._flush()
+
+    def _row(
+        self, form: Form, id_: int, revision: int, values: Sequence[Plain]
+    ) -> tuple[object, ...]:
+        salts = self._salts(form, id_, revision)
+        inside = leaf_values(form, values, salts) if salts else values
+        leaf = leaf_hash(canonical_bytes(form, id_, revision, inside))
+        place = (self.entry_number, self._tree.count, leaf)
+        self._tree.push(leaf)
+        own = _with_salts(form, values, salts)
+        return (self.site_id, id_, revision, *place, None, *own)
+
+    def _flush(self) -> None:
+        """Send the rows so far to the database; those they replace are closed first."""
+        self._supersede()
+        for kind, rows in self._rows.items():
+            insert_rows(self.connection, table_of(kind), rows)
+            self._known[kind].forget_fresh()
+        self._rows, self._places, self._closed, self._waiting = {}, {}, {}, 0
 
     def _salts(self, form: Form, id_: int, revision: int) -> dict[str, str]:
         if not form.withholds:
@@ -126,31 +138,40 @@ class Writing:
         names = [c.name for c in form.columns if c.withheld]
         return {n: salt_of(self.key, form.kind, id_, revision, n) for n in names}
 
-    def _supersede(self) -> None:
-        # A record revised twice in one transaction has both revisions among the new
-        # rows; those are closed before they are inserted.
-        for kind, id_, revision in self._superseded:
-            rows = self._rows[kind]
-            place = next((n for n, r in enumerate(rows) if r[1:3] == (id_, revision)), -1)
-            if place >= 0:
-                row = rows[place]
-                rows[place] = (*row[:6], self.entry_number, *row[7:])
-            else:
-                self._close(kind, id_, revision)
-
     def _close(self, kind: str, id_: int, revision: int) -> None:
-        table = table_of(kind)
-        this = (
-            (table.c.site_id == self.site_id)
-            & (table.c.id == id_)
-            & (table.c.revision == revision)
-        )
-        values = {"superseded_by": self.entry_number}
-        self.connection.execute(sa.update(table).where(this).values(values))
+        # A record revised twice in one transaction has both revisions among the new
+        # rows; the first of them is closed before it is inserted.
+        place = self._places.get((kind, id_))
+        if place is None:
+            self._closed.setdefault(kind, []).append((id_, revision))
+            return
+        row = self._rows[kind][place]
+        self._rows[kind][place] = (*row[:6], self.entry_number, *row[7:])
+
+    def _supersede(self) -> None:
+        for kind, closed in self._closed.items():
+            table = table_of(kind)
+            this = (
+                (table.c.site_id == self.site_id)
+                & (table.c.id == sa.bindparam("this_id"))
+                & (table.c.revision == sa.bindparam("this_revision"))
+            )
+            update = sa.update(table).where(this)
+            names = ("this_id", "this_revision")
+            self.connection.execute(
+                update.values(superseded_by=self.entry_number),
+                [dict(zip(names, pair, strict=True)) for pair in closed],
+            )
+
+
+def _batches(rows: Iterable[Sequence[Plain]]) -> Iterator[list[Sequence[Plain]]]:
+    left = iter(rows)
+    while some := list(itertools.islice(left, AT_ONCE)):
+        yield some
 
 
 def _with_salts(
-    form: Form, values: list[Plain], salts: Mapping[str, str]
+    form: Form, values: Sequence[Plain], salts: Mapping[str, str]
 ) -> tuple[Plain, ...]:
     if not salts:
         return tuple(values)

@@ -12,10 +12,12 @@ from jointmap.wording import (
     map_page,
     record,
     routes,
+    storage,
 )
 
 SENTENCES: dict[str, str] = {
     **record.SENTENCES,
+    **storage.SENTENCES,
     **exchange.SENTENCES,
     **acceptance.SENTENCES,
     **findings.SENTENCES,

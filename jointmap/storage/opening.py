@@ -1,0 +1,87 @@
+"""Making a register's tables, knowing them again, bringing older ones up to date."""
+
+import sqlalchemy as sa
+from sqlalchemy.engine import Connection, Engine
+
+from jointmap.errors import BrokenRegister, JointmapError, Problem, WrongUse
+from jointmap.storage.database import reading, writing
+from jointmap.storage.faults import place_of
+from jointmap.storage.guard import put_guard
+from jointmap.storage.schema import (
+    ABOUT,
+    GUARDED,
+    METADATA,
+    PROGRAM,
+    SCHEMA_VERSION,
+    SITES,
+    VERSION,
+)
+
+# Any number will do, as long as it is always the same one.
+_MAKING = 0x6A6D61
+
+
+def add_site(engine: Engine, code: str, key: bytes) -> int:
+    """Add an empty site and return its id; makes the tables in an empty database.
+
+    Raises ``WrongUse`` where a site has this code, ``BrokenRegister`` where the
+    database holds something else.
+    """
+    with writing(engine) as connection:
+        if engine.dialect.name == "postgresql":
+            lock = sa.func.pg_advisory_xact_lock(_MAKING)
+            connection.execute(sa.select(lock))
+        if sa.inspect(connection).get_table_names():
+            check_tables(connection)
+        else:
+            _create_tables(connection)
+        codes = connection.execute(sa.select(SITES.c.site_id, SITES.c.code)).all()
+        if code in [row.code for row in codes]:
+            facts = {"code": code, "place": place_of(engine.url)}
+            raise WrongUse(Problem("storage.site_there", facts))
+        site_id = max((row.site_id for row in codes), default=0) + 1
+        values = {"site_id": site_id, "code": code, "key": key}
+        connection.execute(SITES.insert().values(values))
+    return int(site_id)
+
+
+def _create_tables(connection: Connection) -> None:
+    METADATA.create_all(connection)
+    connection.execute(ABOUT.insert().values(program=PROGRAM))
+    connection.execute(VERSION.insert().values(version_num=SCHEMA_VERSION))
+    put_guard(connection, GUARDED)
+
+
+def check_schema(engine: Engine) -> None:
+    """Refuse a database that is not a register of this program and version."""
+    with reading(engine) as connection:
+        check_tables(connection)
+
+
+def check_tables(connection: Connection) -> None:
+    """Refuse tables of another program, or of another version of this one."""
+    place = place_of(connection.engine.url)
+    found = version_of(connection)
+    if found == SCHEMA_VERSION:
+        return
+    facts = {"place": place, "found": found, "known": SCHEMA_VERSION}
+    refusals: tuple[str, type[JointmapError]]
+    if not found:
+        refusals = "storage.not_a_register", BrokenRegister
+    elif found > SCHEMA_VERSION:
+        refusals = "storage.newer", WrongUse
+    else:
+        refusals = "storage.older", WrongUse
+    name, kind = refusals
+    raise kind(Problem(name, facts))
+
+
+def version_of(connection: Connection) -> str:
+    """Return the number of the last migration, or nothing where this is no register."""
+    names = set(sa.inspect(connection).get_table_names())
+    if not {ABOUT.name, VERSION.name, SITES.name} <= names:
+        return ""
+    about = connection.execute(sa.text("SELECT * FROM about")).mappings().first()
+    if about is None or about.get("program") != PROGRAM:
+        return ""
+    return str(connection.execute(sa.select(VERSION.c.version_num)).scalar() or "")

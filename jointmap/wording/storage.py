@@ -1,0 +1,32 @@
+"""Sentences on the register as a whole: where it is, is it sound, what to do."""
+
+SENTENCES: dict[str, str] = {
+    "storage.not_a_register": "{place} is no jointmap register; name a site folder"
+    " made by 'jointmap new', or an empty database",
+    "storage.newer": "{place} was written by a newer jointmap (tables {found}; this"
+    " one knows {known}); install that version and try again",
+    "storage.older": "{place} was written by an older jointmap (tables {found}; this"
+    " one needs {known}); run 'jointmap backup', then 'jointmap upgrade'",
+    "storage.no_site": "there is no site {code} in {place}; check code in site.toml",
+    "storage.site_there": "a site with the code {code} is in {place} already; choose"
+    " another code, or open that site",
+    "storage.nothing_known": "nothing was recorded for site {code} by {known}",
+    "storage.no_record": "there is no such {kind} to revise",
+    "storage.no_file": "there is no file {place}; check database in site.toml, or"
+    " restore a backup with 'jointmap restore'",
+    "storage.bad_address": "the database address is none that can be used; accepted:"
+    " postgresql+psycopg://USER@HOST/DATABASE, or a file name",
+    "storage.no_driver": "the PostgreSQL driver is absent; install jointmap[postgres]",
+    "storage.full": "no room is left at {place}; nothing of this was kept. Free some"
+    " space and run the same command again",
+    "storage.read_only": "{place} can only be read; nothing was changed. Ask for the"
+    " right to write there, or copy the site folder",
+    "storage.busy": "{place} is being written by someone else for too long; nothing of"
+    " this was kept. Try again when that is done",
+    "storage.damaged": "{place} is damaged or cut short; keep it as it is, and restore"
+    " the last backup into a new folder with 'jointmap restore'",
+    "storage.guarded": "{place} refused to overwrite or delete a row",
+    "storage.unreachable": "{place} does not answer ({error}); check that the server"
+    " runs and that the address and the password are right",
+    "storage.failed": "{place} reported: {error}",
+}
