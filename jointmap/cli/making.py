@@ -53,6 +53,28 @@ def month(
     click.echo(str(write_month(folder, month, out, on=day, known=known)))
 
 
+@click.command(short_help="Joints in an open format for other programs.")
+@SITE
+@day_options
+@click.option(
+    "--out", type=click.Path(path_type=Path), required=True, help="File to write."
+)
+def export(site: Path, on: dt.date | None, known: dt.date | None, out: Path) -> None:
+    """Write all joints with place, verdict and next date to one file.
+
+    Reads SITE's register; writes the file of --out, whose ending names the format:
+    .csv, .geojson, .gpkg or .gpx.
+
+    Example: jointmap export north --out joints.gpkg
+    """
+    from jointmap.workflows.export import export_joints
+    from jointmap.workflows.site_folder import open_site
+
+    folder = open_site(site)
+    count = export_joints(folder, out, on=day_asked(folder, on), known=known)
+    click.echo(f"{out}: {count} joints")
+
+
 @click.command(short_help="A folder of pages that opens from disk.")
 @SITE
 @day_options

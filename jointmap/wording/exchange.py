@@ -44,6 +44,7 @@ SENTENCES: dict[str, str] = {
     "row.not_a_joint_name": "an older name of {tag}; written to {tag}",
     "held.no_proposal": "write the value again with what is missing, and load it with"
     " a correction_reason",
+    "export.format": "no format of ours ends with {suffix}; accepted: {accepted}",
     "load.nothing": "no file was named; name files, or a folder that holds them",
     "site.exists": "{place} holds a site already; name an empty or new folder",
     "site.none": "{place} is no site folder: it has no site.toml; make one with"

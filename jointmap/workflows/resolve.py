@@ -6,9 +6,10 @@ from dataclasses import dataclass, field, replace
 from typing import Any, cast
 from zoneinfo import ZoneInfo
 
+from jointmap.acceptance import in_si
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange import Draft, Ref
-from jointmap.register import FORMS, Alias, Device, IsolationTest, Record, Site
+from jointmap.register import FORMS, Alias, Device, IsolationTest, Limit, Record, Site
 from jointmap.register.codes import Scope, Stage
 from jointmap.storage import Writing
 from jointmap.tables import METHODS
@@ -46,6 +47,8 @@ def record_of(draft: Draft, context: Context) -> Record:
     if wrong:
         raise Refused(wrong)
     record = FORMS[draft.kind].record(**{**values, "origin": draft.origin})
+    if isinstance(record, Limit):
+        record = in_si(record)
     check = _CHECKS.get(draft.kind)
     found = list(check(record, context)) if check else []
     if found:

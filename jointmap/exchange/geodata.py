@@ -1,0 +1,42 @@
+"""Joints as points in open formats: GeoPackage, GeoJSON, GPX, CSV.
+
+The only user of geopandas; imported where a file is written, not before.
+"""
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+import geopandas as gpd
+import numpy as np
+import shapely
+
+GEOGRAPHIC = "EPSG:4326"
+DRIVERS = {".gpkg": "GPKG", ".geojson": "GeoJSON", ".gpx": "GPX"}
+# A GPX waypoint knows these names only.
+_GPX_NAMES = {"tag": "name", "summary": "desc"}
+
+
+def write_points(
+    path: Path,
+    columns: Mapping[str, Sequence[object]],
+    longitude_deg: Sequence[float],
+    latitude_deg: Sequence[float],
+) -> None:
+    """Write one point per row; rows without a place are left out of GPX only.
+
+    Longitude comes before latitude in every format here, as RFC 7946 asks for.
+    """
+    placed = np.isfinite(longitude_deg)
+    points = np.full(len(placed), None, dtype=object)
+    pairs = np.column_stack([longitude_deg, latitude_deg])
+    points[placed] = shapely.points(pairs[placed])
+    frame = gpd.GeoDataFrame(dict(columns), geometry=points, crs=GEOGRAPHIC)
+    suffix = path.suffix.lower()
+    if suffix == ".gpx":
+        frame = _waypoints(frame)
+    frame.to_file(path, driver=DRIVERS[suffix], engine="pyogrio")
+
+
+def _waypoints(frame: gpd.GeoDataFrame) -> gpd.GeoDataFrame:
+    own = frame[[*_GPX_NAMES, "geometry"]].rename(columns=_GPX_NAMES)
+    return own[own.geometry.notna()]

@@ -1,0 +1,96 @@
+"""The joints with verdict and due date, in open formats for other programs."""
+
+import csv
+import datetime as dt
+import io
+from pathlib import Path
+
+import numpy as np
+
+from jointmap.errors import Problem, WrongUse
+from jointmap.register.codes import Subject, code_of
+from jointmap.workflows.asked import assessed
+from jointmap.workflows.dossier_place import post_text
+from jointmap.workflows.due import neutral
+from jointmap.workflows.joint_sentences import joint_summary
+from jointmap.workflows.showing import Showing, day_of
+from jointmap.workflows.shown_places import shown_places
+from jointmap.workflows.site_folder import SiteFolder
+
+FORMATS = (".csv", ".geojson", ".gpkg", ".gpx")
+Columns = dict[str, list[object]]
+
+
+def export_joints(
+    site: SiteFolder, out: Path, *, on: dt.date, known: dt.date | None
+) -> int:
+    """Write all joints to ``out`` in the format its ending names; return how many.
+
+    Raises ``WrongUse`` for another ending.
+    """
+    suffix = out.suffix.lower()
+    if suffix not in FORMATS:
+        facts = {"suffix": suffix or "none", "accepted": ", ".join(FORMATS)}
+        raise WrongUse(Problem("export.format", facts))
+    with assessed(site, on, known) as (found, frame):
+        showing = Showing(found, frame)
+        columns = _columns(showing)
+        places = shown_places(found.state, found.ground)
+    if suffix == ".csv":
+        columns["latitude"] = _degrees(places.latitude_deg)
+        columns["longitude"] = _degrees(places.longitude_deg)
+        out.write_text(_csv(columns), encoding="utf-8")
+    else:
+        from jointmap.exchange.geodata import write_points
+
+        longitude, latitude = places.longitude_deg, places.latitude_deg
+        write_points(out, columns, longitude.tolist(), latitude.tolist())
+    return len(columns["tag"])
+
+
+def _columns(showing: Showing) -> Columns:
+    found: Columns = {}
+    for id_ in showing.joints:
+        for name, value in _row(showing, id_).items():
+            found.setdefault(name, []).append(value)
+    return found
+
+
+def _row(showing: Showing, id_: int) -> dict[str, object]:
+    joint, items = showing.joints[id_], showing.assessed.items
+    item = showing.item_rows.get((code_of(Subject.JOINT), id_))
+    due = day_of(items.last_allowed_on[item]) if item is not None else None
+    last = day_of(items.last_on[item]) if item is not None else None
+    return {
+        "tag": joint.tag,
+        "aliases": "; ".join(a.name for a in showing.aliases.get(id_, [])),
+        "boundary": showing.boundaries[joint.boundary_id].name,
+        "area": joint.area,
+        "state": str(joint.state),
+        "post": post_text(showing, id_),
+        "verdict": showing.joint_sign(id_).word,
+        "last_test_on": last.isoformat() if last else "",
+        "last_allowed_on": due.isoformat() if due else "",
+        "due_state": showing.due_sign(Subject.JOINT, id_).word,
+        "summary": joint_summary(showing, id_),
+        "as_of": showing.frame.on.isoformat(),
+        "as_known_on": showing.frame.known.isoformat(),
+        "fingerprint": showing.frame.fingerprint,
+    }
+
+
+def _degrees(values: np.ndarray) -> list[object]:
+    return ["" if np.isnan(v) else f"{v:.7f}" for v in values]
+
+
+def _csv(columns: Columns) -> str:
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(columns)
+    texts = (map(str, row) for row in zip(*columns.values(), strict=True))
+    # A negative longitude is a number, not a formula.
+    numbers = ("latitude", "longitude")
+    for row in texts:
+        cells = zip(columns, row, strict=True)
+        writer.writerow([v if name in numbers else neutral(v) for name, v in cells])
+    return out.getvalue()
