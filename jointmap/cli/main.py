@@ -54,6 +54,7 @@ def main() -> None:
 
 
 for _command in (
-    demo, new, load, held, map_page, due, why, boundary, dossier, month, publish, export,
+    demo, new, load, held, map_page, due, why, boundary, dossier, month, publish,
+    export,
 ):  # fmt: skip
     main.add_command(_command)

@@ -67,9 +67,9 @@ def _named(showing: Showing, name: str) -> int:
 def _lines(view: BoundaryView) -> Iterator[str]:
     yield f"{view.name}: {view.structure_a} | {view.structure_b}, {view.purpose}"
     yield view.statement
-    yield f"last good: {view.last_good_on or 'none on record'};" + (
-        f" first bad after it: {view.first_bad_on}" if view.first_bad_on else ""
-    )
+    yield f"last good: {view.last_good_on or 'none on record'}"
+    if view.first_bad_on:
+        yield f"first bad after it: {view.first_bad_on}"
     if view.merged_sentence:
         yield view.merged_sentence
     for suspect in view.suspects:

@@ -1,9 +1,10 @@
 """What is said of one boundary: its state, since when, and who may carry the short."""
 
-from jointmap.register.codes import Verdict, code_of, word_of
+from jointmap.register.codes import Verdict, code_of
 from jointmap.reports.views import Sign
+from jointmap.sections import BOUNDARY_REASONS
 from jointmap.wording import say
-from jointmap.workflows.showing import Showing, day_of, verdict_sign
+from jointmap.workflows.showing import Showing, verdict_sign
 
 
 def boundary_row(showing: Showing, id_: int) -> int:
@@ -18,20 +19,19 @@ def boundary_sign(showing: Showing, id_: int) -> Sign:
 
 
 def boundary_statement(showing: Showing, id_: int) -> str:
-    """Return the state of a boundary in one sentence."""
+    """Return the state of a boundary in a sentence or two."""
     states, row = showing.assessed.boundaries, boundary_row(showing, id_)
     joined = joined_sentence(showing, id_)
     if states.joined_on_purpose[row] and joined:
         return joined
-    word = str(word_of(Verdict, int(states.state[row])))
-    cause = cause_of(showing, id_) if word == Verdict.SHORTED else ""
-    values = {
-        "count": int(states.suspects[row]),
-        "cause": cause,
-        "last_good": day_of(states.last_good_on[row]) or "an unknown day",
-    }
-    suffix = "_cause" if cause else ""
-    return say(f"boundary.state.{word}{suffix}", values)
+    reason = BOUNDARY_REASONS[int(states.reason[row])]
+    found = say(reason, {"count": int(states.suspects[row])})
+    cause = cause_of(showing, id_)
+    if cause:
+        return f"{found} {say('boundary.cause', {'cause': cause})}"
+    if states.state[row] == code_of(Verdict.SHORTED):
+        return f"{found} {say('boundary.no_joint')}"
+    return found
 
 
 def cause_of(showing: Showing, id_: int) -> str:

@@ -37,6 +37,7 @@ from jointmap.reports.views_dossier import (
     PositionView,
     StudRow,
 )
+from jointmap.reports.views_dossiers import DossierLine, DossiersPage
 from jointmap.reports.views_due import DueLine, DuePage
 from jointmap.reports.views_overview import (
     Door,
@@ -845,6 +846,33 @@ def sources() -> SourcesPage:
                 source="ISGOTT 17.5.5.2",
                 mark="seen",
                 from_on=day("2016-01-01"),
+            ),
+        ),
+    )
+
+
+@pytest.fixture
+def dossiers() -> DossiersPage:
+    """Two joints, one of them without anything but a tag and a boundary."""
+    return DossiersPage(
+        frame=frame("../"),
+        rows=(
+            DossierLine(
+                tag=Link("IJ-012", "dossiers/IJ-012.html"),
+                verdict=sign("isolating"),
+                boundary=boundary_link("TM-B02"),
+                state="in duty",
+                area="Terminal",
+                aliases="IF-12",
+                last_test_on=day("2026-04-17"),
+                last_allowed_on=day("2027-04-17"),
+                due_state=Sign("in time"),
+            ),
+            DossierLine(
+                tag=Link("IJ-999", "dossiers/IJ-999.html"),
+                verdict=Sign(),
+                boundary=boundary_link("TM-B02"),
+                state="planned",
             ),
         ),
     )

@@ -18,6 +18,7 @@ EXAMPLES = {
     "dossier": ("dossier", "bare_dossier"),
     "boundary": ("boundary", "bare_boundary"),
     "boundaries": ("boundaries",),
+    "dossiers": ("dossiers",),
     "due": ("due",),
     "route-sheet": ("sheet",),
     "month": ("month",),

@@ -1,0 +1,75 @@
+"""A month planned: stops, routes, and what every page of it asks for."""
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from jointmap.errors import BrokenRegister
+from jointmap.register import CurrentSource
+from jointmap.routes import Plan, faults, greedy
+from jointmap.wording import say
+from jointmap.workflows.method_choice import method_code_for
+from jointmap.workflows.month_task import MonthTask, month_task
+from jointmap.workflows.showing import Showing, day_of
+from jointmap.workflows.shown_places import ShownPlaces, shown_places
+
+
+@dataclass(frozen=True)
+class Planned:
+    """A month's plan with what its pages need."""
+
+    showing: Showing
+    task: MonthTask
+    plan: Plan
+    places: ShownPlaces
+    month: str
+
+    def sheet_file(self, crew_day: int) -> str:
+        """Return the file name of one crew's day."""
+        days = self.task.crew_days
+        crew = dict(self.task.crews)[int(days.crew[crew_day])].name
+        return f"{day_of(days.day_on[crew_day])}-{crew.lower()}.html"
+
+
+def plan_month(showing: Showing, first: dt.date, month: str) -> Planned:
+    """Return a checked plan; a plan that fails our own check is never shown."""
+    task = month_task(showing, first)
+    plan = greedy(task.stops, task.crew_days, task.travel)
+    wrong = faults(plan, task.stops, task.crew_days, task.travel)
+    if wrong:
+        raise BrokenRegister(wrong)
+    places = shown_places(showing.assessed.state, showing.assessed.ground)
+    return Planned(showing, task, plan, places, month)
+
+
+def sources_for(planned: Planned, visit: int) -> Iterator[str]:
+    """Yield the current sources to be interrupted for a visit by potential shift."""
+    showing = planned.showing
+    stop_id = int(planned.plan.visits.joint_id[visit])
+    joint = showing.joints[planned.task.joint_of[stop_id]]
+    item = planned.task.members_of[stop_id][0]
+    items = showing.assessed.items
+    subject = int(items.subject[item]), int(items.subject_id[item])
+    if method_code_for(showing, *subject) != "potential-shift":
+        return
+    boundary = showing.boundaries[joint.boundary_id]
+    for side in (boundary.structure_a_id, boundary.structure_b_id):
+        own = [
+            s.name
+            for s in showing.assessed.state.records(CurrentSource).values()
+            if s.structure_id == side and s.can_be_interrupted
+        ]
+        if own:
+            # One side only: with both cycling every sound joint would read shorted.
+            yield from own
+            return
+
+
+def travel_note(estimated: bool) -> str:
+    """Return how travel was reckoned."""
+    return say("month.estimated") if estimated else say("month.by_road")
+
+
+def permit_hours(start: str, end: str) -> str:
+    """Return permit hours as text; blank for none."""
+    return f"{start} to {end}" if start or end else ""
