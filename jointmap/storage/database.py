@@ -12,6 +12,7 @@ from typing import Any
 import sqlalchemy as sa
 from sqlalchemy import event
 from sqlalchemy.engine import Connection, Engine
+from sqlalchemy.pool import NullPool
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.storage.faults import told_plainly
@@ -34,13 +35,14 @@ def open_engine(url: str) -> Engine:
     if backend != "postgresql":
         raise WrongUse(Problem("storage.bad_address"))
     try:
-        return sa.create_engine(url)
+        return sa.create_engine(url, poolclass=NullPool)
     except ModuleNotFoundError:
         raise WrongUse(Problem("storage.no_driver")) from None
 
 
 def _sqlite_engine(url: str) -> Engine:
-    engine = sa.create_engine(url, connect_args={"timeout": WAIT_SECONDS})
+    waits = {"timeout": WAIT_SECONDS}
+    engine = sa.create_engine(url, connect_args=waits, poolclass=NullPool)
     event.listen(engine, "connect", _take_over_transactions)
     event.listen(engine, "begin", _begin_on_sqlite)
     return engine

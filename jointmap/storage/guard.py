@@ -133,8 +133,8 @@ def _not_just_the_mark(table: sa.Table) -> str:
 def _is_there(table: sa.Table) -> str:
     """Say that a row of this key, or of another unique index, is there already."""
     if MARK not in table.c:
-        keys = [[c.name for c in table.primary_key]]
-        keys += [[c.name] for c in table.c if c.unique]
+        unique = [c for c in table.constraints if isinstance(c, sa.UniqueConstraint)]
+        keys = [[c.name for c in key.columns] for key in (table.primary_key, *unique)]
         same_key = (" AND ".join(f"{n} = NEW.{n}" for n in names) for names in keys)
         return " OR ".join(_exists(table, condition) for condition in same_key)
     # One look-up serves the key and the index of current rows.

@@ -6,7 +6,7 @@ from sqlalchemy.engine import Connection, Engine
 from jointmap.errors import BrokenRegister, JointmapError, Problem, WrongUse
 from jointmap.storage.database import reading, writing
 from jointmap.storage.faults import place_of
-from jointmap.storage.guard import put_guard
+from jointmap.storage.guard import missing, put_guard
 from jointmap.storage.schema import (
     ABOUT,
     GUARDED,
@@ -85,3 +85,23 @@ def version_of(connection: Connection) -> str:
     if about is None or about.get("program") != PROGRAM:
         return ""
     return str(connection.execute(sa.select(VERSION.c.version_num)).scalar() or "")
+
+
+def upgrade_tables(engine: Engine) -> tuple[str, str]:
+    """Bring an older register up to date; return the versions before and after.
+
+    Raises ``BrokenRegister`` for what is no register, ``WrongUse`` for a newer.
+    """
+    # Alembic takes long to load, and only this needs it.
+    from jointmap.storage.migrations import migrate
+
+    with writing(engine) as connection:
+        before = version_of(connection)
+        if before and before < SCHEMA_VERSION:
+            migrate(connection)
+        check_tables(connection)
+        gone = missing(connection, GUARDED)
+        if gone:
+            facts = {"place": place_of(engine.url), "name": gone[0]}
+            raise BrokenRegister(Problem("storage.no_guard", facts))
+    return before, SCHEMA_VERSION

@@ -1,0 +1,1 @@
+"""One module per step; its number is the version of the tables."""
