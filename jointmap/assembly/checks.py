@@ -1,103 +1,100 @@
-"""How a joint was fitted, checked one fact at a time."""
+"""How joints were fitted, checked one fact at a time; ``CHECKS`` lists every check."""
 
-import re
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
-from enum import StrEnum
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 
+import numpy as np
+
+from jointmap.assembly import checks_of_geometry as geometry
+from jointmap.assembly import checks_of_load as loads
+from jointmap.assembly import checks_of_papers as papers
+from jointmap.assembly.checks_of_materials import kit_temperature, material_check
+from jointmap.assembly.fittings import (
+    NOWHERE,
+    PASSES,
+    FittingColumns,
+    Surroundings,
+    fittings_of,
+)
+from jointmap.assembly.found import DOES_NOT_APPLY, DOES_NOT_MEET, Check, Found, Result
 from jointmap.register import Device, Installation
-from jointmap.register.codes import DeviceKind
-from jointmap.tables.lubricant_fillers import lubricant_fillers
+from jointmap.register.codes import DeviceKind, code_of
 
-# A wrench can be set and read to about this share of its target (owner's choice).
-TORQUE_SHARE = 0.05
-# lbf·ft taken for N·m and the other way: a factor of 1.356.
-UNIT_MIX_UP = 1.355818
-UNIT_MIX_UP_SHARE = 0.03
-OWNER = "owner's choice"
-
-
-class Result(StrEnum):
-    """What one check found."""
-
-    MEETS = "meets"
-    DOES_NOT_MEET = "does not meet"
-    NOT_RECORDED = "not recorded"
+# In the order in which a fitter works.
+CHECKS: dict[str, Callable[[FittingColumns], Found]] = {
+    "layout": papers.layout,
+    "stud_count": geometry.stud_count,
+    "stud_size": geometry.stud_size,
+    "faces": papers.faces,
+    "centreline": geometry.centreline,
+    "parallelism": geometry.parallelism,
+    "hole_offset": geometry.hole_offset,
+    "sleeve_length": geometry.sleeve_length,
+    "sleeve_projection": geometry.sleeve_projection,
+    "washer_order": papers.washer_order,
+    "stud_length": geometry.stud_length,
+    "threads": geometry.threads,
+    "lubricant": papers.lubricant,
+    "tool": papers.tool,
+    "torque": loads.torque,
+    **{f"pass_{number}": loads.pass_check(number) for number in PASSES},
+    "dwell": loads.dwell,
+    "stress": loads.stress,
+    "washer_load": loads.washer_load,
+    "kit_temperature": kit_temperature,
+    **{f"{p}_temperature": material_check(p) for p in ("gasket", "sleeve", "washer")},
+    "people": papers.people,
+    "proven": papers.proven,
+    "photos": papers.photos,
+}
+# What is also asked of a joint that comes whole: monolithic joint, union, coupling.
+OF_EVERY_KIND = ("people", "proven", "photos")
 
 
 @dataclass(frozen=True, slots=True)
-class Check:
-    """One checked fact: result, reason (id and values) and source."""
+class Review:
+    """Every check over all rows."""
 
-    name: str
-    result: Result
-    because: str
-    values: Mapping[str, object] = field(default_factory=dict)
-    source: str = ""
+    found: Mapping[str, Found]
 
+    def of(self, row: int) -> tuple[Check, ...]:
+        """Return the checks that apply to a row, in the order of ``CHECKS``."""
+        made = (found.check(row) for found in self.found.values())
+        return tuple(check for check in made if check is not None)
 
-def review(device: Device, installation: Installation) -> tuple[Check, ...]:
-    """Return every check that applies to the kind of device."""
-    if device.kind is not DeviceKind.FLANGE_KIT:
-        return ()
-    return tuple(check(device, installation) for check in CHECKS.values())
+    def faults(self) -> Iterator[tuple[int, Check]]:
+        """Yield row and check of everything that does not meet."""
+        for found in self.found.values():
+            for row in np.flatnonzero(found.result == DOES_NOT_MEET).tolist():
+                check = found.check(row)
+                if check is not None:
+                    yield row, check
 
-
-def lubricant(device: Device, installation: Installation) -> Check:
-    """Whether the lubricant is named and holds no filler that conducts."""
-    name = installation.lubricant
-    if not name:
-        return Check("lubricant", Result.NOT_RECORDED, "fitting.lubricant_not_recorded")
-    values = {"lubricant": name, "allowed": device.lubricant_allowed or "not stated"}
-    for filler in lubricant_fillers():
-        if _names(name, filler.word):
-            values = {**values, "filler": filler.word}
-            source = f"{filler.source} ({filler.mark})"
-            return Check(
-                "lubricant",
-                Result.DOES_NOT_MEET,
-                "fitting.lubricant_conducts",
-                values,
-                source,
-            )
-    return Check("lubricant", Result.MEETS, "fitting.lubricant_fits", values)
+    def count(self, result: Result) -> np.ndarray:
+        """Return how many checks of each row had ``result``."""
+        columns = [f.result == code_of(result) for f in self.found.values()]
+        return np.asarray(np.sum(columns, axis=0))
 
 
-def _names(text: str, word: str) -> bool:
-    # "non-metallic" and "lead-free" say that the filler is not there.
-    found = re.search(rf"(?<![\w-]){word}\b(?!-free)", text, re.IGNORECASE)
-    return found is not None
+def review_all(rows: FittingColumns) -> Review:
+    """Return every check of every record; each row is judged by its own layout."""
+    is_kit = rows.kind == code_of(DeviceKind.FLANGE_KIT)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        found = {name: check(rows) for name, check in CHECKS.items()}
+    return Review({n: _of_kits(f, is_kit) for n, f in found.items()})
 
 
-def torque(device: Device, installation: Installation) -> Check:
-    """Whether the recorded target torque is that of the kit."""
-    planned = device.torque_target_newton_metre
-    given = installation.torque_target_newton_metre
-    if planned is None or given is None:
-        return Check("torque", Result.NOT_RECORDED, "fitting.torque_not_recorded")
-    values = {"planned": planned, "given": given}
-    if abs(given - planned) <= TORQUE_SHARE * planned:
-        return Check("torque", Result.MEETS, "fitting.torque_fits", values, OWNER)
-    ratio = given / planned
-    mixed = any(
-        abs(ratio / factor - 1.0) <= UNIT_MIX_UP_SHARE
-        for factor in (UNIT_MIX_UP, 1.0 / UNIT_MIX_UP)
-    )
-    because = "fitting.torque_unit_mix_up" if mixed else "fitting.torque_differs"
-    return Check("torque", Result.DOES_NOT_MEET, because, values, OWNER)
+def _of_kits(found: Found, is_kit: np.ndarray) -> Found:
+    if found.name in OF_EVERY_KIND:
+        return found
+    return replace(found, result=np.where(is_kit, found.result, DOES_NOT_APPLY))
 
 
-def proven(device: Device, installation: Installation) -> Check:
-    """Whether tests before and after tightening are on record."""
-    del device
-    both = (installation.tests_before, installation.tests_after)
-    if all(both):
-        return Check("proven", Result.MEETS, "fitting.proven")
-    return Check("proven", Result.NOT_RECORDED, "fitting.not_proven")
+def review(
+    device: Device, installation: Installation, around: Surroundings = NOWHERE
+) -> tuple[Check, ...]:
+    """Return every check that applies to one record."""
+    return review_all(fittings_of([device], [installation], [around])).of(0)
 
 
-CHECKS: dict[str, Callable[[Device, Installation], Check]] = {
-    "lubricant": lubricant,
-    "torque": torque,
-    "proven": proven,
-}
+__all__ = ["CHECKS", "Check", "Result", "Review", "review", "review_all"]

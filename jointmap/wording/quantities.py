@@ -26,6 +26,10 @@ UNITS: dict[str, tuple[tuple[float, float, str, int], ...]] = {
     "second": ((3600.0, 3600.0, "h", 1), (60.0, 60.0, "min", 1), (0.0, 1.0, "s", 0)),
     "ratio": ((0.0, 1.0, "", 3),),
     "kilometre": ((0.0, 1.0, "km", 3),),
+    "count": ((0.0, 1.0, "", 0),),
+    "threads": ((-1e9, 1.0, "threads", 1),),
+    "inch": ((0.0, 0.0254, "in", 3),),
+    "foot_pound": ((0.0, 1.3558179483314004, "ft·lbf", 0),),
     "metre_per_second": ((0.0, 1.0 / 3.6, "km/h", 0),),
 }
 

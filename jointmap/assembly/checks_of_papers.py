@@ -1,0 +1,128 @@
+"""Checks of what was written down: layout, lubricant, faces, order, people, proof."""
+
+import numpy as np
+import numpy.typing as npt
+
+from jointmap.assembly import texts
+from jointmap.assembly.fittings import FittingColumns
+from jointmap.assembly.found import (
+    DOES_NOT_MEET,
+    MEETS,
+    NOT_RECORDED,
+    Found,
+    by_state,
+)
+from jointmap.register.columns import Codes, Flags
+from jointmap.tables.telling_words import TELLING_WORDS
+
+_FILLERS = TELLING_WORDS["lubricant"]
+
+
+def _state(conditions: list[Flags], last: int) -> Codes:
+    """Return the place of the first condition that holds, else ``last``."""
+    return np.select(conditions, range(len(conditions)), last).astype(np.int16)
+
+
+def _flags(values: list[bool]) -> Flags:
+    return np.array(values, dtype=bool)
+
+
+def _blank(column: npt.NDArray[np.object_]) -> Flags:
+    return _flags([not text.strip() for text in column])
+
+
+def layout(rows: FittingColumns) -> Found:
+    """Whether it is on record which ends of the studs are isolated."""
+    meaning = {"fitting.layout.blank": NOT_RECORDED, "fitting.layout.meets": MEETS}
+    state = _state([np.isnan(rows.sides)], 1)
+    return by_state("layout", state, meaning, {"value": rows.sides}, "")
+
+
+def lubricant(rows: FittingColumns) -> Found:
+    """Whether the lubricant is named and holds no filler that conducts."""
+    not_stated = _blank(rows.lubricant_allowed)
+    filler = np.array(
+        [texts.telling_word("lubricant", t) for t in rows.lubricant], dtype=np.int64
+    )
+    unnamed = _flags([texts.names_no_product(t) for t in rows.lubricant])
+    state = _state([_blank(rows.lubricant), filler >= 0, unnamed], 3)
+    words = np.array([*(f.word for f in _FILLERS), ""], dtype=object)
+    values = {
+        "lubricant": rows.lubricant,
+        "allowed": np.where(not_stated, "not stated", rows.lubricant_allowed),
+        "filler": words[filler],
+    }
+    meaning = {
+        "fitting.lubricant_not_recorded": NOT_RECORDED,
+        "fitting.lubricant_conducts": DOES_NOT_MEET,
+        "fitting.lubricant_unnamed": NOT_RECORDED,
+        "fitting.lubricant_fits": MEETS,
+    }
+    return by_state("lubricant", state, meaning, values, _FILLERS[0].citation)
+
+
+def faces(rows: FittingColumns) -> Found:
+    """Whether both faces are on record and sound."""
+    both = (rows.face_a, rows.face_b)
+    damaged = [_flags([texts.is_damaged(t) for t in face]) for face in both]
+    blank = _blank(both[0]) | _blank(both[1])
+    state = _state([damaged[0] | damaged[1], blank], 2)
+    meaning = {
+        "fitting.faces.fails": DOES_NOT_MEET,
+        "fitting.faces.blank": NOT_RECORDED,
+        "fitting.faces.meets": MEETS,
+    }
+    values = {"side_a": rows.face_a, "side_b": rows.face_b}
+    source = TELLING_WORDS["face"][0].citation
+    return by_state("faces", state, meaning, values, source)
+
+
+def washer_order(rows: FittingColumns) -> Found:
+    """Whether a steel washer lies between nut and isolating washer."""
+    right = _flags([texts.is_right_order(t) for t in rows.washer_order])
+    state = _state([_blank(rows.washer_order), right], 2)
+    meaning = {
+        "fitting.washer_order.blank": NOT_RECORDED,
+        "fitting.washer_order.meets": MEETS,
+        "fitting.washer_order.fails": DOES_NOT_MEET,
+    }
+    values = {"order": rows.washer_order}
+    return by_state("washer_order", state, meaning, values, _FILLERS[0].mark)
+
+
+def tool(rows: FittingColumns) -> Found:
+    """Whether the torque tool is named and was in date."""
+    meaning = {
+        "fitting.tool.blank": NOT_RECORDED,
+        "fitting.tool.fails": DOES_NOT_MEET,
+        "fitting.tool.meets": MEETS,
+        "fitting.tool.named": MEETS,
+    }
+    state = (rows.tool + 1).astype(np.int16)
+    return by_state("tool", state, meaning, {}, "its certificates on record")
+
+
+def people(rows: FittingColumns) -> Found:
+    """Whether fitter and witness are on record."""
+    meaning = {"fitting.people.meets": MEETS, "fitting.people.blank": NOT_RECORDED}
+    return by_state("people", _state([rows.has_people], 1), meaning, {}, "")
+
+
+def photos(rows: FittingColumns) -> Found:
+    """Whether there is a photo."""
+    meaning = {"fitting.photos.meets": MEETS, "fitting.photos.blank": NOT_RECORDED}
+    state = _state([rows.photos >= 1.0], 1)
+    return by_state("photos", state, meaning, {"value": rows.photos}, "")
+
+
+def proven(rows: FittingColumns) -> Found:
+    """Whether tests before and after are on record, and not just by an ohmmeter."""
+    by_word = [texts.telling_word("no proof", t) >= 0 for t in rows.tests_after]
+    state = _state([_flags(by_word), rows.has_before & rows.has_after], 2)
+    meaning = {
+        "fitting.proven_by_ohmmeter": DOES_NOT_MEET,
+        "fitting.proven": MEETS,
+        "fitting.not_proven": NOT_RECORDED,
+    }
+    source = TELLING_WORDS["no proof"][0].citation
+    return by_state("proven", state, meaning, {"after": rows.tests_after}, source)
