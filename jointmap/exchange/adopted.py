@@ -6,7 +6,7 @@ from typing import Any
 
 from jointmap.acceptance import limit_in_force
 from jointmap.errors import Problem, Refused, WrongUse
-from jointmap.exchange.cells import read_cell
+from jointmap.exchange.cells import Ref, read_cell
 from jointmap.intervals import rule_in_force
 from jointmap.register import FORMS, Record
 
@@ -35,6 +35,9 @@ def adopted(cells: Mapping[str, str]) -> dict[str, Any]:
         raise Refused(Problem("adopted.name", facts, "", 0, "name", name)) from None
     names = [c.name for c in FORMS[record.KIND].columns]
     values = {n: getattr(record, n) for n in names}
+    decision = cells.get("decision", "").strip()
+    if decision:
+        values["decision_id"] = Ref("decision", decision)
     return {**values, "kind_of_record": record.KIND}
 
 

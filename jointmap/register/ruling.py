@@ -47,6 +47,7 @@ class Rule(Record):
     edition: str = ""
     mark: Mark
     says_not: str = ""
+    decision_id: int | None = refers("decision", optional=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,6 +68,7 @@ class Limit(Record):
     clause: str = ""
     edition: str = ""
     mark: Mark
+    decision_id: int | None = refers("decision", optional=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

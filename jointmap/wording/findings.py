@@ -47,6 +47,19 @@ SENTENCES: dict[str, str] = {
     "find.held": "{column} as sent: {value}; {why}",
     "find.position_doubt": "as sent: {value}; {why}",
     "find.proposal": " Proposed: {proposal}.",
+    "rule.calendar_years": "Once in every {years} calendar years, at most {months}"
+    " months"
+    " apart; both limits hold.",
+    "rule.plain_months": "At most {months} months apart.",
+    "rule.six_a_year": "Six times each calendar year, at most {months} months and"
+    " {days} days apart.",
+    "rule.after_occurrence": "Within {days} days after: {trigger}.",
+    "rule.multiplier": "The owner's interval times {factor} while it stands:"
+    " {trigger}.",
+    "rule.restore": "Two good deciding tests at least {months} months apart restore the"
+    " interval.",
+    "rule.floor": "No shortened interval is under {months} months.",
+    "rule.margin": "Planned {days} days before the last allowed day.",
     "index.summary": "{joints} joints on {boundaries} boundaries; {findings} findings.",
     "way.map": "Map of all joints",
     "way.due": "Due list",

@@ -139,6 +139,10 @@ def _interruptions(planned: Planned) -> Iterator[InterruptionRow]:
 
 
 def _access(planned: Planned) -> Iterator[AccessRow]:
+    yield from dict.fromkeys(_access_of_visits(planned))
+
+
+def _access_of_visits(planned: Planned) -> Iterator[AccessRow]:
     days, crews = planned.task.crew_days, dict(planned.task.crews)
     for visit, crew_day in enumerate(planned.plan.visits.crew_day.tolist()):
         stop_id = int(planned.plan.visits.joint_id[visit])

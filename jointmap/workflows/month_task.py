@@ -114,7 +114,7 @@ def _stops(
 ) -> StopColumns:
     site = showing.assessed.ground.site
     facts = {n: v[rows] for n, v in showing.assessed.ground.joint_facts.items()}
-    studs = np.zeros(len(rows), dtype=np.int64)
+    studs = showing.assessed.ground.joints.stud_count[rows]
     tomorrow = np.datetime64(showing.assessed.on, "D") + 1
     open_ = [
         open_days(a, b, [], month)

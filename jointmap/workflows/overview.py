@@ -5,7 +5,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from jointmap.intervals import citation
-from jointmap.register import Held, Limit, Rule
+from jointmap.register import Decision, Held, Limit, Rule
 from jointmap.register.codes import DueState, Verdict, code_of
 from jointmap.reports.views import Finding, Link, Sign
 from jointmap.reports.views_due import DuePage
@@ -151,12 +151,19 @@ def sources_view(showing: Showing) -> SourcesPage:
     limits = [state.records(Limit)[i] for i in ground.limits.limit_id.tolist()]
     return SourcesPage(
         frame=showing.frame,
-        rules=tuple(_rule_row(rule) for rule in rules),
-        limits=tuple(_limit_row(limit) for limit in limits),
+        rules=tuple(_rule_row(showing, rule) for rule in rules),
+        limits=tuple(_limit_row(showing, limit) for limit in limits),
     )
 
 
-def _rule_row(rule: Rule) -> RuleRow:
+def _decision(showing: Showing, id_: int | None) -> str:
+    if id_ is None:
+        return ""
+    found = showing.assessed.state.records(Decision)[id_]
+    return f"{found.number}, {found.decided_on}"
+
+
+def _rule_row(showing: Showing, rule: Rule) -> RuleRow:
     parts = (
         rule.subject,
         rule.purpose,
@@ -174,23 +181,19 @@ def _rule_row(rule: Rule) -> RuleRow:
         mark=str(rule.mark),
         from_on=rule.from_on,
         until_on=rule.until_on,
+        decision=_decision(showing, rule.decision_id),
     )
 
 
 def rule_sentence(rule: Rule) -> str:
     """Return what a rule says, and what it does not say."""
-    numbers = [
-        f"{value} {name}"
-        for name in ("years", "months", "days", "factor")
-        if (value := getattr(rule, name)) is not None
-    ]
-    said = f"{rule.shape}: {', '.join(numbers)}"
-    if rule.trigger:
-        said += f", {rule.trigger}"
-    return f"{said}. {rule.says_not}".rstrip(" .") + "."
+    id_ = f"rule.{str(rule.shape).replace(' ', '_')}"
+    names = ("years", "months", "days", "factor", "trigger")
+    said = say(id_, {name: getattr(rule, name) for name in names})
+    return f"{said} {rule.says_not.rstrip('.')}.".replace(" .", "")
 
 
-def _limit_row(limit: Limit) -> LimitRow:
+def _limit_row(showing: Showing, limit: Limit) -> LimitRow:
     return LimitRow(
         name=limit.name,
         method=_METHODS.get(limit.method, limit.method),
@@ -202,4 +205,5 @@ def _limit_row(limit: Limit) -> LimitRow:
         mark=str(limit.mark),
         from_on=limit.from_on,
         until_on=limit.until_on,
+        decision=_decision(showing, limit.decision_id),
     )
