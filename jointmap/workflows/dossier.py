@@ -8,7 +8,7 @@ from dataclasses import replace
 from markupsafe import Markup
 
 from jointmap.acceptance import StudStates
-from jointmap.assembly import Result, review
+from jointmap.assembly import Result
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import (
     ABOUT_THE_ROW,
@@ -34,6 +34,7 @@ from jointmap.workflows.dossier_place import location_map, path_rows, place_view
 from jointmap.workflows.dossier_studs import stud_rows
 from jointmap.workflows.due_views import due_view
 from jointmap.workflows.finding_list import all_findings
+from jointmap.workflows.fittings import reviewed
 from jointmap.workflows.joint_sentences import joint_summary
 from jointmap.workflows.missing import missing_of
 from jointmap.workflows.showing import GLYPH_PX, Showing, facts_of
@@ -148,7 +149,8 @@ def _installation(
 ) -> InstallationView | None:
     if record is None:
         return None
-    checks = review(device, record)
+    found = reviewed(showing.assessed.state, [(device, record)])
+    checks = found.review.of(0)
     names = [n for n in _fact_names(Installation) if not n.endswith("_id")]
     return InstallationView(
         installed_on=record.installed_on,

@@ -7,11 +7,9 @@ from typing import cast
 
 import numpy as np
 
-from jointmap.assembly import Result, review
 from jointmap.register import (
     Device,
     Held,
-    Installation,
     Instrument,
     IsolationTest,
     Occurrence,
@@ -28,6 +26,7 @@ from jointmap.register.codes import (
 from jointmap.reports.views import Finding, Link
 from jointmap.tables import METHODS
 from jointmap.wording import say
+from jointmap.workflows.fittings import fittings_in
 from jointmap.workflows.seen import Finder, Seen
 from jointmap.workflows.showing import Showing, day_of, local_day
 from jointmap.workflows.shown_tests import reading_text
@@ -45,16 +44,12 @@ CLUSTER_AT_LEAST = 4
 
 def fittings(seen: Seen) -> Iterator[Finding]:
     """Yield what does not meet in the fitting records of what is fitted now."""
-    state = seen.showing.assessed.state
-    devices = state.records(Device)
-    for record in state.records(Installation).values():
-        device = devices[record.device_id]
-        for check in review(device, record):
-            if check.result is Result.DOES_NOT_MEET and device.removed_on is None:
-                kind = _KIND_OF_CHECK.get(check.name, "installation_gap")
-                link = seen.showing.joint_link(device.joint_id)
-                sentence = say(check.because, check.values)
-                yield Finding(kind=kind, subject=link, sentence=sentence)
+    found = fittings_in(seen.showing.assessed.state, fitted_now=True)
+    for device, _, check in found.faults():
+        kind = _KIND_OF_CHECK.get(check.name, "installation_gap")
+        link = seen.showing.joint_link(device.joint_id)
+        sentence = say(check.because, check.values)
+        yield Finding(kind=kind, subject=link, sentence=sentence)
 
 
 def held_values(seen: Seen) -> Iterator[Finding]:

@@ -6,16 +6,18 @@ from typing import cast
 import numpy as np
 
 from jointmap.acceptance import StudStates
-from jointmap.assembly import Result, review
 from jointmap.intervals import TriggerColumns, trigger_code
-from jointmap.register import Device, Installation, Occurrence
+from jointmap.register import Occurrence
 from jointmap.register.codes import Subject, code_of
 from jointmap.storage import Reading
 from jointmap.workflows.columns import Ground
+from jointmap.workflows.fittings import fittings_in
 
 # What it is about, its id, the word of the trigger, and since when.
 Fact = tuple[Subject, int, str, np.datetime64]
-_FITTING_TRIGGERS = {"lubricant": "wrong lubricant", "torque": "fitting fault"}
+_FITTING_FAULT = "fitting fault"
+# A tool out of date is a doubt about the record, not a fault of the joint.
+_FITTING_TRIGGERS = {"lubricant": "wrong lubricant", "tool": ""}
 
 
 def read_triggers(state: Reading, ground: Ground, studs: StudStates) -> TriggerColumns:
@@ -44,17 +46,12 @@ def _lost_sides(studs: StudStates) -> Iterator[Fact]:
 
 
 def _fitting_faults(state: Reading, ground: Ground) -> Iterator[Fact]:
-    devices = state.records(Device)
     fitted_now = set(ground.joints.device_id.tolist())
-    for record in state.records(Installation).values():
-        if record.device_id not in fitted_now:
-            continue
-        device = devices[record.device_id]
-        for check in review(device, record):
-            word = _FITTING_TRIGGERS.get(check.name)
-            if word and check.result is Result.DOES_NOT_MEET:
-                day = np.datetime64(record.installed_on, "D")
-                yield Subject.JOINT, device.joint_id, word, day
+    for device, record, check in fittings_in(state, fitted_now=False).faults():
+        word = _FITTING_TRIGGERS.get(check.name, _FITTING_FAULT)
+        if word and record.device_id in fitted_now:
+            day = np.datetime64(record.installed_on, "D")
+            yield Subject.JOINT, device.joint_id, word, day
 
 
 def _occurrences(state: Reading, ground: Ground) -> Iterator[Fact]:
