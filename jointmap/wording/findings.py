@@ -50,6 +50,9 @@ SENTENCES: dict[str, str] = {
     "rule.calendar_years": "Once in every {years} calendar years, at most {months}"
     " months"
     " apart; both limits hold.",
+    "rule.each_year": "Once each calendar year, at most {months} months apart; both"
+    " limits"
+    " hold.",
     "rule.plain_months": "At most {months} months apart.",
     "rule.six_a_year": "Six times each calendar year, at most {months} months and"
     " {days} days apart.",

@@ -2,7 +2,7 @@
 
 import datetime as dt
 import difflib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from markupsafe import Markup
@@ -33,10 +33,11 @@ from jointmap.workflows.corrections import corrections_of
 from jointmap.workflows.dossier_place import location_map, path_rows, place_view
 from jointmap.workflows.dossier_studs import stud_rows
 from jointmap.workflows.due_views import due_view
-from jointmap.workflows.finding_list import all_findings
+from jointmap.workflows.finding_list import ALL_FINDERS, all_findings
 from jointmap.workflows.fittings import reviewed
 from jointmap.workflows.joint_sentences import joint_summary
 from jointmap.workflows.missing import missing_of
+from jointmap.workflows.seen import Finder
 from jointmap.workflows.showing import GLYPH_PX, Showing, facts_of
 from jointmap.workflows.shown_tests import ShownTests
 from jointmap.workflows.site_folder import SiteFolder
@@ -61,7 +62,11 @@ def dossier_text(
 
 
 def one_dossier(
-    site: SiteFolder, tag: str, on: dt.date, known: dt.date | None
+    site: SiteFolder,
+    tag: str,
+    on: dt.date,
+    known: dt.date | None,
+    finders: Sequence[Finder] = ALL_FINDERS,
 ) -> Dossier:
     """Return the view of one joint; raises ``WrongUse`` for an unknown tag."""
     with assessed(site, on, known) as (found, frame):
@@ -69,8 +74,8 @@ def one_dossier(
         tests = ShownTests(showing)
         id_ = joint_named(showing, tag)
         link = showing.joint_link(id_)
-        own = [f for f in all_findings(showing, tests) if f.subject == link]
-        return dossier_view(showing, tests, id_, own)
+        seen = all_findings(showing, tests, finders)
+        return dossier_view(showing, tests, id_, [f for f in seen if f.subject == link])
 
 
 def joint_named(showing: Showing, tag: str) -> int:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from jointmap.intervals import citation
 from jointmap.register import Decision, Held, Limit, Rule
-from jointmap.register.codes import DueState, Verdict, code_of
+from jointmap.register.codes import DueState, RuleShape, Verdict, code_of
 from jointmap.reports.views import Finding, Link, Sign
 from jointmap.reports.views_due import DuePage
 from jointmap.reports.views_overview import (
@@ -188,6 +188,8 @@ def _rule_row(showing: Showing, rule: Rule) -> RuleRow:
 def rule_sentence(rule: Rule) -> str:
     """Return what a rule says, and what it does not say."""
     id_ = f"rule.{str(rule.shape).replace(' ', '_')}"
+    if rule.shape is RuleShape.CALENDAR_YEARS and rule.years == 1:
+        id_ = "rule.each_year"
     names = ("years", "months", "days", "factor", "trigger")
     said = say(id_, {name: getattr(rule, name) for name in names})
     return f"{said} {rule.says_not.rstrip('.')}.".replace(" .", "")
