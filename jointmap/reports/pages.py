@@ -2,8 +2,8 @@
 
 from jointmap.reports.rendering import render
 from jointmap.reports.views_boundary import BoundariesView, BoundaryView
-from jointmap.reports.views_dossiers import DossiersPage
 from jointmap.reports.views_dossier import Dossier
+from jointmap.reports.views_dossiers import DossiersPage
 from jointmap.reports.views_due import DuePage
 from jointmap.reports.views_overview import (
     FindingsPage,

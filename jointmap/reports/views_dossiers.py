@@ -3,7 +3,7 @@
 import datetime as dt
 from dataclasses import dataclass
 
-from jointmap.reports.views import Frame, Link, Sign
+from jointmap.reports.views import NO_SIGN, Frame, Link, Sign
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,7 +18,7 @@ class DossierLine:
     aliases: str = ""
     last_test_on: dt.date | None = None
     last_allowed_on: dt.date | None = None
-    due_state: Sign = Sign()
+    due_state: Sign = NO_SIGN
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -68,9 +68,8 @@ def test_a_transaction_without_rows_is_no_entry(register):
 
 def test_a_failed_transaction_leaves_nothing(register):
     fill(register, site())
-    with pytest.raises(Refused), register.write(NOON, "P1", "breaks") as job:
-        job.add(structure("a"))
-        job.add(structure(None))
+    with pytest.raises(Refused):
+        fill(register, structure("a"), structure("b"), reason=None)
     with register.read() as state:
         assert not state.records(Structure)
 
