@@ -1,0 +1,194 @@
+"""A failure model in force: rates by class, error tables, targets; its JSON and back."""
+
+import datetime as dt
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass, field
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from jointmap.errors import Problem, Refused, WrongUse
+from jointmap.intervals.class_rates import ClassRates, Pool, pooled
+from jointmap.register.codes import Mark
+from jointmap.register.columns import Codes, Floats
+from jointmap.register.ruling import Model
+from jointmap.tables.methods import METHOD_CODES
+from jointmap.tables.risk import (
+    METHOD_ERRORS,
+    RISK_TARGETS,
+    MethodErrors,
+    RiskTarget,
+    refuse_unsound,
+)
+
+FORM = 1
+DEFAULT_PRIOR = "default-prior"
+NO_MODEL = "no-model"
+NO_DATA = "no data of your own: the default prior"
+
+
+@dataclass(frozen=True, slots=True)
+class ClassFamily:
+    """The classes of devices, or of places, with what is known of each.
+
+    A class that is not in ``names`` has the pool's mean and likeness.
+    """
+
+    pool: Pool
+    names: tuple[str, ...] = ()
+    rates: ClassRates = field(
+        default_factory=lambda: ClassRates(*np.zeros((4, 0), np.float64))
+    )
+
+    def code(self, name: str) -> int:
+        """Return the place of a class in ``with_other``."""
+        return self.names.index(name) if name in self.names else len(self.names)
+
+    def with_other(self) -> ClassRates:
+        """Return the rates with one more row: that of a class with no record."""
+        none = pooled(self.pool, np.zeros(1), np.zeros(1))
+        pairs = (
+            (getattr(self.rates, n), getattr(none, n))
+            for n in ("rate", "failures", "exposure", "sureness")
+        )
+        return ClassRates(*(np.concatenate(pair) for pair in pairs))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FailureModel:
+    """Everything that a risk or trend date is reckoned with.
+
+    ``device_shape`` is the Weibull shape of devices; ways around come at a steady rate.
+    ``cautious_class`` is reckoned with the rate's upper ``cautious_quantile``.
+    ``spread_by_method`` is the scatter of log10 readings about their line.
+    """
+
+    device_shape: float
+    joint_spread: float  # Gamma shape of a joint's own multiplier
+    device: ClassFamily
+    place: ClassFamily
+    errors: tuple[MethodErrors, ...] = tuple(METHOD_ERRORS.values())
+    targets: tuple[RiskTarget, ...] = tuple(RISK_TARGETS.values())
+    least_days: int = 30
+    cautious_class: str = "A"
+    cautious_quantile: float = 0.8
+    spread_by_method: Mapping[str, float] = field(default_factory=dict)
+    data: str = NO_DATA
+
+    def __post_init__(self) -> None:
+        """Refuse error tables and targets that contradict themselves."""
+        refuse_unsound(self.errors)
+        refuse_unsound(self.targets)
+
+    def chances(self) -> npt.NDArray[np.float64]:
+        """Return chances [failed or sound, method, verdict]; 1 where there is no table."""
+        found = np.ones((2, len(METHOD_CODES) + 1, 3))
+        for row in self.errors:
+            found[:, METHOD_CODES[row.method]] = [row.failed, row.sound]
+        return found
+
+    def by_consequence(self, words: Sequence[str]) -> tuple[Floats, Floats, Codes]:
+        """Return end target, average target and cap months for each of ``words``.
+
+        A class without a target has 1, 1 and 0: no risk date.
+        """
+        known = {t.consequence: t for t in self.targets}
+        none = RiskTarget(
+            consequence="", end_chance=1, average_chance=1, cap_months=0, source="", mark=""
+        )
+        own = [known.get(word, none) for word in words]
+        return (
+            np.array([t.end_chance for t in own]),
+            np.array([t.average_chance for t in own]),
+            np.array([t.cap_months for t in own], np.int16),
+        )
+
+
+def default_prior() -> FailureModel:
+    """Return the model for a plant without failures on record, named as such.
+
+    Mean 0.01 a joint-year, as sure as one failure in 100 years, half of it by ways
+    around; no ageing. Judgement of this project: no published rate was found.
+    """
+    half = ClassFamily(Pool(mean_rate=0.005, likeness=0.5))
+    return FailureModel(device_shape=1.0, joint_spread=2.0, device=half, place=half)
+
+
+def to_json(model: FailureModel) -> str:
+    """Return a model as the text its record holds; equal models give equal text."""
+    found = asdict(model)
+    found["form"] = FORM
+    for name in ("device", "place"):
+        family = getattr(model, name)
+        found[name]["rates"] = {
+            key: np.asarray(getattr(family.rates, key)).tolist()
+            for key in ("rate", "failures", "exposure", "sureness")
+        }
+    return json.dumps(found, ensure_ascii=False, sort_keys=True, indent=1)
+
+
+def from_json(text: str) -> FailureModel:
+    """Return the model that a record's text holds.
+
+    Raises
+    ------
+    Refused
+        The text is no model of this form, or its tables contradict themselves.
+    """
+    try:
+        found = json.loads(text)
+        if found.pop("form") != FORM:
+            raise KeyError("form")
+        for name in ("device", "place"):
+            found[name] = _family(found[name])
+        found["errors"] = tuple(_errors(row) for row in found["errors"])
+        found["targets"] = tuple(RiskTarget(**row) for row in found["targets"])
+        return FailureModel(**found)
+    except (KeyError, TypeError, ValueError, AttributeError) as error:
+        raise Refused(Problem("risk.bad_model", {"error": repr(error)})) from None
+
+
+def _family(found: dict[str, Any]) -> ClassFamily:
+    rates = ClassRates(
+        **{k: np.array(v, np.float64) for k, v in found["rates"].items()}
+    )
+    return ClassFamily(Pool(**found["pool"]), tuple(found["names"]), rates)
+
+
+def _errors(row: dict[str, Any]) -> MethodErrors:
+    return MethodErrors(
+        **{**row, "failed": tuple(row["failed"]), "sound": tuple(row["sound"])}
+    )
+
+
+def model_in_force(
+    name: str, from_on: dt.date, until_on: dt.date | None = None
+) -> Model:
+    """Return the catalogue's model ``name`` as a record in force from a day on.
+
+    ``no-model`` ends the use of models; a model is followed by the next one, so it has
+    no last day of its own.
+
+    Raises
+    ------
+    WrongUse
+        The catalogue has no such model, or a last day is given.
+    """
+    texts = {DEFAULT_PRIOR: to_json(default_prior()), NO_MODEL: ""}
+    if name not in texts or until_on is not None:
+        known = ", ".join(texts)
+        raise WrongUse(Problem("risk.model_unknown", {"model": name, "known": known}))
+    return Model(
+        name=name, from_on=from_on, numbers=texts[name], source=NO_DATA, mark=Mark.OWNER_CHOICE
+    )
+
+
+def model_on(models: Mapping[int, Model], on: dt.date) -> Model | None:
+    """Return the model in force on a day: the latest put in force; None: none."""
+    begun = [(m.from_on, id_) for id_, m in models.items() if m.from_on <= on]
+    if not begun:
+        return None
+    last = models[max(begun)[1]]
+    return last if last.numbers else None

@@ -1,0 +1,135 @@
+"""From days of fitting, tests and renewals to how much hazard lay between them."""
+
+from dataclasses import dataclass
+from enum import IntEnum
+
+import numpy as np
+
+from jointmap.errors import Problem, Refused
+from jointmap.register.columns import Codes, Days, Flags, Floats, Ids, Table
+
+DAYS_A_YEAR = 365.25
+
+
+class Change(IntEnum):
+    """What an event of a joint's life does to it."""
+
+    NONE = 0  # a test
+    DEVICE = 1  # a new device, or one made as new: age 0, sound
+    PLACE = 2  # a way around taken away: sound, the device ages on
+
+
+@dataclass(frozen=True, slots=True)
+class LifeEvents(Table):
+    """One row per test or renewal of a joint, in any order.
+
+    Of one day's events those with the lower ``turn`` come first: as found 0, renewal 1,
+    as left 2.
+    """
+
+    row: Ids  # place of the joint
+    happened_on: Days
+    turn: Codes
+    change: Codes  # of ``Change``
+    method: Codes  # place in tables.METHODS; -1 of a renewal
+    verdict: Codes  # isolating, doubtful or shorted; -1 of a renewal
+    by_device: Flags  # a renewal after a short: the device itself was at fault
+    by_place: Flags  # ... or a way around was
+
+
+@dataclass(frozen=True, slots=True)
+class Gathered(Table):
+    """One row per event, sorted by joint and time: what was gathered since the last."""
+
+    row: Ids
+    device_from_year: Floats  # the device's age after the event before
+    device_until_year: Floats
+    years: Floats
+    change: Codes
+    method: Codes
+    verdict: Codes
+    by_device: Flags
+    by_place: Flags
+    happened_on: Days
+
+    def device_hazard(self, shape: Floats) -> Floats:
+        """Return the hazard of each step for a device rate of 1; ``shape`` per event."""
+        return self.device_until_year**shape - self.device_from_year**shape
+
+
+@dataclass(frozen=True, slots=True)
+class Reached(Table):
+    """One row per joint: where it stands after its last event."""
+
+    last_on: Days  # the last event, else the start
+    device_age_year: Floats
+
+
+def gathered(starts_on: Days, events: LifeEvents) -> tuple[Gathered, Reached]:
+    """Return the events in order with the time between them, and where each joint stands.
+
+    The same verdict by the same method twice on one day counts once: an error that
+    repeats within the day would be taken for two witnesses.
+
+    Raises
+    ------
+    Refused
+        An event before its joint's start: an age cannot be negative.
+    """
+    early = events.happened_on < starts_on[events.row]
+    if early.any():
+        raise Refused(Problem("risk.before_start", {"count": int(early.sum())}))
+    own = _once_a_day(events)
+    first = np.diff(own.row, prepend=-1) != 0
+    start = starts_on[own.row]
+    before = np.where(first, start, np.roll(own.happened_on, 1))
+    renewed_on = _renewed_before(own, first, start)
+    steps = Gathered(
+        own.row,
+        _years(renewed_on, before),
+        _years(renewed_on, own.happened_on),
+        _years(before, own.happened_on),
+        own.change,
+        own.method,
+        own.verdict,
+        own.by_device,
+        own.by_place,
+        own.happened_on,
+    )
+    return steps, _reached(starts_on, own)
+
+
+def _once_a_day(events: LifeEvents) -> LifeEvents:
+    # Of one turn the verdicts commute; a fixed order makes the result one of the set.
+    order = np.lexsort(
+        (events.verdict, events.method, events.turn, events.happened_on, events.row)
+    )
+    own = events.take(order)
+    same = np.ones(len(own), np.bool_)
+    for name in ("row", "happened_on", "turn", "method", "verdict", "change"):
+        column = getattr(own, name)
+        same &= column == np.roll(column, 1)
+    same[:1] = False
+    return own.take(~same)
+
+
+def _renewed_before(own: LifeEvents, first: Flags, start: Days) -> Days:
+    """Return the day from which each event's device counts its age."""
+    place = np.arange(len(own))
+    renewed = np.where(own.change == Change.DEVICE, place, -1)
+    last = np.concatenate([[-1], np.maximum.accumulate(renewed)[:-1]])[: len(own)]
+    begins = np.maximum.accumulate(np.where(first, place, 0))
+    return np.where(last >= begins, own.happened_on[last], start)
+
+
+def _reached(starts_on: Days, own: LifeEvents) -> Reached:
+    last_on, renewed_on = starts_on.copy(), starts_on.copy()
+    # Assigned in order of time: the last of each joint stays.
+    last_on[own.row] = own.happened_on
+    new = own.change == Change.DEVICE
+    renewed_on[own.row[new]] = own.happened_on[new]
+    return Reached(last_on, _years(renewed_on, last_on))
+
+
+def _years(from_on: Days, until_on: Days) -> Floats:
+    return (until_on - from_on).astype(np.int64) / DAYS_A_YEAR

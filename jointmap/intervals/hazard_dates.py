@@ -1,0 +1,202 @@
+"""The last day on which a hidden failure is still unlikely enough, joint by joint."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from jointmap.intervals.class_rates import joint_likeness, upper_rate
+from jointmap.intervals.failure_model import FailureModel
+from jointmap.intervals.hazard_ages import (
+    DAYS_A_YEAR,
+    Change,
+    Gathered,
+    LifeEvents,
+    Reached,
+    gathered,
+)
+from jointmap.intervals.hazard_filter import Belief, HazardEvents, beliefs
+from jointmap.intervals.hazard_interval import (
+    Ahead,
+    failed_at,
+    years_to_average,
+    years_to_end,
+)
+from jointmap.intervals.hazard_nodes import Nodes, needs_dense
+from jointmap.register.codes import Consequence, Verdict, code_of
+from jointmap.register.columns import Codes, Days, Flags, Floats, Ids, Table
+
+# A rate of none would never reach its target; no one plans further than this.
+MOST_YEARS = 200.0
+# The age at which the shares of the two rates are compared, to say how sure their sum is.
+_COMMON_AGE_YEAR = 10.0
+_SHORTED = code_of(Verdict.SHORTED)
+
+
+@dataclass(frozen=True, slots=True)
+class LifeColumns(Table):
+    """One row per joint whose risk is reckoned."""
+
+    starts_on: Days
+    device_class: Codes  # place in the model's device classes
+    place_class: Codes
+    consequence: Codes  # of ``codes.Consequence``; -1: no target
+
+
+@dataclass(frozen=True, slots=True)
+class Rates(Table):
+    """One row per joint: what its hazard and multiplier are reckoned with."""
+
+    device_rate: Floats
+    place_rate: Floats
+    likeness: Floats  # Gamma shape of the multiplier
+
+
+@dataclass(frozen=True, slots=True)
+class RiskDates(Table):
+    """One row per joint: its belief after the last event, and its two dates."""
+
+    last_on: Days  # counts from here: the last event, else the start
+    end_on: Days  # chance of a hidden failure reaches the target; NaT: no target
+    average_on: Days  # the average over the interval reaches its target
+    failed: Floats  # chance of having failed, just after the last event
+    failed_on_day: Floats  # ... on the day asked about
+    multiplier: Floats  # mean of what is believed of the joint's own rate
+    device_rate: Floats
+    place_rate: Floats
+    isolating: Ids  # tests on record that say so
+    end_target: Floats
+    average_target: Floats
+
+
+def rates_of(model: FailureModel, lives: LifeColumns) -> Rates:
+    """Return each joint's rates and how wide its multiplier's law is.
+
+    Two rates add up; their sum is as sure as its parts, each by its share of the hazard
+    at ten years of age. The cautious class has upper rates and no width for the class.
+    """
+    device, place = model.device.with_other(), model.place.with_other()
+    own = (lives.device_class, lives.place_class)
+    rate = (device.rate[own[0]], place.rate[own[1]])
+    share = rate[0] * _COMMON_AGE_YEAR**model.device_shape
+    share = share / (share + rate[1] * _COMMON_AGE_YEAR)
+    blur = share**2 / device.sureness[own[0]]
+    blur += (1.0 - share) ** 2 / place.sureness[own[1]]
+    cautious = _is_cautious(model, lives)
+    top = [
+        upper_rate(f.rate, f.sureness, model.cautious_quantile)[at]
+        for f, at in zip((device, place), own, strict=True)
+    ]
+    likeness = joint_likeness(1.0 / blur, model.joint_spread)
+    return Rates(
+        np.where(cautious, top[0], rate[0]),
+        np.where(cautious, top[1], rate[1]),
+        np.where(cautious, model.joint_spread, likeness),
+    )
+
+
+def _is_cautious(model: FailureModel, lives: LifeColumns) -> Flags:
+    words = [str(c) for c in Consequence]
+    known = model.cautious_class in words
+    code = words.index(model.cautious_class) if known else len(words)
+    found: Flags = lives.consequence == code
+    return found
+
+
+def hazard_events(model: FailureModel, rates: Rates, steps: Gathered) -> HazardEvents:
+    """Return the events as the filter takes them: hazard between, chances of verdicts."""
+    chances = model.chances()
+    shape = np.full(len(steps), model.device_shape)
+    hazard = rates.device_rate[steps.row] * steps.device_hazard(shape)
+    hazard += rates.place_rate[steps.row] * steps.years
+    tested = steps.verdict >= 0
+    verdict = np.where(tested, steps.verdict, 0)
+    failed, sound = (np.where(tested, c[steps.method, verdict], 1.0) for c in chances)
+    return HazardEvents(steps.row, hazard, failed, sound, steps.change != Change.NONE)
+
+
+def is_weak(rates: Rates, steps: Gathered, events: HazardEvents) -> Flags:
+    """Return the joints for which twelve nodes would be weak."""
+    rows = len(rates)
+    shorted = np.bincount(steps.row[steps.verdict == _SHORTED], minlength=rows)
+    survived = np.bincount(events.row, events.hazard, rows)
+    return needs_dense(rates.likeness, shorted.astype(np.float64), survived)
+
+
+def risk_dates(
+    model: FailureModel, lives: LifeColumns, events: LifeEvents, on: np.datetime64
+) -> RiskDates:
+    """Return what each joint's record says of it, and when its target is reached.
+
+    The dates follow from the last event, so they stay the same on whatever day one asks.
+    Whole days, rounded down. Counts of days beyond 200 years are cut there.
+
+    Raises
+    ------
+    Refused
+        An event before its joint's start.
+    """
+    steps, reached = gathered(lives.starts_on, events)
+    rates = rates_of(model, lives)
+    filled = hazard_events(model, rates, steps)
+    targets = model.by_consequence([*map(str, Consequence), ""])
+    end, average = targets[0][lives.consequence], targets[1][lives.consequence]
+    solver = _Solver(model, rates, reached, end, average, on)
+    whole = np.zeros((5, len(lives)))
+    for joints, found in solver.each(filled, is_weak(rates, steps, filled)):
+        whole[:, joints] = found
+    none = lives.consequence < 0
+    good = steps.row[steps.verdict == code_of(Verdict.ISOLATING)]
+    return RiskDates(
+        reached.last_on,
+        _days_after(reached.last_on, whole[0], none),
+        _days_after(reached.last_on, whole[1], none),
+        *whole[2:],
+        rates.device_rate,
+        rates.place_rate,
+        np.bincount(good, minlength=len(lives)),
+        end,
+        average,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Solver:
+    model: FailureModel
+    rates: Rates
+    reached: Reached
+    end: Floats
+    average: Floats
+    on: np.datetime64
+
+    def each(
+        self, events: HazardEvents, weak: Flags
+    ) -> Iterator[tuple[Ids, tuple[Floats, ...]]]:
+        for joints, _, belief, nodes in beliefs(events, self.rates.likeness, weak):
+            yield joints, self._solved(joints, belief, nodes)
+
+    def _solved(self, joints: Ids, belief: Belief, nodes: Nodes) -> tuple[Floats, ...]:
+        ahead = self._ahead(joints)
+        end = years_to_end(belief, nodes, ahead, self.end[joints])
+        end = np.minimum(end, MOST_YEARS)
+        average = years_to_average(belief, nodes, ahead, self.average[joints], end)
+        waited = (self.on - self.reached.last_on[joints]).astype(np.int64) / DAYS_A_YEAR
+        now = failed_at(belief, nodes, ahead, np.maximum(waited, 0.0))
+        mean = nodes.multiplier @ belief.weight
+        return end, average, belief.failed, now, mean
+
+    def _ahead(self, joints: Ids) -> Ahead:
+        shape = np.full(len(joints), self.model.device_shape)
+        return Ahead(
+            self.reached.device_age_year[joints],
+            self.rates.device_rate[joints],
+            shape,
+            self.rates.place_rate[joints],
+        )
+
+
+def _days_after(last_on: Days, years: Floats, none: Flags) -> Days:
+    # A whole number of days may come out a hair below itself.
+    days = np.floor(years * DAYS_A_YEAR + 1e-6).astype(np.int64)
+    found = last_on + days.astype("timedelta64[D]")
+    return np.where(none, np.datetime64("NaT", "D"), found)

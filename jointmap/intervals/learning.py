@@ -1,0 +1,253 @@
+"""A failure model learned from a plant's own record, tests taken as they are: fallible.
+
+Class rates by Newton's method on the filter's likelihood, all classes at once; what the
+classes share, then the devices' ageing and the joints' spread, around that. Source of
+the method: empirical Bayes with Laplace's approximation; weak priors are our own choice.
+"""
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+from scipy.optimize import minimize
+from scipy.special import gammaln
+
+from jointmap.intervals.class_rates import Pool, fit_pool, pooled
+from jointmap.intervals.failure_model import ClassFamily, FailureModel
+from jointmap.intervals.hazard_ages import Change, Gathered, gathered
+from jointmap.intervals.hazard_dates import (
+    LifeColumns,
+    LifeEvents,
+    Rates,
+    hazard_events,
+    is_weak,
+)
+from jointmap.intervals.hazard_filter import beliefs
+from jointmap.register.codes import Verdict, code_of
+from jointmap.register.columns import Flags, Floats, Ids
+
+# Fewer failures than this say nothing of ageing or of the joints' spread (judgement).
+LEAST_FAILURES = 10
+SAMPLE = 30_000
+_SHAPE_PRIOR = (0.0, 0.5)
+_SPREAD_PRIOR = (math.log(2.0), 1.0)
+_NUDGE = 1e-2  # of a log rate, for central differences
+_ROUNDS = 12
+# Started from the place before, where shape and spread moved little.
+_FEW_ROUNDS = 2
+_LONGEST_STEP = 1.0
+_STILL = 1e-4
+
+
+@dataclass(frozen=True, slots=True)
+class Causes:
+    """Repairs after a short whose cause is on record, with what led up to them."""
+
+    row: Ids  # of the joint
+    by_device: Flags  # else a way around
+    after: Ids  # place of the last good test or renewal before; -1: the start
+    at: Ids  # place of the renewal among the events
+
+    def gained(self, each: Floats) -> Floats:
+        """Return what was gathered since the joint was last known good."""
+        total = np.concatenate([[0.0], np.cumsum(each)])
+        found: Floats = total[self.at + 1] - total[self.after + 1]
+        return found
+
+
+def causes_of(steps: Gathered) -> Causes:
+    """Return the renewals that say what had failed."""
+    place = np.arange(len(steps))
+    good = (steps.verdict == code_of(Verdict.ISOLATING)) | (steps.change != Change.NONE)
+    begins = np.diff(steps.row, prepend=-1) != 0
+    # The last good event before each, or just before the joint's first.
+    marks = np.where(good, place, -1)
+    last = np.concatenate([[-1], np.maximum.accumulate(marks)[:-1]])[: len(place)]
+    first = np.maximum.accumulate(np.where(begins, place, 0))
+    after = np.maximum(last, first - 1)
+    at = np.flatnonzero(steps.by_device | steps.by_place)
+    return Causes(steps.row[at], steps.by_device[at], after[at], at)
+
+
+@dataclass(slots=True)
+class _Fit:
+    """The likelihood of the whole record, and the place in it reached so far."""
+
+    model: FailureModel
+    lives: LifeColumns
+    steps: Gathered
+    causes: Causes
+    log_device: Floats
+    log_place: Floats
+    pools: tuple[Pool, Pool]
+
+    def of_joints(self, device: Floats, place: Floats) -> Floats:
+        """Return each joint's log-likelihood, rates given by class."""
+        own = self.lives
+        rates = Rates(
+            np.exp(device)[own.device_class],
+            np.exp(place)[own.place_class],
+            np.full(len(own), self.model.joint_spread),
+        )
+        events = hazard_events(self.model, rates, self.steps)
+        found = np.zeros(len(own))
+        weak = is_weak(rates, self.steps, events)
+        for joints, _, belief, _ in beliefs(events, rates.likeness, weak):
+            found[joints] = belief.log_likelihood
+        np.add.at(found, self.causes.row, self._said_of_causes(rates))
+        return found
+
+    def _said_of_causes(self, rates: Rates) -> Floats:
+        shape = np.full(len(self.steps), self.model.device_shape)
+        own = self.causes
+        device = rates.device_rate[own.row] * own.gained(self.steps.device_hazard(shape))
+        place = rates.place_rate[own.row] * own.gained(self.steps.years)
+        least = np.finfo(np.float64).tiny
+        named = np.where(own.by_device, device, place)
+        return np.log(np.maximum(named, least) / np.maximum(device + place, least))
+
+    def by_class(self, which: int, nudge: float) -> Floats:
+        """Return the log-likelihood of each class, its log rate nudged."""
+        pair = [self.log_device, self.log_place]
+        pair[which] = pair[which] + nudge
+        codes = (self.lives.device_class, self.lives.place_class)[which]
+        return np.bincount(codes, self.of_joints(*pair), len(pair[which]))
+
+    def step(self, which: int) -> tuple[Floats, Floats, float]:
+        """Move one family's log rates; returns failures, exposure and the largest move."""
+        low, mid, high = (self.by_class(which, n) for n in (-_NUDGE, 0.0, _NUDGE))
+        score = (high - low) / (2 * _NUDGE)
+        information = np.maximum(-(high - 2 * mid + low) / _NUDGE**2, 1e-9)
+        log_rate = (self.log_device, self.log_place)[which]
+        pool, rate = self.pools[which], np.exp(log_rate)
+        pull = pool.likeness / pool.mean_rate * rate
+        move = (score + pool.likeness - pull) / (information + pull)
+        log_rate += np.clip(move, -_LONGEST_STEP, _LONGEST_STEP)
+        failures = np.maximum(information + score, 0.0)
+        return failures, information / rate, float(np.abs(move).max(initial=0.0))
+
+    def settle(self, rounds: int) -> list[tuple[Floats, Floats]]:
+        """Find all class rates and both pools; returns failures and exposure of each."""
+        for _ in range(rounds):
+            found, moved = [], 0.0
+            for which in (0, 1):
+                failures, exposure, move = self.step(which)
+                found.append((failures, exposure))
+                moved = max(moved, move)
+            self.pools = (fit_pool(*found[0]), fit_pool(*found[1]))
+            if moved < _STILL:
+                break
+        return found
+
+    def evidence(self) -> float:
+        """Return the log-evidence of the record for the model's shape and spread."""
+        found = self.settle(_FEW_ROUNDS)
+        total = float(self.of_joints(self.log_device, self.log_place).sum())
+        for log_rate, pool, (_, exposure) in zip(
+            (self.log_device, self.log_place), self.pools, found, strict=True
+        ):
+            k, b, rate = pool.likeness, pool.likeness / pool.mean_rate, np.exp(log_rate)
+            prior = k * math.log(b) + k * log_rate - b * rate - gammaln(k)
+            total += float(np.sum(prior - 0.5 * np.log((exposure + b) * rate)))
+        total -= _off(self.model.device_shape, _SHAPE_PRIOR)
+        return total - _off(self.model.joint_spread, _SPREAD_PRIOR)
+
+
+def learn(
+    prior: FailureModel,
+    lives: LifeColumns,
+    events: LifeEvents,
+    device_names: tuple[str, ...],
+    place_names: tuple[str, ...],
+) -> FailureModel:
+    """Return ``prior`` with rates, ageing and spread learned from a record.
+
+    Parameters
+    ----------
+    prior
+        Gives the error tables and targets, and everything where the record is silent.
+    lives, events
+        The record; classes are places in the two lists of names.
+
+    With fewer than ten failures devices are taken not to age and the joints' spread
+    stays the prior's. Shape and spread are fitted on at most 30,000 joints, taken
+    evenly through the classes; the class rates on all.
+    """
+    steps, _ = gathered(lives.starts_on, events)
+    model = prior
+    shorted = int(np.sum(steps.verdict == code_of(Verdict.SHORTED)))
+    if shorted >= LEAST_FAILURES:
+        model = _aged(prior, lives, events, (len(device_names), len(place_names)))
+    fit = _started(model, lives, steps, (len(device_names), len(place_names)))
+    found = fit.settle(_ROUNDS)
+    families = [
+        ClassFamily(pool, names, pooled(pool, *counts))
+        for pool, names, counts in zip(
+            fit.pools, (device_names, place_names), found, strict=True
+        )
+    ]
+    failures = sum(float(counts[0].sum()) for counts in found)
+    years = float(steps.years.sum())
+    return replace(
+        model,
+        device=families[0],
+        place=families[1],
+        data=f"{failures:.1f} effective failures in {years:.0f} joint-years",
+    )
+
+
+def _started(
+    model: FailureModel, lives: LifeColumns, steps: Gathered, sizes: tuple[int, int]
+) -> _Fit:
+    pools = (model.device.pool, model.place.pool)
+    logs = [
+        np.full(size, math.log(p.mean_rate)) for size, p in zip(sizes, pools, strict=True)
+    ]
+    return _Fit(model, lives, steps, causes_of(steps), logs[0], logs[1], pools)
+
+
+def _aged(
+    prior: FailureModel,
+    lives: LifeColumns,
+    events: LifeEvents,
+    sizes: tuple[int, int],
+) -> FailureModel:
+    """Return ``prior`` with the shape and spread that explain a sample best."""
+    own, part = _sampled(lives, events)
+    steps, _ = gathered(own.starts_on, part)
+    fit = _started(prior, own, steps, sizes)
+
+    def cost(place: Floats) -> float:
+        fit.model = _with(prior, place)
+        return -fit.evidence()
+
+    start = [0.0, math.log(prior.joint_spread)]
+    rough = {"xatol": 5e-3, "fatol": 5e-3, "maxfev": 80, "initial_simplex": _simplex(start)}
+    best = minimize(cost, start, method="Nelder-Mead", options=rough)
+    return _with(prior, best.x)
+
+
+def _simplex(start: list[float]) -> list[list[float]]:
+    x, y = start
+    return [[x, y], [x + 0.3, y], [x, y + 0.3]]
+
+
+def _with(prior: FailureModel, place: Floats) -> FailureModel:
+    shape, spread = math.exp(place[0]), math.exp(place[1])
+    return replace(prior, device_shape=shape, joint_spread=spread)
+
+
+def _sampled(lives: LifeColumns, events: LifeEvents) -> tuple[LifeColumns, LifeEvents]:
+    """Return every so-manieth joint, evenly through the classes, with its events."""
+    if len(lives) <= SAMPLE:
+        return lives, events
+    order = np.lexsort((lives.place_class, lives.device_class))
+    chosen = order[np.linspace(0, len(lives) - 1, SAMPLE).astype(np.int64)]
+    place = np.full(len(lives), -1)
+    place[chosen] = np.arange(SAMPLE)
+    part = events.take(place[events.row] >= 0)
+    return lives.take(chosen), replace(part, row=place[part.row])
+
+
+def _off(value: float, prior: tuple[float, float]) -> float:
+    return 0.5 * ((math.log(value) - prior[0]) / prior[1]) ** 2
