@@ -30,7 +30,7 @@ def adopted(cells: Mapping[str, str]) -> dict[str, Any]:
         raise Refused(Problem("cell.missing", column="from_on"))
     try:
         record = CATALOGUES[catalogue](name, *days)
-    except WrongUse:
+    except (WrongUse, KeyError):
         facts = {"catalogue": catalogue}
         raise Refused(Problem("adopted.name", facts, "", 0, "name", name)) from None
     names = [c.name for c in FORMS[record.KIND].columns]

@@ -26,6 +26,7 @@ from jointmap.wording.labels import FINDINGS
 from jointmap.workflows.boundary_sentences import is_shorted
 from jointmap.workflows.findings_in_records import held_link
 from jointmap.workflows.showing import Showing, verdict_sign
+from jointmap.workflows.shown_tests import limit_value
 
 _METHODS = {m.code: m.label for m in METHODS}
 
@@ -201,7 +202,7 @@ def _limit_row(showing: Showing, limit: Limit) -> LimitRow:
         method=_METHODS.get(limit.method, limit.method),
         purpose=str(limit.purpose or "any purpose"),
         role=str(limit.role),
-        value=f"{limit.value:,g} {limit.unit}".rstrip(),
+        value=limit_value(limit),
         source=" ".join(p for p in (limit.source, limit.clause) if p),
         edition=limit.edition,
         mark=str(limit.mark),

@@ -13,9 +13,12 @@ from jointmap.register.codes import Outcome, Scope
 from jointmap.reports.views import TestRow
 from jointmap.tables import METHODS
 from jointmap.wording import say
+from jointmap.wording.quantities import show
 from jointmap.workflows.showing import Showing, local_day, verdict_sign
 
 _METHODS = {m.code: m.label for m in METHODS}
+# The SI units of limits, and how each is shown.
+_SHOWN_UNITS = {"ohm": "ohm", "V": "volt", "ratio": "percent"}
 # In the order a person reads them; the label is the column's heading in the sheet.
 _READINGS = (
     "reading", "a_on", "a_off", "b_on", "b_off", "test_current", "span_current", "ac_a",
@@ -106,9 +109,14 @@ def _grouped(pairs: Iterable[tuple[int | None, int]]) -> dict[int, list[int]]:
     return found
 
 
+def limit_value(limit: Limit) -> str:
+    """Return a limit's number as an engineer writes it."""
+    return show(limit.value, _SHOWN_UNITS[limit.unit])
+
+
 def limit_text(limit: Limit) -> tuple[str, str]:
     """Return a limit as text, and its source with clause, edition and mark."""
-    value = f"{limit.role} {limit.value:,g} {limit.unit}".rstrip()
+    value = f"{limit.role} {limit_value(limit)}"
     parts = [p for p in (limit.source, limit.clause, limit.edition) if p]
     return value, f"{', '.join(parts)} ({limit.mark})"
 
