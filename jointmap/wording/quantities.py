@@ -43,4 +43,6 @@ def show(value: float, unit: str) -> str:
     text = f"{value / divisor:,.{decimals}f}"
     if "." in text:
         text = text.rstrip("0").rstrip(".")
+    if text == "-0":
+        text = "0"
     return f"{text} {symbol}".rstrip()
