@@ -19,6 +19,7 @@ from jointmap.assembly.fittings import (
 from jointmap.assembly.found import DOES_NOT_APPLY, DOES_NOT_MEET, Check, Found, Result
 from jointmap.register import Device, Installation
 from jointmap.register.codes import DeviceKind, code_of
+from jointmap.register.columns import Flags, Ids
 
 # In the order in which a fitter works.
 CHECKS: dict[str, Callable[[FittingColumns], Found]] = {
@@ -59,18 +60,19 @@ class Review:
 
     def of(self, row: int) -> tuple[Check, ...]:
         """Return the checks that apply to a row, in the order of ``CHECKS``."""
-        made = (found.check(row) for found in self.found.values())
-        return tuple(check for check in made if check is not None)
+        return tuple(
+            found.check(row)
+            for found in self.found.values()
+            if found.result[row] != DOES_NOT_APPLY
+        )
 
     def faults(self) -> Iterator[tuple[int, Check]]:
         """Yield row and check of everything that does not meet."""
         for found in self.found.values():
             for row in np.flatnonzero(found.result == DOES_NOT_MEET).tolist():
-                check = found.check(row)
-                if check is not None:
-                    yield row, check
+                yield row, found.check(row)
 
-    def count(self, result: Result) -> np.ndarray:
+    def count(self, result: Result) -> Ids:
         """Return how many checks of each row had ``result``."""
         columns = [f.result == code_of(result) for f in self.found.values()]
         return np.asarray(np.sum(columns, axis=0))
@@ -84,7 +86,7 @@ def review_all(rows: FittingColumns) -> Review:
     return Review({n: _of_kits(f, is_kit) for n, f in found.items()})
 
 
-def _of_kits(found: Found, is_kit: np.ndarray) -> Found:
+def _of_kits(found: Found, is_kit: Flags) -> Found:
     if found.name in OF_EVERY_KIND:
         return found
     return replace(found, result=np.where(is_kit, found.result, DOES_NOT_APPLY))

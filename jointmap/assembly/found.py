@@ -62,11 +62,9 @@ class Found:
     unit: str = ""
     source: str = ""
 
-    def check(self, row: int) -> Check | None:
-        """Return what was found in a row; None where the check does not apply."""
+    def check(self, row: int) -> Check:
+        """Return what was found in a row to which the check applies."""
         code = int(self.result[row])
-        if code == DOES_NOT_APPLY:
-            return None
         values = {name: column[row] for name, column in self.values.items()}
         return Check(
             self.name,
