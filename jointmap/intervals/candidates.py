@@ -20,6 +20,12 @@ REASONS: tuple[str, ...] = (
     "due.occurrence",
     "due.no_rule",
     "due.no_date",
+    "due.trend",
+    "due.risk",
+    "due.risk_average",
+    "due.risk_least",
+    "due.risk_ratchet",
+    "due.risk_cap",
 )
 FROM_START = "_from_start"
 

@@ -36,13 +36,16 @@ class ClassRates(Table):
     failures: Floats  # effective: the joints' own say
     exposure: Floats  # effective, year ** shape
     sureness: Floats  # k + d: the Gamma shape of what is known of the rate
+    joint_years: Floats  # watched, for the reader: exposure has no such plain unit
 
 
-def pooled(pool: Pool, failures: Floats, exposure: Floats) -> ClassRates:
+def pooled(
+    pool: Pool, failures: Floats, exposure: Floats, joint_years: Floats
+) -> ClassRates:
     """Return each class's rate, pulled toward the plant's mean."""
     sureness = pool.likeness + failures
     rate = sureness / (pool.likeness / pool.mean_rate + exposure)
-    return ClassRates(rate, failures, exposure, sureness)
+    return ClassRates(rate, failures, exposure, sureness, joint_years)
 
 
 def fit_pool(failures: Floats, exposure: Floats) -> Pool:
@@ -58,8 +61,10 @@ def fit_pool(failures: Floats, exposure: Floats) -> Pool:
         prior = _off(place[0], MEAN_PRIOR) + _off(place[1], LIKENESS_PRIOR)
         return prior - log_marginal(Pool(mean, likeness), counted, exposure)
 
-    start = [math.log((counted.sum() + 0.02) / (exposure.sum() + 2.0)), LIKENESS_PRIOR[0]]
-    best = minimize(cost, start, method="Nelder-Mead", options={"xatol": 1e-6, "fatol": 1e-9})
+    overall = (counted.sum() + 0.02) / (exposure.sum() + 2.0)
+    start = [math.log(overall), LIKENESS_PRIOR[0]]
+    near = {"xatol": 1e-6, "fatol": 1e-9}
+    best = minimize(cost, start, method="Nelder-Mead", options=near)
     return Pool(math.exp(best.x[0]), math.exp(best.x[1]))
 
 

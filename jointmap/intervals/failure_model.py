@@ -3,7 +3,7 @@
 import datetime as dt
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, fields
 from typing import Any
 
 import numpy as np
@@ -27,6 +27,7 @@ FORM = 1
 DEFAULT_PRIOR = "default-prior"
 NO_MODEL = "no-model"
 NO_DATA = "no data of your own: the default prior"
+_RATE_FIELDS = tuple(f.name for f in fields(ClassRates))
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,7 @@ class ClassFamily:
     pool: Pool
     names: tuple[str, ...] = ()
     rates: ClassRates = field(
-        default_factory=lambda: ClassRates(*np.zeros((4, 0), np.float64))
+        default_factory=lambda: ClassRates(*np.zeros((5, 0), np.float64))
     )
 
     def code(self, name: str) -> int:
@@ -48,11 +49,8 @@ class ClassFamily:
 
     def with_other(self) -> ClassRates:
         """Return the rates with one more row: that of a class with no record."""
-        none = pooled(self.pool, np.zeros(1), np.zeros(1))
-        pairs = (
-            (getattr(self.rates, n), getattr(none, n))
-            for n in ("rate", "failures", "exposure", "sureness")
-        )
+        none = pooled(self.pool, *np.zeros((3, 1)))
+        pairs = ((getattr(self.rates, n), getattr(none, n)) for n in _RATE_FIELDS)
         return ClassRates(*(np.concatenate(pair) for pair in pairs))
 
 
@@ -124,7 +122,7 @@ def to_json(model: FailureModel) -> str:
         family = getattr(model, name)
         found[name]["rates"] = {
             key: np.asarray(getattr(family.rates, key)).tolist()
-            for key in ("rate", "failures", "exposure", "sureness")
+            for key in _RATE_FIELDS
         }
     return json.dumps(found, ensure_ascii=False, sort_keys=True, indent=1)
 

@@ -28,6 +28,8 @@ from jointmap.register.columns import Codes, Days, Flags, Floats, Ids, Table
 
 # A rate of none would never reach its target; no one plans further than this.
 MOST_YEARS = 200.0
+# Chance that a sound joint is written down as opened and found at fault (judgement).
+FOUND_WRONGLY = 1e-3
 # The age at which the shares of the two rates are compared, to say how sure their sum is.
 _COMMON_AGE_YEAR = 10.0
 _SHORTED = code_of(Verdict.SHORTED)
@@ -112,6 +114,8 @@ def hazard_events(model: FailureModel, rates: Rates, steps: Gathered) -> HazardE
     tested = steps.verdict >= 0
     verdict = np.where(tested, steps.verdict, 0)
     failed, sound = (np.where(tested, c[steps.method, verdict], 1.0) for c in chances)
+    # Someone opened it and saw what was at fault: that witnesses the failure.
+    sound = np.where(steps.by_device | steps.by_place, FOUND_WRONGLY, sound)
     return HazardEvents(steps.row, hazard, failed, sound, steps.change != Change.NONE)
 
 

@@ -180,19 +180,23 @@ def learn(
         model = _aged(prior, lives, events, (len(device_names), len(place_names)))
     fit = _started(model, lives, steps, (len(device_names), len(place_names)))
     found = fit.settle(_ROUNDS)
-    families = [
-        ClassFamily(pool, names, pooled(pool, *counts))
-        for pool, names, counts in zip(
-            fit.pools, (device_names, place_names), found, strict=True
-        )
-    ]
+    own = np.bincount(steps.row, steps.years, len(lives))
+    families = []
+    for pool, names, codes, counts in zip(
+        fit.pools,
+        (device_names, place_names),
+        (lives.device_class, lives.place_class),
+        found,
+        strict=True,
+    ):
+        years = np.bincount(codes, own, len(names))
+        families.append(ClassFamily(pool, names, pooled(pool, *counts, years)))
     failures = sum(float(counts[0].sum()) for counts in found)
-    years = float(steps.years.sum())
     return replace(
         model,
         device=families[0],
         place=families[1],
-        data=f"{failures:.1f} effective failures in {years:.0f} joint-years",
+        data=f"{failures:.1f} effective failures in {own.sum():.0f} joint-years",
     )
 
 

@@ -139,7 +139,7 @@ def test_rates_from_counts(row):
     shape, rate = float(row["prior_shape"]), float(row["prior_rate"])
     failures, exposure = float(row["failures"]), float(row["exposure"])
     if rate > 0:
-        counts = np.array([failures]), np.array([exposure])
+        counts = np.array([[failures], [exposure], [0.0]])
         found = pooled(Pool(shape / rate, shape), *counts)
         assert found.rate[0] == pytest.approx(float(row["mean"]), rel=1e-9)
         top = upper_rate(found.rate, found.sureness, 0.95)
