@@ -8,6 +8,7 @@ import click
 
 from jointmap import __version__
 from jointmap.cli.asking import boundary, dossier, due, why
+from jointmap.cli.keeping import verify
 from jointmap.cli.making import export, map_page, month, publish
 from jointmap.cli.setting_up import demo, held, load, new
 from jointmap.errors import JointmapError
@@ -55,6 +56,6 @@ def main() -> None:
 
 for _command in (
     demo, new, load, held, map_page, due, why, boundary, dossier, month, publish,
-    export,
+    export, verify,
 ):  # fmt: skip
     main.add_command(_command)

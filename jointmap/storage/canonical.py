@@ -29,14 +29,18 @@ def plain(value: object) -> Plain:
     return str(value)
 
 
-def canonical_bytes(
-    form: Form,
-    id: int,  # noqa: A002
-    revision: int,
-    values: Sequence[Plain],
+def canonical_of(
+    kind: str, form: int, id_: int, revision: int, values: Sequence[Plain]
 ) -> bytes:
     """Return the UTF-8 JSON array that a record's leaf is the hash of."""
-    return _json((form.kind, form.number, id, revision, *values)).encode()
+    return _json((kind, form, id_, revision, *values)).encode()
+
+
+def canonical_bytes(
+    form: Form, id_: int, revision: int, values: Sequence[Plain]
+) -> bytes:
+    """Return the canonical bytes of a record of the newest ``form``."""
+    return canonical_of(form.kind, form.number, id_, revision, values)
 
 
 def salt_of(key: bytes, kind: str, id: int, revision: int, field: str) -> str:  # noqa: A002

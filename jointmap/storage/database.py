@@ -16,6 +16,7 @@ from sqlalchemy.pool import NullPool
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.storage.faults import told_plainly
+from jointmap.storage.schema import quoted
 
 WAIT_SECONDS = 300  # long enough for a writer to sit out a large load
 _ONE_STATE = {"isolation_level": "REPEATABLE READ"}
@@ -96,7 +97,7 @@ def insert_rows(
     connection: Connection, table: sa.Table, rows: Iterable[tuple[object, ...]]
 ) -> None:
     """Insert whole rows given as tuples in the table's column order."""
-    names = ", ".join(c.name for c in table.columns)
+    names = quoted(c.name for c in table.columns)
     if connection.dialect.name == "sqlite":
         marks = ", ".join("?" for _ in table.columns)
         sql = f"INSERT INTO {table.name} ({names}) VALUES ({marks})"  # noqa: S608

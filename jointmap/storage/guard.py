@@ -12,7 +12,8 @@ from collections.abc import Iterator, Sequence
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
-MARK = "superseded_by"
+from jointmap.storage.schema import MARK
+
 _TOLD = "jointmap: nothing in the register is overwritten or deleted"
 
 _FUNCTIONS = {
@@ -125,7 +126,7 @@ def _on_sqlite(table: sa.Table) -> Iterator[tuple[str, str]]:
 def _not_just_the_mark(table: sa.Table) -> str:
     if MARK not in table.c:
         return ""
-    same = [f"NEW.{c.name} IS OLD.{c.name}" for c in table.c if c.name != MARK]
+    same = [f'NEW."{c.name}" IS OLD."{c.name}"' for c in table.c if c.name != MARK]
     filled = [f"OLD.{MARK} IS NULL", f"NEW.{MARK} IS NOT NULL"]
     return f" WHEN NOT ({' AND '.join([*filled, *same])})"
 

@@ -76,6 +76,12 @@ class Register:
             job.finish(now, by, reason)
 
     @contextmanager
+    def looking(self) -> Iterator[Connection]:
+        """Give a connection that sees one state of all rows, sound or not."""
+        with reading(self.engine) as connection:
+            yield connection
+
+    @contextmanager
     def try_out(self) -> Iterator[Writing]:
         """Give a transaction that is thrown away at the end, whatever it did."""
         with trying(self.engine) as connection:

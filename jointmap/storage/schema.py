@@ -5,7 +5,7 @@ position, leaf, superseded_by``. A withheld value has its salt beside it.
 """
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import cache
 from typing import Any
 
@@ -15,6 +15,7 @@ from jointmap.register import FORMS, Column, Form
 
 SCHEMA_VERSION = "0001"  # the newest migration in migrations/versions
 PROGRAM = "jointmap"
+MARK = "superseded_by"  # the one column that may ever change, once
 
 METADATA = sa.MetaData(
     naming_convention={
@@ -75,6 +76,11 @@ _READ_BY = {
     "position": ("subject", "subject_id"),
     "device": ("joint_id", "fitted_on"),
 }
+
+
+def quoted(names: Iterable[str]) -> str:
+    """Return column names as SQL takes them, whatever words it keeps for itself."""
+    return ", ".join(f'"{name}"' for name in names)
 
 
 @cache

@@ -13,11 +13,14 @@ from jointmap.wording import (
     record,
     routes,
     storage,
+    verifying,
+    worksheet,
 )
 
 SENTENCES: dict[str, str] = {
     **record.SENTENCES,
     **storage.SENTENCES,
+    **verifying.SENTENCES,
     **exchange.SENTENCES,
     **acceptance.SENTENCES,
     **findings.SENTENCES,
@@ -28,4 +31,5 @@ SENTENCES: dict[str, str] = {
     **cautions.SENTENCES,
     **labels.SENTENCES,
     **map_page.SENTENCES,
+    **worksheet.SENTENCES,
 }

@@ -1,0 +1,117 @@
+"""Attached files: beside the database, each once, named by what is in it.
+
+A file's own name never becomes a path: the SHA-256 of its bytes does.
+"""
+
+import hashlib
+import os
+import re
+from dataclasses import dataclass
+from pathlib import Path
+from typing import BinaryIO
+
+from jointmap.errors import Problem, Refused
+
+MOST_BYTES = 64 * 2**20
+FOLDER = "attachments"
+_PIECE = 2**20
+
+# What a file begins with says what it is; its name does not.
+_SIGNS: tuple[tuple[bytes, str], ...] = (
+    (b"%PDF-", "application/pdf"),
+    (b"\x89PNG\r\n\x1a\n", "image/png"),
+    (b"\xff\xd8\xff", "image/jpeg"),
+    (b"II*\x00", "image/tiff"),
+    (b"MM\x00*", "image/tiff"),
+)
+ACCEPTED = ("PDF", "PNG", "JPEG", "TIFF", "WebP", "text in UTF-8")
+
+
+@dataclass(frozen=True, slots=True)
+class StoredFile:
+    """A file that lies in the store."""
+
+    sha256: str
+    media_type: str
+    size_bytes: int
+
+
+def path_of(folder: Path, sha256: str) -> Path:
+    """Return where the file of this hash lies in a site folder.
+
+    Raises ``ValueError`` for what is no SHA-256, so that no stored text becomes a path.
+    """
+    if not re.fullmatch("[0-9a-f]{64}", sha256):
+        raise ValueError(sha256)
+    return folder / FOLDER / sha256[:2] / sha256
+
+
+def media_type_of(data: bytes) -> str:
+    """Return a file's type by its content, or nothing for one that is not accepted."""
+    for sign, media_type in _SIGNS:
+        if data.startswith(sign):
+            return media_type
+    if data[:4] == b"RIFF" and data[8:12] == b"WEBP":
+        return "image/webp"
+    return "text/plain" if _is_text(data) else ""
+
+
+def _is_text(data: bytes) -> bool:
+    try:
+        text = data.decode("utf-8")
+    except UnicodeDecodeError:
+        return False
+    # A page that a browser would run is no plain text.
+    is_markup = text.lstrip("\ufeff \t\r\n").startswith("<")
+    return bool(text) and "\x00" not in text and not is_markup
+
+
+def store(folder: Path, source: Path) -> StoredFile:
+    """Copy a file into the store unless it lies there; raises ``Refused``."""
+    size = source.stat().st_size
+    if size > MOST_BYTES:
+        facts = {"size": size // 2**20, "most": MOST_BYTES // 2**20}
+        raise Refused(Problem("attach.too_big", facts, file=source.name))
+    data = source.read_bytes()
+    media_type = media_type_of(data)
+    if not media_type:
+        names = {"accepted": ", ".join(ACCEPTED)}
+        raise Refused(Problem("attach.type", names, file=source.name))
+    sha256 = hashlib.sha256(data).hexdigest()
+    _put(path_of(folder, sha256), data)
+    return StoredFile(sha256, media_type, len(data))
+
+
+def _put(path: Path, data: bytes) -> None:
+    if path.exists() and fault_of(path, path.name, len(data)) == "":
+        return
+    path.parent.mkdir(parents=True, exist_ok=True)
+    # Whole or not at all: a half-written file never has the name.
+    half = path.with_name(f"{path.name}.{os.getpid()}.half")
+    try:
+        with half.open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        half.replace(path)
+    finally:
+        half.unlink(missing_ok=True)
+
+
+def hash_of(file: BinaryIO) -> tuple[str, int]:
+    """Return SHA-256 and size of an open file, read piece by piece."""
+    digest, size = hashlib.sha256(), 0
+    while piece := file.read(_PIECE):
+        digest.update(piece)
+        size += len(piece)
+    return digest.hexdigest(), size
+
+
+def fault_of(path: Path, sha256: str, size: int) -> str:
+    """Return what is wrong with a stored file: gone, changed, or nothing."""
+    try:
+        with path.open("rb") as file:
+            found = hash_of(file)
+    except FileNotFoundError:
+        return "file_gone"
+    return "" if found == (sha256, size) else "file_changed"

@@ -1,0 +1,51 @@
+"""What a person calls a stored row: its natural key, ids never shown."""
+
+from collections.abc import Sequence
+
+import sqlalchemy as sa
+from sqlalchemy.engine import Connection
+
+from jointmap.register import FORMS
+from jointmap.register.codes import Subject
+from jointmap.storage.canonical import Plain
+from jointmap.storage.schema import table_of
+
+KIND_OF_SUBJECT: dict[str, str] = {
+    Subject.JOINT: "joint",
+    Subject.BOUNDARY: "boundary",
+    Subject.PATH: "path",
+    Subject.SOURCE: "source",
+    Subject.TEST_POINT: "test_point",
+    Subject.CREW: "crew",
+    Subject.SITE: "site",
+}
+
+
+def key_text(
+    connection: Connection, site_id: int, kind: str, key: Sequence[Plain]
+) -> str:
+    """Return a natural key as text, with what it refers to by name."""
+    refers = {c.name: c.refers for c in FORMS[kind].columns}
+    words: list[str] = []
+    for name, value in zip(FORMS[kind].key, key, strict=True):
+        target = refers[name]
+        if name == "subject_id":
+            target = KIND_OF_SUBJECT.get(str(key[0]), "")
+        if value is None or value == "":
+            continue
+        named = target and _name_of(connection, site_id, target, value)
+        words.append(named or str(value))
+    return " ".join(words)
+
+
+def _name_of(connection: Connection, site_id: int, kind: str, id_: Plain) -> str:
+    table = table_of(kind)
+    key = [table.c[name] for name in FORMS[kind].key]
+    this = (table.c.site_id == site_id) & (table.c.id == id_)
+    newest = sa.select(*key).where(this).order_by(table.c.revision.desc()).limit(1)
+    row = connection.execute(newest).first()
+    return (
+        f"unknown {kind}"
+        if row is None
+        else key_text(connection, site_id, kind, tuple(row))
+    )

@@ -1,0 +1,143 @@
+"""All rows of a site in the order of the chain, each with what is wrong with it."""
+
+import heapq
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any, NamedTuple
+
+from sqlalchemy.engine import Connection
+
+from jointmap.register import FORMS, Form
+from jointmap.storage.canonical import Plain, canonical_of, salt_of, salted
+from jointmap.storage.hash_tree import leaf_hash
+from jointmap.storage.past_forms import PAST_FORMS
+from jointmap.storage.schema import quoted, table_of
+
+_FETCHED = 2_000  # rows that a server sends at a time
+_NOWHERE = 2**62  # where a row sorts whose entry is not even a number
+
+
+class Row(NamedTuple):
+    """One row as stored; ``fault`` is empty where its leaf fits its values."""
+
+    entry: int
+    position: int
+    leaf: bytes
+    fault: str
+    kind: str
+    id: int
+    revision: int
+    values: Sequence[Plain]
+
+
+def each_row(connection: Connection, site_id: int, key: bytes) -> Iterator[Row]:
+    """Yield every row by entry and position; ``key`` is the site's, for the salts."""
+    return _merged([_rows(connection, site_id, form, key) for form in FORMS.values()])
+
+
+def _merged(streams: list[Iterator[Row]]) -> Iterator[Row]:
+    # Rows of one kind come in long runs, so most steps touch one stream only.
+    heads = [(row, n) for n, rows in enumerate(streams) for row in _first(rows)]
+    heap = [(row[0], row[1], n, row) for row, n in heads]
+    heapq.heapify(heap)
+    while heap:
+        _, _, n, row = heapq.heappop(heap)
+        bound = heap[0][:2] if heap else (_NOWHERE, _NOWHERE)
+        yield row
+        for row in streams[n]:
+            if (row[0], row[1]) > bound:
+                heapq.heappush(heap, (row[0], row[1], n, row))
+                break
+            yield row
+
+
+def _first(rows: Iterator[Row]) -> Iterator[Row]:
+    row = next(rows, None)
+    if row is not None:
+        yield row
+
+
+def _rows(
+    connection: Connection, site_id: int, form: Form, key: bytes
+) -> Iterator[Row]:
+    names = [c.name for c in form.columns]
+    hidden = [n for n, c in enumerate(form.columns) if c.withheld]
+    check = _salted_check(form, hidden, key) if hidden else _plain_check(form)
+    lead = ("entry", "position", "leaf", "id", "revision")
+    salts = [f"{names[n]}_salt" for n in hidden]
+    columns = quoted((*lead, *names, *salts))
+    kind, width = form.kind, len(lead)
+    for row in _cursor(connection, columns, site_id, kind):
+        entry, position, leaf, id_, revision = row[:width]
+        if type(leaf) is bytes:
+            fault = check(leaf, id_, revision, row[width:])
+        else:
+            leaf, fault = b"", "row"
+        if type(entry) is not int or type(position) is not int:
+            entry, position, fault = _NOWHERE, 0, "row"
+        yield Row(entry, position, leaf, fault, kind, id_, revision, row[width:])
+
+
+def _cursor(
+    connection: Connection, columns: str, site_id: int, kind: str
+) -> Iterator[tuple[Any, ...]]:
+    table = table_of(kind).name
+    sql = (
+        f"SELECT {columns} FROM {table} WHERE site_id = {int(site_id)}"  # noqa: S608
+        " ORDER BY site_id, entry, position"
+    )
+    driver: Any = connection.connection
+    if connection.dialect.name == "sqlite":
+        yield from driver.cursor().execute(sql)
+        return
+    with driver.cursor(name=f"rows_{kind}") as cursor:
+        cursor.itersize = _FETCHED
+        yield from cursor.execute(sql)
+
+
+Check = Callable[[bytes, int, int, Sequence[Plain]], str]
+
+
+def _plain_check(form: Form) -> Check:
+    def check(leaf: bytes, id_: int, revision: int, values: Sequence[Plain]) -> str:
+        try:
+            data = canonical_of(form.kind, form.number, id_, revision, values)
+        except TypeError:
+            return "row"
+        if leaf == leaf_hash(data):
+            return ""
+        return "" if _is_older(form, leaf, (id_, revision), values) else "row"
+
+    return check
+
+
+def _is_older(
+    form: Form, leaf: bytes, which: tuple[int, int], values: Sequence[Plain]
+) -> bool:
+    """Whether a row was written under an earlier form, and holds nothing newer."""
+    own = dict(zip((c.name for c in form.columns), values, strict=True))
+    for number, names in PAST_FORMS.get(form.kind, {}).items():
+        newer = [v for name, v in own.items() if name not in names]
+        then = [own[name] for name in names]
+        data = canonical_of(form.kind, number, *which, then)
+        if leaf == leaf_hash(data) and not any(v is not None for v in newer):
+            return True
+    return False
+
+
+def _salted_check(form: Form, hidden: Sequence[int], key: bytes) -> Check:
+    width = len(form.columns)
+    names = [form.columns[n].name for n in hidden]
+    plain_check = _plain_check(form)
+
+    def check(leaf: bytes, id_: int, revision: int, values: Sequence[Plain]) -> str:
+        inside, salts = list(values[:width]), values[width:]
+        try:
+            for name, n, salt in zip(names, hidden, salts, strict=True):
+                if salt != salt_of(key, form.kind, id_, revision, name):
+                    return "salt"
+                inside[n] = salted(str(salt), inside[n])
+        except TypeError:
+            return "row"
+        return plain_check(leaf, id_, revision, inside)
+
+    return check

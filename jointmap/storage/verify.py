@@ -1,0 +1,182 @@
+"""Whether the register holds what its own chain says; rows stream by, none is kept."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import sqlalchemy as sa
+from sqlalchemy.engine import Connection
+
+from jointmap.register import FORMS
+from jointmap.storage.attachment_files import fault_of, path_of
+from jointmap.storage.canonical import Plain, entry_hash
+from jointmap.storage.entries import entry_values
+from jointmap.storage.guard import missing
+from jointmap.storage.hash_tree import GrowingTree
+from jointmap.storage.row_stream import Row, each_row
+from jointmap.storage.schema import ENTRIES, GUARDED, MARK, table_of
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing that does not fit: a stable name, the entry, the row if it is one."""
+
+    name: str
+    entry: int = 0
+    kind: str = ""
+    key: tuple[Plain, ...] = ()
+    revision: int = 0
+
+
+@dataclass(slots=True)
+class Verified:
+    """What was gone through, and the head of the chain."""
+
+    entries: int = 0
+    rows: int = 0
+    number: int = 0
+    hash: bytes = bytes(32)
+
+
+def verify(
+    connection: Connection, site_id: int, site_code: str, key: bytes, done: Verified
+) -> Iterator[Fault]:
+    """Yield every fault of a site's register in the order of its chain.
+
+    ``done`` is filled on the way. ``key`` is the site's, of which the salts are made.
+    """
+    for name in missing(connection, GUARDED):
+        yield Fault("guard", key=(name,))
+    yield from _Chain(connection, site_id, site_code, key, done).faults()
+    for kind in FORMS:
+        yield from _wrong_marks(connection, site_id, kind)
+
+
+def attachment_faults(
+    connection: Connection, site_id: int, folder: Path
+) -> Iterator[Fault]:
+    """Yield attachments whose file in the site folder is gone or changed."""
+    table = table_of("attachment")
+    names = ("sha256", "size_bytes", "entry", "revision", *FORMS["attachment"].key)
+    query = sa.select(*(table.c[n] for n in names)).where(table.c.site_id == site_id)
+    rows = query.order_by(table.c.sha256).execution_options(yield_per=1000)
+    before, name = "", ""
+    for sha256, size, entry, revision, *key in connection.execute(rows):
+        if sha256 != before:
+            before, name = sha256, _file_fault(folder, sha256, size)
+        if name:
+            yield Fault(name, entry, "attachment", tuple(key), revision)
+
+
+def _file_fault(folder: Path, sha256: str, size: int) -> str:
+    try:
+        path = path_of(folder, sha256)
+    except ValueError:
+        return "row"
+    return fault_of(path, sha256, size)
+
+
+@dataclass(slots=True)
+class _Chain:
+    """Walks entries and rows side by side."""
+
+    connection: Connection
+    site_id: int
+    site_code: str
+    key: bytes
+    done: Verified
+
+    def faults(self) -> Iterator[Fault]:
+        """Yield faults of rows and entries, in order."""
+        rows = each_row(self.connection, self.site_id, self.key)
+        row = next(rows, None)
+        for entry in _entries(self.connection, self.site_id):
+            if type(entry.entry) is not int:
+                yield Fault("entry_missing", self.done.number + 1)
+                continue
+            yield from self._link(entry)
+            while row is not None and row.entry < entry.entry:
+                yield _row_fault("no_entry", row)
+                row = next(rows, None)
+            tree = GrowingTree()
+            while row is not None and row.entry == entry.entry:
+                yield from self._row(row, tree)
+                row = next(rows, None)
+            yield from _sealed(entry, tree)
+        while row is not None:
+            yield _row_fault("no_entry", row)
+            row = next(rows, None)
+
+    def _row(self, row: Row, tree: GrowingTree) -> Iterator[Fault]:
+        self.done.rows += 1
+        if row.fault:
+            yield _row_fault(row.fault, row)
+        if row.position != tree.count:
+            yield _row_fault("position", row)
+        tree.push(row.leaf)
+
+    def _link(self, entry: sa.Row[Any]) -> Iterator[Fault]:
+        done = self.done
+        if entry.entry != done.number + 1:
+            yield Fault("entry_missing", done.number + 1)
+        elif entry.previous != done.hash:
+            yield Fault("entry_previous", entry.entry)
+        if entry.hash != _hash_of(self.site_code, entry):
+            yield Fault("entry_hash", entry.entry)
+        done.number, done.hash = entry.entry, entry.hash
+        done.entries += 1
+
+
+def _entries(connection: Connection, site_id: int) -> Iterator[sa.Row[Any]]:
+    query = sa.select(ENTRIES).where(ENTRIES.c.site_id == site_id)
+    ordered = query.order_by(ENTRIES.c.entry).execution_options(yield_per=1000)
+    yield from connection.execute(ordered)
+
+
+def _hash_of(site_code: str, entry: sa.Row[Any]) -> bytes:
+    facts = (entry.recorded_at, entry.recorded_by, entry.reason, entry.row_count)
+    values = entry_values(site_code, entry.entry, *facts)
+    try:
+        return entry_hash(values, entry.root, entry.previous)
+    except (TypeError, AttributeError):
+        return b""
+
+
+def _sealed(entry: sa.Row[Any], tree: GrowingTree) -> Iterator[Fault]:
+    if tree.count != entry.row_count:
+        yield Fault("entry_count", entry.entry)
+    elif tree.root() != entry.root:
+        yield Fault("entry_root", entry.entry)
+
+
+def _row_fault(name: str, row: Row) -> Fault:
+    names = [c.name for c in FORMS[row.kind].columns]
+    key = tuple(row.values[names.index(n)] for n in FORMS[row.kind].key)
+    return Fault(name, row.entry, row.kind, key, row.revision)
+
+
+def _wrong_marks(connection: Connection, site_id: int, kind: str) -> Iterator[Fault]:
+    """Yield rows whose ``superseded_by`` is not the entry of the next revision."""
+    table = table_of(kind)
+    after = table.alias("after")
+    same = (after.c.site_id == table.c.site_id) & (after.c.id == table.c.id)
+    follows = same & (after.c.revision == table.c.revision + 1)
+    key = [table.c[name] for name in FORMS[kind].key]
+    lead = [table.c.entry, table.c.revision]
+    both = sa.select(*lead, *key).select_from(table.outerjoin(after, follows))
+    here = table.c.site_id == site_id
+    wrong = both.where(here, table.c[MARK].is_distinct_from(after.c.entry))
+    for row in connection.execute(wrong.order_by(table.c.entry, table.c.position)):
+        yield Fault("mark", row[0], kind, tuple(row[2:]), row[1])
+    orphan = sa.select(*lead, *key).where(
+        here,
+        table.c.revision > 1,
+        ~sa.exists().where(
+            after.c.site_id == table.c.site_id,
+            after.c.id == table.c.id,
+            after.c.revision == table.c.revision - 1,
+        ),
+    )
+    for row in connection.execute(orphan):
+        yield Fault("revision_gap", row[0], kind, tuple(row[2:]), row[1])

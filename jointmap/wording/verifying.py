@@ -1,0 +1,36 @@
+"""Sentences of ``verify``: what in the register does not fit its own chain."""
+
+_ROW = "entry {entry}: {kind} '{key}', revision {revision}: "
+
+SENTENCES: dict[str, str] = {
+    "verify.row": _ROW + "the values are not those that were recorded",
+    "verify.salt": _ROW + "the salt of a value that may be left out was changed",
+    "verify.position": _ROW + "a row before this one is missing, or this one was moved",
+    "verify.no_entry": _ROW + "no entry of the chain covers this row",
+    "verify.mark": _ROW
+    + "the mark of what replaced it is not that of the next revision",
+    "verify.revision_gap": _ROW + "the revision before this one is missing",
+    "verify.file_gone": _ROW + "the attached file is gone; copy it back from a backup",
+    "verify.file_changed": _ROW + "the attached file was changed; copy it back from a"
+    " backup",
+    "verify.entry_missing": "entry {entry} is missing from the chain",
+    "verify.entry_previous": "entry {entry} does not follow the entry before it",
+    "verify.entry_hash": "entry {entry}: time, person, reason or count were changed",
+    "verify.entry_count": "entry {entry} holds another number of rows than it was"
+    " sealed with",
+    "verify.entry_root": "entry {entry} does not hold the rows it was sealed with",
+    "verify.guard": "the trigger {key} is missing or changed: rows can be overwritten",
+    "verify.tail_cut": "the register ends at entry {last}; the fingerprint names entry"
+    " {entry}: the end was cut off, or the fingerprint is of another register. Look for"
+    " the site's code on the page it stands on, then for a newer backup",
+    "verify.rewritten": "entry {entry} has another hash than the fingerprint: the"
+    " register was rewritten, or the fingerprint is of another register. Look for the"
+    " site's code on the page it stands on, then compare with a backup of that day",
+    "verify.no_fingerprint": "this is no fingerprint; accepted: entry number, dash, 64"
+    " characters, as it stands at the foot of every page",
+    "verify.sound": "sound: {entries} entries, {rows} rows; fingerprint {fingerprint}",
+    "verify.held": "the register holds the state of fingerprint {fingerprint}",
+    "verify.empty": "sound: nothing is recorded yet",
+    "verify.broken": "{count} faults named. Change nothing in the register; restore the"
+    " last backup into a new folder, verify it, and load again what came after it",
+}
