@@ -245,6 +245,36 @@ def _whom(rule: IntervalRule) -> str:
     return ", ".join(word for word in words if word)
 
 
+def calculations() -> str:
+    """Return the page of calculations at a desk."""
+    from jointmap.workflows.calculate import CALCULATIONS
+
+    parts = [_calculation(name, c) for name, c in CALCULATIONS.items()]
+    return page("Calculations", CALCULATIONS_OPENING, *parts)
+
+
+CALCULATIONS_OPENING = """\
+`jointmap calculate NAME input="number unit"` works each of these; without inputs it
+shows what it needs. Inputs with a usual value may be left out.
+"""
+
+
+def _calculation(name: str, calculation: Any) -> str:  # noqa: ANN401
+    rows = [
+        (f"`{i.name}`", i.quantity or ", ".join(i.words), i.usual)
+        for i in calculation.inputs
+    ]
+    source = f"{_source(calculation.source)} {calculation.clause} ({calculation.mark})"
+    gives = ", ".join(calculation.results)
+    parts = [
+        f"## `{name}`\n",
+        f"{calculation.title}: `{calculation.formula}`\n",
+        table(["input", "quantity", "usual"], rows),
+        f"Gives: {gives}. {' '.join(calculation.says)} Source: {source}.",
+    ]
+    return "\n".join(parts)
+
+
 def sources() -> str:
     """Return the page of sources, and of how much of each was read."""
     parts = [
@@ -317,6 +347,7 @@ def _on_disk(name: str) -> str:
 
 
 PAGES: dict[str, Callable[[], str]] = {
+    "calculations.md": calculations,
     "columns.md": columns,
     "commands.md": commands_page,
     "limits.md": limits,

@@ -10,6 +10,7 @@ from jointmap import __version__
 from jointmap.cli.asking import boundary, dossier, due, why
 from jointmap.cli.keeping import verify
 from jointmap.cli.making import export, map_page, month, publish
+from jointmap.cli.reasoning import REASONING
 from jointmap.cli.setting_up import demo, held, load, new
 from jointmap.errors import JointmapError
 
@@ -55,6 +56,7 @@ def main() -> None:
 
 
 for _command in (
+    *REASONING,
     demo, new, load, held, map_page, due, why, boundary, dossier, month, publish,
     export, verify,
 ):  # fmt: skip

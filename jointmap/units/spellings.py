@@ -15,6 +15,15 @@ HELD_IN = {
     "ratio": "dimensionless",
     "distance along a line": "kilometer",
     "speed": "meter / second",
+    # Only in calculations at a desk; no record holds them.
+    "mass per length": "kilogram / meter",
+    "resistivity": "ohm * meter",
+    "resistance per length": "ohm / meter",
+    "current per voltage": "ampere / volt",
+    "frequency": "hertz",
+    "density": "kilogram / meter ** 3",
+    "mass": "kilogram",
+    "rate": "1 / second",
 }
 
 _LENGTHS = {
@@ -96,6 +105,7 @@ SPELLINGS: dict[str, dict[str, str]] = {
         "minute": "min minute minutes",
         "hour": "h hr hrs hour hours",
         "day": "d day days",
+        "year": "y yr year years",
         "millisecond": "ms",
     },
     "ratio": {"percent": "% percent pct per_cent", "dimensionless": ""},
@@ -105,7 +115,31 @@ SPELLINGS: dict[str, dict[str, str]] = {
         "kilometer / hour": "km/h kph kmh km/hr",
         "mile / hour": "mph mi/h",
         "foot / second": "ft/s fps",
+        "millimeter / year": "mm/y mm/yr mm/a",
     },
+    "mass per length": {
+        "kilogram / meter": "kg/m",
+        "pound / foot": "lb/ft lbs/ft",
+    },
+    "resistivity": {
+        "ohm * meter": "ohm·m ohm_m ohm*m Ω·m Ω_m",
+        "ohm * centimeter": "ohm·cm ohm_cm ohm*cm Ω·cm Ω_cm",
+        "microohm * centimeter": "uohm·cm uohm_cm uohm*cm uΩ·cm uΩ_cm",
+    },
+    "resistance per length": {
+        "microohm / meter": "uohm/m uΩ/m",
+        "microohm / foot": "uohm/ft uΩ/ft",
+        "ohm / meter": "ohm/m Ω/m",
+        "ohm / kilometer": "ohm/km Ω/km",
+    },
+    "current per voltage": {"ampere / millivolt": "A/mV", "ampere / volt": "A/V"},
+    "frequency": {"hertz": "Hz", "kilohertz": "kHz", "megahertz": "MHz"},
+    "density": {
+        "kilogram / meter ** 3": "kg/m3 kg/m³",
+        "pound / foot ** 3": "lb/ft3 lb/ft³",
+    },
+    "mass": {"kilogram": "kg", "gram": "g", "pound": "lb lbs"},
+    "rate": {"1 / year": "/y per_year", "1 / day": "/d per_day"},
 }
 
 # spelling -> what it may stand for; a factor of a thousand million lies between

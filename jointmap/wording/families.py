@@ -2,6 +2,7 @@
 
 from jointmap.wording import (
     acceptance,
+    calculations,
     cautions,
     due,
     exchange,
@@ -23,6 +24,7 @@ SENTENCES: dict[str, str] = {
     **verifying.SENTENCES,
     **exchange.SENTENCES,
     **acceptance.SENTENCES,
+    **calculations.SENTENCES,
     **findings.SENTENCES,
     **fitting.SENTENCES,
     **location.SENTENCES,
