@@ -2,14 +2,16 @@
 
 from jointmap.due_list.building import build, due_until, in_due_order
 from jointmap.due_list.grouping import DueLines, grouped
-from jointmap.due_list.steps import because, steps
+from jointmap.due_list.steps import Numbers, because, no_numbers, steps
 
 __all__ = [
     "DueLines",
+    "Numbers",
     "because",
     "build",
     "due_until",
     "grouped",
     "in_due_order",
+    "no_numbers",
     "steps",
 ]

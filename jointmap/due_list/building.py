@@ -14,6 +14,7 @@ from jointmap.intervals import (
     candidates,
     counting_tests,
     decide,
+    stack,
     standing_of,
 )
 from jointmap.register.columns import Codes, Days, Ids, RuleColumns
@@ -39,7 +40,7 @@ class Dated(Protocol):
         """NaT: no basis."""
 
 
-def build(  # noqa: PLR0913, PLR0917 - three tables, the rules, and three numbers of the site
+def build(  # noqa: PLR0913, PLR0917 - three tables, the rules, three numbers of the site, what was learned
     subjects: SubjectColumns,
     history: HistoryColumns,
     triggers: TriggerColumns,
@@ -47,6 +48,7 @@ def build(  # noqa: PLR0913, PLR0917 - three tables, the rules, and three number
     on: dt.date,
     margin_days: int,
     near_limit_days: int,
+    learned: Candidates | None = None,
 ) -> tuple[DueItems, Candidates]:
     """Return the next date of every active subject, and all dates it was chosen from.
 
@@ -58,6 +60,8 @@ def build(  # noqa: PLR0913, PLR0917 - three tables, the rules, and three number
         The day asked about; later tests and triggers are not looked at.
     margin_days, near_limit_days
         The site's: planned so long before the limit; called near it so long before.
+    learned
+        Dates by risk and trend, where a failure model is in force.
 
     Raises
     ------
@@ -67,6 +71,8 @@ def build(  # noqa: PLR0913, PLR0917 - three tables, the rules, and three number
     day = np.datetime64(on, "D")
     tests = counting_tests(subjects, history, day)
     found = candidates(subjects, tests, triggers, rules, day)
+    if learned is not None:
+        found = stack([found, learned])
     standing = standing_of(subjects, tests)
     items = decide(subjects, standing, found, day, margin_days, near_limit_days)
     return items, found

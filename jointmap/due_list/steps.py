@@ -1,6 +1,6 @@
 """Why a date is what it is: one sentence, or every step of one subject."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 import numpy as np
 
@@ -10,7 +10,13 @@ from jointmap.register.codes import Basis, DueState, Subject, word_of
 from jointmap.register.columns import Days
 
 Step = tuple[str, dict[str, object]]
+Numbers = Callable[[int], Mapping[str, object]]
 NO_SOURCES: Mapping[int, str] = {}
+
+
+def no_numbers(_row: int) -> Mapping[str, object]:
+    """Return the numbers of a subject where no model is in force: none."""
+    return {}
 
 
 def because(
@@ -18,6 +24,7 @@ def because(
     candidates: Candidates,
     items: DueItems,
     sources: Mapping[int, str] = NO_SOURCES,
+    numbers: Numbers = no_numbers,
 ) -> Step:
     """Return the one sentence of a due item: its governing date, or why it has none.
 
@@ -26,21 +33,25 @@ def because(
     row
         Place in ``items``.
     sources
-        Citation of each rule by its id; see ``intervals.citation``.
+        Citation of each rule by its id; see ``intervals.citation``. That of 0 names
+        the failure model in force.
+    numbers
+        What a model says of a subject (place in ``SubjectColumns``), for its sentence.
     """
     chosen = int(items.governing[row])
     if chosen >= 0:
-        return _sentence(chosen, candidates, sources)
+        return _sentence(chosen, candidates, sources, numbers)
     subject = word_of(Subject, int(items.subject[row]))
     return REASONS[items.reason[row]], {"subject": str(subject)}
 
 
-def steps(
+def steps(  # noqa: PLR0913, PLR0917 - three tables and where their words come from
     row: int,
     subjects: SubjectColumns,
     candidates: Candidates,
     items: DueItems,
     sources: Mapping[int, str] = NO_SOURCES,
+    numbers: Numbers = no_numbers,
 ) -> list[Step]:
     """Return how the date of one item came about, step by step.
 
@@ -52,7 +63,7 @@ def steps(
     order = np.lexsort(
         (candidates.reason[own], candidates.basis[own], candidates.last_allowed_on[own])
     )
-    found += [_sentence(int(i), candidates, sources) for i in own[order]]
+    found += [_sentence(int(i), candidates, sources, numbers) for i in own[order]]
     if items.governing[row] >= 0:
         found += _governs(row, items, sources)
     else:
@@ -85,7 +96,9 @@ def _governs(row: int, items: DueItems, sources: Mapping[int, str]) -> list[Step
     ]
 
 
-def _sentence(index: int, candidates: Candidates, sources: Mapping[int, str]) -> Step:
+def _sentence(
+    index: int, candidates: Candidates, sources: Mapping[int, str], numbers: Numbers
+) -> Step:
     basis = str(word_of(Basis, int(candidates.basis[index])))
     trigger = int(candidates.trigger[index])
     base = int(candidates.base_rule_id[index])
@@ -103,6 +116,8 @@ def _sentence(index: int, candidates: Candidates, sources: Mapping[int, str]) ->
         "trigger": TRIGGERS[trigger] if trigger >= 0 else "",
         "since_on": _day(candidates.since_on, index),
     }
+    if not candidates.rule_id[index]:
+        values |= numbers(int(candidates.row[index]))
     return reason_id(candidates, index), values
 
 

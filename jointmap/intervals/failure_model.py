@@ -26,7 +26,7 @@ from jointmap.tables.risk import (
 FORM = 1
 DEFAULT_PRIOR = "default-prior"
 NO_MODEL = "no-model"
-NO_DATA = "no data of your own: the default prior"
+NO_DATA = "no data of your own"
 _RATE_FIELDS = tuple(f.name for f in fields(ClassRates))
 
 

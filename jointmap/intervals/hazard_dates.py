@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jointmap.intervals.class_rates import joint_likeness, upper_rate
 from jointmap.intervals.failure_model import FailureModel
 from jointmap.intervals.hazard_ages import (
     DAYS_A_YEAR,
@@ -22,7 +21,12 @@ from jointmap.intervals.hazard_interval import (
     years_to_average,
     years_to_end,
 )
-from jointmap.intervals.hazard_nodes import Nodes, needs_dense
+from jointmap.intervals.hazard_nodes import (
+    Nodes,
+    joint_likeness,
+    needs_dense,
+    upper_rate,
+)
 from jointmap.register.codes import Consequence, Verdict, code_of
 from jointmap.register.columns import Codes, Days, Flags, Floats, Ids, Table
 

@@ -70,3 +70,18 @@ def needs_dense(likeness: Floats, failures: Floats, survived: Floats) -> Flags:
         | (failures > MOST_FAILURES)
         | (survived > MOST_SURVIVED)
     )
+
+
+def upper_rate(rate: Floats, sureness: Floats, quantile: float) -> Floats:
+    """Return the rate that the true one stays under with chance ``quantile``."""
+    top: Floats = gammainccinv(sureness, 1.0 - quantile) * rate / sureness
+    return top
+
+
+def joint_likeness(class_sureness: Floats, joint_spread: float) -> Floats:
+    """Return the Gamma shape of one joint's rate: of its class, times its own place.
+
+    ``1/k = 1/a + 1/k_j + 1/(a k_j)``: the squared spreads of a product.
+    """
+    a = class_sureness
+    return 1.0 / (1.0 / a + 1.0 / joint_spread + 1.0 / (a * joint_spread))

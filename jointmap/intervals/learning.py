@@ -12,7 +12,8 @@ import numpy as np
 from scipy.optimize import minimize
 from scipy.special import gammaln
 
-from jointmap.intervals.class_rates import Pool, fit_pool, pooled
+from jointmap.intervals.class_pool import fit_pool
+from jointmap.intervals.class_rates import Pool, pooled
 from jointmap.intervals.failure_model import ClassFamily, FailureModel
 from jointmap.intervals.hazard_ages import Change, Gathered, gathered
 from jointmap.intervals.hazard_dates import (

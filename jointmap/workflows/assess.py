@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -31,9 +32,13 @@ from jointmap.sections import (
 )
 from jointmap.storage import Reading
 from jointmap.workflows.columns import Ground, read_ground
+from jointmap.workflows.risk_in_force import read_risk
 from jointmap.workflows.subjects import read_history, read_subjects
 from jointmap.workflows.tests_as_columns import read_tests
 from jointmap.workflows.triggers import read_triggers
+
+if TYPE_CHECKING:
+    from jointmap.workflows.risk import SiteRisk
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +62,7 @@ class Assessment:
     items: DueItems
     candidates: Candidates
     sources: Mapping[int, str]
+    risk: "SiteRisk | None"
 
 
 def assess(state: Reading, on: dt.date) -> Assessment:
@@ -89,6 +95,7 @@ def assess(state: Reading, on: dt.date) -> Assessment:
     subjects = read_subjects(ground)
     history = read_history(state, ground, tests, judgements, seen)
     triggers = read_triggers(state, ground, studs)
+    risk = read_risk(state, ground, tests, judgements, subjects, history)
     items, candidates = build(
         subjects,
         history,
@@ -97,6 +104,7 @@ def assess(state: Reading, on: dt.date) -> Assessment:
         on,
         ground.site.margin_days,
         ground.site.near_limit_days,
+        risk.candidates if risk else None,
     )
     rules = state.records(Rule)
     return Assessment(
@@ -116,5 +124,10 @@ def assess(state: Reading, on: dt.date) -> Assessment:
         triggers,
         items,
         candidates,
-        {id_: citation(rule) for id_, rule in rules.items()},
+        {**_citations(rules), 0: risk.source if risk else ""},
+        risk,
     )
+
+
+def _citations(rules: Mapping[int, Rule]) -> dict[int, str]:
+    return {id_: citation(rule) for id_, rule in rules.items()}

@@ -2,13 +2,14 @@
 
 from typing import Any
 
-from jointmap.due_list import because, steps
+from jointmap.due_list import Numbers, because, no_numbers, steps
 from jointmap.intervals import Missed, counting_tests, missed_years
 from jointmap.register import Rule
 from jointmap.register.codes import Basis, Subject, code_of, word_of
 from jointmap.reports.views import Step
 from jointmap.reports.views_dossier import DueView
 from jointmap.wording import say
+from jointmap.workflows.assess import Assessment
 from jointmap.workflows.showing import Showing, day_of
 
 YEARS_BACK = 10
@@ -36,9 +37,15 @@ def due_view(
 def because_of(showing: Showing, row: int) -> tuple[str, str]:
     """Return the one sentence of a due item, and the source of what governs."""
     found = showing.assessed
-    id_, values = because(row, found.candidates, found.items, found.sources)
+    id_, values = because(
+        row, found.candidates, found.items, found.sources, _numbers(found)
+    )
     rule = int(found.items.rule_id[row])
     return say(id_, values), found.sources.get(rule, "")
+
+
+def _numbers(found: Assessment) -> Numbers:
+    return found.risk.numbers if found.risk else no_numbers
 
 
 def basis_of(showing: Showing, row: int) -> str:
@@ -49,7 +56,14 @@ def basis_of(showing: Showing, row: int) -> str:
 
 def _steps(showing: Showing, row: int) -> tuple[Step, ...]:
     found = showing.assessed
-    made = steps(row, found.subjects, found.candidates, found.items, found.sources)
+    made = steps(
+        row,
+        found.subjects,
+        found.candidates,
+        found.items,
+        found.sources,
+        _numbers(found),
+    )
     return tuple(_step(id_, values) for id_, values in made)
 
 

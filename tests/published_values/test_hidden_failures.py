@@ -11,14 +11,14 @@ from lifelines import WeibullFitter
 from lifelines.datasets import load_diabetes, load_mice
 from scipy.stats import gamma
 
-from jointmap.intervals.class_rates import Pool, pooled, upper_rate
+from jointmap.intervals.class_rates import Pool, pooled
 from jointmap.intervals.hazard_filter import HazardEvents, belief_after
 from jointmap.intervals.hazard_interval import (
     Ahead,
     average_failed,
     years_to_end,
 )
-from jointmap.intervals.hazard_nodes import Nodes, dense_nodes
+from jointmap.intervals.hazard_nodes import Nodes, dense_nodes, upper_rate
 from jointmap.intervals.turnbull import survival_at, turnbull
 from jointmap.intervals.weibull import LifeIntervals, fit_weibull
 

@@ -1,0 +1,57 @@
+"""Series of readings that may fall toward their limit."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from jointmap.acceptance import Judgements
+from jointmap.intervals.trend import Lines, Readings, lines_through, method_spread, years_of
+from jointmap.register.codes import LimitRole, Scope, code_of
+from jointmap.register.columns import Floats, Ids, TestColumns
+from jointmap.tables import METHOD_CODES
+from jointmap.workflows.columns import Ground
+from jointmap.workflows.gather import pick, row_of
+
+_LEAST = [code_of(r) for r in (LimitRole.ISOLATING_AT_LEAST, LimitRole.ISOLATING_ABOVE)]
+_SCOPES = [code_of(s) for s in (Scope.JOINT, Scope.STUD, Scope.GASKET_CORE)]
+_SUMMER = range(4, 10)
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """The lines through like readings: same joint, place, side, method and half-year."""
+
+    lines: Lines
+    joint_row: Ids  # place in the ground's joints
+    limit_ohm: Floats  # that the last reading was held against; NaN: none
+
+
+def read_series(ground: Ground, tests: TestColumns, judgements: Judgements) -> Series:
+    """Return every series of readings of the devices fitted now."""
+    joint = row_of(ground.joints.joint_id, tests.joint_id)
+    fitted = pick(ground.joints.fitted_on, joint, np.datetime64("NaT", "D"))
+    real = (tests.reading_ohm > 0) & (tests.reading_bound == 0) & judgements.counts
+    real &= np.isin(tests.scope, _SCOPES) & (joint >= 0) & (tests.tested_on >= fitted)
+    at = np.flatnonzero(real)
+    at = at[np.argsort(tests.tested_on[at], kind="stable")]
+    own = tests.take(at)
+    month = own.tested_on.astype("datetime64[M]").astype(np.int64) % 12 + 1
+    keys = [joint[at], own.scope, own.stud, own.side, own.method, np.isin(month, _SUMMER)]
+    table = np.stack([np.asarray(k, np.int64) for k in keys])
+    kinds, series = np.unique(table, axis=1, return_inverse=True)
+    series = series.ravel()
+    value = np.log10(own.reading_ohm)
+    readings = Readings(series, years_of(own.tested_on), value, own.method)
+    rows = row_of(ground.limits.limit_id, judgements.limit_id[at])
+    is_least = np.isin(pick(ground.limits.role, rows, -1), _LEAST)
+    limit = np.full(kinds.shape[1], np.nan)
+    # Assigned in order of time: what the last reading was held against stays.
+    limit[series] = np.where(is_least, judgements.against[at], np.nan)
+    return Series(lines_through(readings, kinds.shape[1]), kinds[0], limit)
+
+
+def spread_by_method(series: Series) -> dict[str, float]:
+    """Return each method's scatter about its lines, in decades, where known."""
+    found = method_spread(series.lines, len(METHOD_CODES))
+    pairs = zip(METHOD_CODES, found.tolist(), strict=True)
+    return {code: value for code, value in pairs if value > 0}
