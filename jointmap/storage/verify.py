@@ -99,22 +99,27 @@ class _Chain:
             while row is not None and row.entry < entry.entry:
                 yield _row_fault("no_entry", row)
                 row = next(rows, None)
-            tree = GrowingTree()
+            tree, before = GrowingTree(), None
+            count = entry.row_count if type(entry.row_count) is int else 0
             while row is not None and row.entry == entry.entry:
-                yield from self._row(row, tree)
-                row = next(rows, None)
+                yield from self._row(row, before, count)
+                tree.push(row.leaf)
+                before, row = row, next(rows, None)
             yield from _sealed(entry, tree)
         while row is not None:
             yield _row_fault("no_entry", row)
             row = next(rows, None)
 
-    def _row(self, row: Row, tree: GrowingTree) -> Iterator[Fault]:
+    def _row(self, row: Row, before: Row | None, count: int) -> Iterator[Fault]:
         self.done.rows += 1
         if row.fault:
             yield _row_fault(row.fault, row)
-        if row.position != tree.count:
+        place = before.position + 1 if before else 0
+        if row.position != place or row.position >= count:
+            # Of two rows in one place either may be the one that was moved.
+            if before and row.position == before.position:
+                yield _row_fault("position", before)
             yield _row_fault("position", row)
-        tree.push(row.leaf)
 
     def _link(self, entry: sa.Row[Any]) -> Iterator[Fault]:
         done = self.done

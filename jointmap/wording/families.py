@@ -4,6 +4,7 @@ from jointmap.wording import (
     acceptance,
     calculations,
     cautions,
+    changing,
     due,
     exchange,
     findings,
@@ -22,6 +23,7 @@ from jointmap.wording import (
 SENTENCES: dict[str, str] = {
     **record.SENTENCES,
     **storage.SENTENCES,
+    **changing.SENTENCES,
     **verifying.SENTENCES,
     **exchange.SENTENCES,
     **acceptance.SENTENCES,

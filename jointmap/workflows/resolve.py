@@ -49,11 +49,25 @@ def record_of(draft: Draft, context: Context) -> Record:
     record = FORMS[draft.kind].record(**{**values, "origin": draft.origin})
     if isinstance(record, Limit):
         record = in_si(record)
-    check = _CHECKS.get(draft.kind)
+    _check_kind(record, context)
+    return record
+
+
+def check_record(record: Record, context: Context) -> None:
+    """Refuse a record that a sheet could not hold either: days to come, no device."""
+    past = {n: getattr(record, n, None) for n in _PAST}
+    given = {name: value for name, value in past.items() if value is not None}
+    wrong = _after_today(given, context.today)
+    if wrong:
+        raise Refused(wrong)
+    _check_kind(record, context)
+
+
+def _check_kind(record: Record, context: Context) -> None:
+    check = _CHECKS.get(record.KIND)
     found = list(check(record, context)) if check else []
     if found:
         raise Refused(found)
-    return record
 
 
 def _resolved(draft: Draft, job: Writing) -> tuple[dict[str, Any], list[Problem]]:

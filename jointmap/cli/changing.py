@@ -1,0 +1,186 @@
+"""Commands that change what is on record; nothing is ever overwritten."""
+
+import datetime as dt
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from jointmap.cli.options import SITE, Day, read_clock
+
+if TYPE_CHECKING:
+    from jointmap.workflows.changes import Change
+
+BY = click.option("--by", required=True, help="Who records it: a person's code.")
+REASON = click.option("--reason", required=True, help="Why.")
+ON = click.option("--on", type=Day(), help="Day it happened (default: today).")
+SET = click.option(
+    "--set", "sets", multiple=True, help="column=value; may be repeated."
+)
+
+
+def given_by(sets: tuple[str, ...]) -> dict[str, str]:
+    """Return texts by column from column=value words."""
+    from jointmap.errors import Problem, WrongUse
+
+    bad = [s for s in sets if "=" not in s]
+    if bad:
+        raise WrongUse([Problem("revise.bad_set", value=b) for b in bad])
+    pairs = (s.partition("=") for s in sets)
+    return {label.strip(): text for label, _, text in pairs}
+
+
+def change_by(site: Any, on: dt.date | None, by: str, reason: str) -> "Change":  # noqa: ANN401
+    """Return day, instant, person and reason of what is recorded now."""
+    from jointmap.workflows.changes import Change
+    from jointmap.workflows.site_folder import today_at
+
+    now = read_clock()
+    return Change(on or today_at(site, now), now, by, reason)
+
+
+@click.command(short_help="Correct a record: a new revision with a reason.")
+@SITE
+@click.argument("kind")
+@click.argument("key")
+@SET
+@BY
+@REASON
+def revise(
+    site: Path, kind: str, key: str, sets: tuple[str, ...], by: str, reason: str
+) -> None:
+    """Correct values of one record; the old ones stay visible.
+
+    Reads and writes SITE's register. KIND is a kind of record (joint, test, device),
+    KEY the words that name it: a tag, or for a test joint, day and method. Columns and
+    values are those of the sheets.
+
+    Example: jointmap revise north test "IJ-018 2026-05-15" --set "reading=640 kohm"
+    --reason "read from the wrong line of the sheet" --by P1
+    """
+    from jointmap.workflows.revise import revise as run
+    from jointmap.workflows.site_folder import open_site
+
+    folder = open_site(site)
+    change = change_by(folder, None, by, reason)
+    for line in run(folder, kind, key, given_by(sets), change):
+        click.echo(line)
+
+
+@click.command(short_help="Give a joint another tag; the old one still finds it.")
+@SITE
+@click.argument("tag")
+@click.argument("new")
+@ON
+@BY
+@REASON
+def rename(
+    site: Path, tag: str, new: str, on: dt.date | None, by: str, reason: str
+) -> None:
+    """Change a joint's tag and keep the old one as an alias with its days.
+
+    Reads and writes SITE's register.
+
+    Example: jointmap rename north IJ-018 IJ-118 --reason "new numbering" --by P1
+    """
+    from jointmap.workflows.change_joint import rename as run
+    from jointmap.workflows.site_folder import open_site
+
+    folder = open_site(site)
+    click.echo(run(folder, tag, new, change_by(folder, on, by, reason)))
+
+
+@click.command(short_help="A new device at a place that keeps its tag.")
+@SITE
+@click.argument("tag")
+@ON
+@SET
+@BY
+@REASON
+def replace(
+    site: Path,
+    tag: str,
+    on: dt.date | None,
+    sets: tuple[str, ...],
+    by: str,
+    reason: str,
+) -> None:
+    """Record that another device was fitted; the one before ends on that day.
+
+    Reads and writes SITE's register. Columns are those of the sheet of devices. The
+    device's statistics start anew; the clock of the rules does not.
+
+    Example: jointmap replace north IJ-018 --on 2026-05-20 --set serial=K-77
+    --reason "stud 5 shorted" --by P1
+    """
+    from jointmap.workflows.change_joint import replace_device
+    from jointmap.workflows.site_folder import open_site
+
+    folder = open_site(site)
+    change = change_by(folder, on, by, reason)
+    click.echo(replace_device(folder, tag, given_by(sets), change))
+
+
+@click.command(short_help="Take a joint out of duty.")
+@SITE
+@click.argument("tag")
+@click.option(
+    "--how",
+    type=click.Choice(["cut out", "left, gap proved", "left, bonded"]),
+    required=True,
+    help="What became of it.",
+)
+@ON
+@BY
+@REASON
+def retire(
+    site: Path, tag: str, how: str, on: dt.date | None, by: str, reason: str
+) -> None:
+    """End a joint's duty; its history stays, and its boundary is judged without it.
+
+    Reads and writes SITE's register: the joint's state, its device if cut out, the bond
+    if bonded, and the decision. It advises, it does not authorise: the release of a
+    joint is for those whom local codes name.
+
+    Example: jointmap retire north IJ-018 --how "cut out" --reason "line rerouted"
+    --by P1
+    """
+    from jointmap.workflows.retire_joint import retire as run
+    from jointmap.workflows.site_folder import open_site
+
+    folder = open_site(site)
+    for line in run(folder, tag, how, change_by(folder, on, by, reason)):
+        click.echo(line)
+
+
+@click.command(short_help="Permit a boundary to be joined on purpose.")
+@SITE
+@click.argument("name")
+@click.option("--authority", required=True, help="Who permits it.")
+@click.option("--from", "on", type=Day(), help="First day (default: today).")
+@click.option("--until", type=Day(), help="Last day (default: no end).")
+@BY
+@REASON
+def join(  # noqa: PLR0913, PLR0917 - one for each option
+    site: Path,
+    name: str,
+    authority: str,
+    on: dt.date | None,
+    until: dt.date | None,
+    by: str,
+    reason: str,
+) -> None:
+    """Record that two structures may be one: by whom, from when, until when.
+
+    Reads and writes SITE's register: the boundary and the decision. Its joints are then
+    not called shorted.
+
+    Example: jointmap join north KP-B03 --authority "head of integrity"
+    --until 2026-12-31 --reason "one section during repair" --by P1
+    """
+    from jointmap.workflows.retire_joint import join_on_purpose
+    from jointmap.workflows.site_folder import open_site
+
+    folder = open_site(site)
+    change = change_by(folder, on, by, reason)
+    click.echo(join_on_purpose(folder, name, authority, until, change))

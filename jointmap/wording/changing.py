@@ -1,0 +1,62 @@
+"""Sentences on corrections, on the life of a joint, on keeping a register."""
+
+SENTENCES: dict[str, str] = {
+    "revise.done": "{kind} '{key}': {column} was {old}, is {new}",
+    "revise.no_reason": "a correction needs a reason; say why the old value was wrong",
+    "revise.nothing": "no value was given; accepted: --set column=value",
+    "revise.kind": "no such kind of record; accepted: {accepted}",
+    "revise.by_sheet": "correct this by loading {sheet} with a correction_reason",
+    "revise.column": "unknown column; accepted: {accepted}",
+    "revise.tag": "a tag is not corrected but changed; use 'jointmap rename', which"
+    " keeps the old name findable",
+    "revise.unknown": "there is no such {kind}; nearest: {nearest}",
+    "revise.several": "{count} records of kind {kind} fit; add more words of one of:"
+    " {shown}",
+    "revise.same": "'{key}' holds these values already; nothing was recorded",
+    "revise.key_taken": "another {kind} is called '{key}'; choose another value",
+    "revise.bad_set": "accepted: column=value, such as remark=repainted",
+    "change.after_today": "{day} lies after today ({today}); correct the day",
+    "rename.done": "'{old}' is called '{new}' from {day}; the old name still finds it",
+    "rename.taken": "'{new}' is the tag or an older name of another joint; choose"
+    " another",
+    "rename.same": "the joint is called '{new}' already",
+    "rename.empty": "a tag cannot be empty",
+    "replace.done": "'{tag}': the device of {old} was removed on {day}, a new one"
+    " fitted",
+    "replace.first": "'{tag}': a first device fitted on {day}",
+    "replace.too_early": "the device at '{tag}' was fitted on {old}; a later day is"
+    " accepted",
+    "retire.done": "'{tag}' is {state} since {day} ({how})",
+    "retire.already": "'{tag}' is {state} already",
+    "retire.bond": "the bond at '{tag}' joins the two sides of {boundary}; if that is"
+    " to stay, record the permission with 'jointmap join'",
+    "retire.bond_name": "bond in place of {tag}",
+    "join.done": "{boundary} may be joined on purpose from {from_on} {until}, by"
+    " {authority}",
+    "join.until": "until {until}",
+    "join.no_end": "with no end on record",
+    "join.order": "the end {until} lies before the start {from_on}",
+    "join.authority": "say who gave the permission",
+    "join.same": "{boundary} has this permission already; nothing was recorded",
+    "attach.too_big": "the file has {size} MiB; at most {most} MiB is kept",
+    "attach.type": "what is in the file is none of the accepted kinds: {accepted}",
+    "attach.no_file": "no file with this SHA-256 lies beside the sheet or in the site;"
+    " put it into the delivery's folder and load again",
+    "attach.differs": "the file beside the sheet is {media_type} of {size} bytes;"
+    " correct the row",
+    "attach.subject": "accepted: {accepted}",
+    "attach.done": "{name} is attached to {subject} '{key}'",
+    "attach.same": "this file is attached to {subject} '{key}' already",
+    "backup.done": "{place}: entry {entry}, {files} attached files",
+    "backup.there": "{place} is there already; name a new file",
+    "backup.broken": "the register does not verify, so it was not backed up; see"
+    " 'jointmap verify'",
+    "restore.not_empty": "{place} holds a site or other files; name an empty or new"
+    " folder",
+    "restore.no_backup": "this is no jointmap backup, or it is cut short ({error});"
+    " name a file made by 'jointmap backup'",
+    "restore.done": "{place}: entry {entry}, {files} attached files; {verified}",
+    "upgrade.done": "the tables went from version {before} to {after}",
+    "upgrade.none": "the tables are of version {after} already",
+    "late.none": "nothing was recorded more than {days} days after it happened",
+}

@@ -1,0 +1,66 @@
+"""Finding one record by what a person calls it."""
+
+import difflib
+from collections.abc import Mapping
+
+from jointmap.errors import Problem, WrongUse
+from jointmap.exchange import SHEETS, Sheet
+from jointmap.register import FORMS, Record
+from jointmap.storage import Writing
+from jointmap.storage.naming import KIND_OF_SUBJECT
+
+_SHOWN = 5
+# Places and files have commands and sheets of their own; what is held is decided.
+CORRECTED_BY_SHEET = ("position", "chainage", "line", "road")
+
+
+def kind_called(word: str) -> Sheet:
+    """Return the sheet of a record kind; raises ``WrongUse`` that lists the kinds."""
+    kind = word.strip().lower().replace(" ", "_").replace("-", "_")
+    sheets = {s.kind: s for s in SHEETS.values() if s.columns}
+    if kind in CORRECTED_BY_SHEET:
+        raise WrongUse(Problem("revise.by_sheet", {"sheet": sheets[kind].name}))
+    if kind not in sheets:
+        accepted = ", ".join(k.replace("_", " ") for k in sorted(sheets))
+        raise WrongUse(Problem("revise.kind", {"accepted": accepted}, value=word))
+    return sheets[kind]
+
+
+def record_called(job: Writing, kind: str, key: str) -> int:
+    """Return the id of the one record whose natural key holds every word of ``key``.
+
+    Raises ``WrongUse`` for none, with the nearest, and for several, with some of them.
+    """
+    names = {id_: key_of(job, r) for id_, (_, r) in job.known(kind).by_id.items()}
+    exact = [id_ for id_, name in names.items() if name.lower() == key.strip().lower()]
+    wanted = set(key.lower().split())
+    found = exact or [i for i, n in names.items() if wanted <= set(n.lower().split())]
+    if len(found) == 1:
+        return found[0]
+    facts: dict[str, object] = {"kind": kind.replace("_", " ")}
+    if not found:
+        raise WrongUse(Problem("revise.unknown", facts | _near(key, names), value=key))
+    shown = "; ".join(names[id_] for id_ in found[:_SHOWN])
+    facts |= {"count": len(found), "shown": shown}
+    raise WrongUse(Problem("revise.several", facts, value=key))
+
+
+def _near(key: str, names: Mapping[int, str]) -> dict[str, object]:
+    near = difflib.get_close_matches(key, names.values(), n=_SHOWN, cutoff=0.0)
+    return {"nearest": "; ".join(near) or "none on record"}
+
+
+def key_of(job: Writing, record: Record) -> str:
+    """Return a record's natural key as text, with what it refers to by name."""
+    columns = {c.name: c for c in FORMS[record.KIND].columns}
+    parts = []
+    for name in record.KEY:
+        value = getattr(record, name)
+        target = columns[name].refers
+        if name == "subject_id":
+            target = KIND_OF_SUBJECT[str(record.key()[0])]
+        if target and value is not None:
+            value = key_of(job, job.known(target).by_id[value][1])
+        if value not in (None, ""):
+            parts.append(str(value))
+    return " ".join(parts)
