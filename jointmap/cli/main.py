@@ -8,6 +8,8 @@ import click
 
 from jointmap import __version__
 from jointmap.cli.asking import boundary, dossier, due, why
+from jointmap.cli.changing import join, rename, replace, retire, revise
+from jointmap.cli.fitting import worksheet
 from jointmap.cli.keeping import verify
 from jointmap.cli.making import export, map_page, month, publish
 from jointmap.cli.reasoning import REASONING
@@ -58,6 +60,6 @@ def main() -> None:
 for _command in (
     *REASONING,
     demo, new, load, held, map_page, due, why, boundary, dossier, month, publish,
-    export, verify,
+    export, verify, worksheet, revise, rename, replace, retire, join,
 ):  # fmt: skip
     main.add_command(_command)
