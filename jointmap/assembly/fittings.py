@@ -6,6 +6,7 @@ in our tables and -2 where the record does not name it.
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any
 
 import numpy as np
@@ -187,7 +188,13 @@ def column(values: Sequence[float | None], times: float) -> Floats:
     return np.array([*values, None, None], dtype=np.float64) * times
 
 
+def inches_of(size: str) -> float:
+    """Return a nominal size, such as ``1-1/2``, as a number."""
+    return float(sum(Fraction(part) for part in size.split("-")))
+
+
 FLANGE_COUNT = column([f.stud_count for f in FLANGES], 1.0)
+FLANGE_SIZE = column([inches_of(f.size) for f in FLANGES], 1.0)
 FLANGE_STUD = column([f.stud_diameter_inch for f in FLANGES], INCH_METRE)
 FLANGE_HOLE = column([f.hole_diameter_inch for f in FLANGES], INCH_METRE)
 FLANGE_STUD_LENGTH = column([f.stud_length_inch for f in FLANGES], INCH_METRE)

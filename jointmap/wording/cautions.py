@@ -25,6 +25,9 @@ class Situation(StrEnum):
     WATER = "water"
     BURIED = "buried"
     OPENING = "opening"
+    OPENING_AT_SHIP = "opening between ship and shore"
+    FITTING = "fitting"
+    INSULATION_TEST = "insulation test"
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +122,36 @@ CAUTIONS: dict[str, Caution] = {
         "off, and written down both times.",
         "",
         Mark.FROM_MEMORY,
+    ),
+    "caution.opening_at_ship": Caution(
+        Situation.OPENING_AT_SHIP,
+        "Between ship and shore: never put a bond on purpose or a temporary bond"
+        " across "
+        "the gap, not for a moment. Open only with nothing alongside and the arm"
+        " drained.",
+        "",
+        Mark.FROM_MEMORY,
+    ),
+    "caution.zero_pressure": Caution(
+        Situation.FITTING,
+        "Lock out, depressurise, drain, vent, and prove zero pressure at this flange "
+        "before the first nut is turned.",
+        "",
+        Mark.COMMON_PRACTICE,
+    ),
+    "caution.lifting": Caution(
+        Situation.FITTING,
+        "Lifting and pinch points: support the pipe before it parts, hands out of the "
+        "gap, nothing forced. Protective equipment and rules of the host site.",
+        "",
+        Mark.COMMON_PRACTICE,
+    ),
+    "caution.insulation_test": Caution(
+        Situation.INSULATION_TEST,
+        "Before an insulation test disconnect surge devices and electronics and keep "
+        "people off both sides; afterwards discharge the joint.",
+        "",
+        Mark.COMMON_PRACTICE,
     ),
     "caution.frozen": Caution(
         Situation.BURIED,

@@ -1,7 +1,6 @@
 """One joint's whole life on one page."""
 
 import datetime as dt
-import difflib
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -9,7 +8,6 @@ from markupsafe import Markup
 
 from jointmap.acceptance import StudStates
 from jointmap.assembly import Result
-from jointmap.errors import Problem, WrongUse
 from jointmap.register import (
     ABOUT_THE_ROW,
     Decision,
@@ -35,6 +33,7 @@ from jointmap.workflows.dossier_studs import stud_rows
 from jointmap.workflows.due_views import due_view
 from jointmap.workflows.finding_list import ALL_FINDERS, all_findings
 from jointmap.workflows.fittings import reviewed
+from jointmap.workflows.joint_names import joint_called
 from jointmap.workflows.joint_sentences import joint_summary
 from jointmap.workflows.missing import missing_of
 from jointmap.workflows.seen import Finder
@@ -80,16 +79,8 @@ def one_dossier(
 
 def joint_named(showing: Showing, tag: str) -> int:
     """Return the joint of a tag or an older name, whatever its letters' case."""
-    wanted = tag.strip().lower()
-    names = {j.tag.lower(): id_ for id_, j in showing.joints.items()}
-    for id_, aliases in showing.aliases.items():
-        for alias in aliases:
-            names.setdefault(alias.name.lower(), id_)
-    if wanted not in names:
-        near = difflib.get_close_matches(wanted, names, n=3, cutoff=0.0)
-        nearest = ", ".join(showing.joints[names[n]].tag for n in near)
-        raise WrongUse(Problem("joint.unknown", {"tag": tag, "nearest": nearest}))
-    return names[wanted]
+    aliases = (alias for own in showing.aliases.values() for alias in own)
+    return joint_called(tag, showing.joints, aliases)
 
 
 def dossier_view(

@@ -1,0 +1,78 @@
+"""Fitting worksheets: one joint or many, as HTML and PDF."""
+
+import datetime as dt
+import multiprocessing
+from collections.abc import Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from pathlib import Path
+
+from jointmap.errors import Problem, WrongUse
+from jointmap.register import Alias, Joint
+from jointmap.reports.views_worksheet import Worksheet
+from jointmap.reports.worksheet import worksheet_page, worksheet_pdf
+from jointmap.workflows.asked import frame_of
+from jointmap.workflows.file_names import file_names
+from jointmap.workflows.joint_names import joint_called
+from jointmap.workflows.site_folder import SiteFolder
+from jointmap.workflows.worksheet_places import places_in
+from jointmap.workflows.worksheet_view import worksheet_view
+
+# The typesetter's memory grows with every sheet: a worker ends after so many.
+SHEETS_PER_WORKER = 50
+
+
+def write_worksheets(
+    site: SiteFolder,
+    tags: Sequence[str],
+    out: Path,
+    *,
+    on: dt.date,
+    known: dt.date | None,
+    scheme: str,
+) -> list[Path]:
+    """Write one HTML and one PDF sheet per tag into ``out``; return their paths.
+
+    Raises ``WrongUse`` for an unknown tag, a joint without a device, or an unknown
+    scheme; nothing is written then.
+    """
+    views = worksheet_views(site, tags, on=on, known=known, scheme=scheme)
+    out.mkdir(parents=True, exist_ok=True)
+    stems = file_names(view.tag for view in views)
+    written = []
+    for view, pdf in zip(views, _pdfs(views), strict=True):
+        for suffix, data in ((".html", worksheet_page(view).encode()), (".pdf", pdf)):
+            path = out / f"{stems[view.tag]}{suffix}"
+            path.write_bytes(data)
+            written.append(path)
+    return written
+
+
+def worksheet_views(
+    site: SiteFolder,
+    tags: Sequence[str],
+    *,
+    on: dt.date,
+    known: dt.date | None,
+    scheme: str,
+) -> list[Worksheet]:
+    """Return the view of each tag's sheet, in the order of the tags."""
+    with site.register.read(known) as state:
+        joints, aliases = state.records(Joint), state.records(Alias).values()
+        ids = [joint_called(tag, joints, aliases) for tag in tags]
+        places = places_in(state, ids)
+        bare = [joints[i].tag for i in ids if i not in places]
+        if bare:
+            raise WrongUse(Problem("worksheet.no_device", {"tags": ", ".join(bare)}))
+        frame = frame_of(site, state, on, known)
+        return [worksheet_view(places[i], frame, scheme) for i in ids]
+
+
+def _pdfs(views: Sequence[Worksheet]) -> Iterator[bytes]:
+    if len(views) <= SHEETS_PER_WORKER:
+        yield from map(worksheet_pdf, views)
+        return
+    fresh = multiprocessing.get_context("spawn")
+    for first in range(0, len(views), SHEETS_PER_WORKER):
+        share = views[first : first + SHEETS_PER_WORKER]
+        with ProcessPoolExecutor(max_workers=1, mp_context=fresh) as worker:
+            yield from worker.map(worksheet_pdf, share)

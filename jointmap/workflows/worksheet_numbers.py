@@ -1,0 +1,120 @@
+"""The numbers of a fitting worksheet, in both unit systems."""
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from jointmap.assembly.fittings import fittings_of
+from jointmap.assembly.limits import limit
+from jointmap.assembly.order import LEAST_STUDS, cross_order
+from jointmap.assembly.passes import pass_torques
+from jointmap.assembly.plan import Plan, plan_of
+from jointmap.register import Device, Installation
+from jointmap.register.columns import Floats
+from jointmap.reports.views_worksheet import NumberRow, PassRow
+from jointmap.tables.tightening import SCHEMES, Pass
+from jointmap.units.inches import FOOT_POUND_NEWTON_METRE, INCH_METRE
+from jointmap.wording import say
+from jointmap.wording.quantities import show
+
+
+def plan(device: Device) -> Plan:
+    """Return the numbers for a device that nothing was measured for yet."""
+    nothing = Installation(device_id=1, installed_on=device.fitted_on)
+    return plan_of(fittings_of([device], [nothing]))
+
+
+def turns(count: int) -> tuple[int, ...]:
+    """Return the turn of each stud in cross order; none for fewer than two studs."""
+    if count < LEAST_STUDS:
+        return ()
+    found = np.empty(count, dtype=np.int64)
+    found[cross_order(count) - 1] = np.arange(1, count + 1)
+    return tuple(found.tolist())
+
+
+def numbers(planned: Plan) -> Iterator[NumberRow]:
+    """Yield each number that can be had; the others say where to take them from."""
+    yield _length("stud_add", planned.stud_add_metre)
+    yield _length("stud_to_order", planned.stud_to_order_metre, _too_short(planned))
+    sleeve = (planned.sleeve_add_least_metre, planned.sleeve_add_most_metre)
+    yield _between("sleeve", *sleeve)
+    yield _between(
+        "sleeve_table", planned.sleeve_least_metre, planned.sleeve_most_metre
+    )
+    yield _length("hole_room", planned.hole_room_metre)
+    for name, limit_name in (
+        ("centreline", "centreline offset"),
+        ("parallelism", "parallelism"),
+    ):
+        yield _length(name, np.array([limit(limit_name)]))
+    threads = f"{limit('threads past each nut'):.0f}"
+    yield NumberRow(say("worksheet.threads"), threads, threads)
+
+
+def _too_short(planned: Plan) -> str:
+    ordinary, least = planned.stud_ordinary_metre[0], planned.stud_least_metre[0]
+    if not ordinary < least:
+        return ""
+    return say("worksheet.ordinary", {"length": f"{_inch(ordinary)} in"})
+
+
+def _length(name: str, values: Floats, note: str = "") -> NumberRow:
+    value = float(values[0])
+    what = say(f"worksheet.{name}")
+    if math.isnan(value):
+        return NumberRow(what, "", "", say("worksheet.not_in_tables"))
+    return NumberRow(what, f"{_millimetre(value)} mm", f"{_inch(value)} in", note)
+
+
+def _between(name: str, low: Floats, high: Floats) -> NumberRow:
+    first, last = float(low[0]), float(high[0])
+    what = say(f"worksheet.{name}")
+    if math.isnan(first + last):
+        return NumberRow(what, "", "", say("worksheet.not_in_tables"))
+    both = [
+        say("worksheet.between", {"low": shown(first), "high": shown(last)})
+        for shown in (_millimetre, _inch)
+    ]
+    return NumberRow(what, f"{both[0]} mm", f"{both[1]} in")
+
+
+def _millimetre(metre: float) -> str:
+    return f"{metre * 1000:.1f}"
+
+
+def _inch(metre: float) -> str:
+    return f"{metre / INCH_METRE:.3f}".rstrip("0").rstrip(".")
+
+
+def kit_note(planned: Plan) -> str:
+    """Return the target torque in both systems and what it does to the stud."""
+    target = float(planned.target_newton_metre[0])
+    if math.isnan(target):
+        return say("worksheet.no_torque")
+    share = float(planned.stress_share[0])
+    known = not math.isnan(share)
+    stress = say("worksheet.stress", {"share": share}) if known else ""
+    both = f"{show(target, 'newton_metre')}, {show(target, 'foot_pound')}"
+    return say("worksheet.of_kit", {"torque": both, "share": stress})
+
+
+def passes(planned: Plan, scheme: str) -> Iterator[PassRow]:
+    """Yield each pass as a wrench is set, in either unit; blank without a target."""
+    steps = SCHEMES[scheme]
+    metric = _set(planned, 1.0, steps)
+    imperial = _set(planned, FOOT_POUND_NEWTON_METRE, steps)
+    for step, newton_metre, foot_pound in zip(steps, metric, imperial, strict=True):
+        order = say(f"worksheet.{step.order}")
+        if step.wait_hours:
+            order += say("worksheet.wait", {"hours": step.wait_hours})
+        share = show(step.share, "percent")
+        yield PassRow(step.number, order, share, newton_metre, foot_pound)
+
+
+def _set(planned: Plan, unit: float, steps: tuple[Pass, ...]) -> tuple[str, ...]:
+    target = float(planned.target_newton_metre[0])
+    if math.isnan(target):
+        return ("",) * len(steps)
+    return tuple(f"{t:g}" for t in pass_torques(round(target / unit), steps))
