@@ -38,7 +38,6 @@ def worksheet_pdf(view: Worksheet) -> bytes:
         root=str(package / "templates"),
         font_paths=_fonts(),
         sys_inputs={"sheet": json.dumps(_plain(view), ensure_ascii=False)},
-        timestamp=0,
     )
     return bytes(made)
 
