@@ -55,6 +55,15 @@ ANY_METHOD = -1
 DECIDING = (Verdict.ISOLATING, Verdict.DOUBTFUL, Verdict.SHORTED)
 # A look and a source's own meter touch no metal that AC could have made live.
 _HANDS_OFF = [METHOD_CODES[code] for code in ("look", "source-output")]
+# As ``TestColumns.leads_proven`` has it.
+UNPROVED = 2
+_THROUGH_LEADS = np.array(
+    [m.tells == "boundary" or m.code == "radio-frequency-leads" for m in METHODS]
+    + [False]
+)
+_IN_THE_OPEN = [
+    code_of(s) for s in (Stage.BENCH, Stage.BEFORE_TIGHTENING, Stage.BEFORE_TIE_IN)
+]
 _NOT_IN_PLACE = [code_of(s) for s in (Stage.BENCH, Stage.BEFORE_TIGHTENING)]
 _NEEDS_PURPOSE = ("device", "boundary")
 
@@ -74,14 +83,15 @@ def judge(tests: TestColumns, limits: LimitColumns) -> Judgements:
     Judgements
         One row per test. ``counts`` is false for a lapsed instrument and for a kit that
         is not yet in place; it is true for a source's output, although that is
-        `inconclusive` as to isolation. Leads that nobody has proved (-1) do not block;
-        leads known to be bad do. ``electrode_known`` is not asked: a difference read
+        `inconclusive` as to isolation. Leads known to be bad block, and so do leads that
+        nobody has proved: a broken one imitates isolation. ``electrode_known`` is not asked: a difference read
         with one unmoved electrode needs no conversion.
     """
     found = _by_method(tests, limits)
     _rule(found, ~_in_place(tests), "verdict.scope_unfit")
     _rule(found, ~_in_time(tests), "verdict.stage_unfit")
     _rule(found, _without_purpose(tests, found), "verdict.no_purpose")
+    _rule(found, _through_unproved_leads(tests), "verdict.leads_not_proved")
     _rule(found, tests.leads_proven == 0, "verdict.leads_bad")
     _rule(found, tests.method < 0, "verdict.method_unknown")
     _stop_for_ac(tests, limits, found)
@@ -149,6 +159,17 @@ def _in_place(tests: TestColumns) -> Flags:
 
 def _in_time(tests: TestColumns) -> Flags:
     return _fits(tests, tests.stage, Stage)
+
+
+def _through_unproved_leads(tests: TestColumns) -> Flags:
+    """Return what was read through leads that nobody has proved.
+
+    At a buried joint in service nothing else can be touched, named or not.
+    """
+    reached = tests.is_buried & ~np.isin(tests.stage, _IN_THE_OPEN)
+    unnamed: Flags = (tests.leads_proven < 0) & reached & _THROUGH_LEADS[tests.method]
+    unnamed |= tests.leads_proven == UNPROVED
+    return unnamed
 
 
 def _without_purpose(tests: TestColumns, found: Findings) -> Flags:

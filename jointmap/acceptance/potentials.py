@@ -79,9 +79,11 @@ def _unfit(tests: TestColumns, found: Shifts, guard: Bar) -> list[tuple[Flags, s
     return [
         (np.isnan(near + found.far_volt), "verdict.no_reading"),
         (tests.interrupted_side < 0, "verdict.interrupted_side_missing"),
+        (tests.far_side_cycles, "verdict.both_sides_cycling"),
         (~tests.sources_named, "verdict.sources_not_named"),
         (cycles, "verdict.too_few_cycles"),
         (~guard.known, "verdict.no_limit"),
+        (tests.cycle_spread_volt > guard.value, "verdict.unsteady"),
         (np.abs(near) < guard.value, "verdict.shift_small"),
         (near >= 0, "verdict.shift_wrong_sign"),
     ]

@@ -25,6 +25,7 @@ VERDICT_OF_REASON: dict[str, Verdict] = {
     "verdict.scope_unfit": _OPEN,
     "verdict.stage_unfit": _OPEN,
     "verdict.leads_bad": _OPEN,
+    "verdict.leads_not_proved": _OPEN,
     "verdict.no_limit": _OPEN,
     "verdict.no_purpose": _OPEN,
     "verdict.bound_low": _OPEN,
@@ -72,6 +73,8 @@ VERDICT_OF_REASON: dict[str, Verdict] = {
     "verdict.interrupted_side_missing": _OPEN,
     "verdict.sources_not_named": _OPEN,
     "verdict.too_few_cycles": _OPEN,
+    "verdict.unsteady": _OPEN,
+    "verdict.both_sides_cycling": _OPEN,
     # Currents.
     "verdict.leak_isolating": _YES,
     "verdict.leak_doubtful": _HALF,

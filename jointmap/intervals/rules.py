@@ -18,6 +18,10 @@ NEEDS: dict[RuleShape, tuple[str, ...]] = {
     RuleShape.RESTORE: ("months",),
     RuleShape.FLOOR: ("months",),
     RuleShape.MARGIN: ("days",),
+    RuleShape.DECIDE_BY: ("days",),
+    RuleShape.PLAN_BY: ("months",),
+    RuleShape.FIX_BY: ("months",),
+    RuleShape.NO_CREDIT: (),
 }
 
 

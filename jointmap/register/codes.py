@@ -249,6 +249,10 @@ class RuleShape(StrEnum):
     RESTORE = "restore"
     FLOOR = "floor"
     MARGIN = "margin"
+    DECIDE_BY = "decide by"
+    PLAN_BY = "plan by"
+    FIX_BY = "fix by"
+    NO_CREDIT = "no credit"
 
 
 class LimitRole(StrEnum):

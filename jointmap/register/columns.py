@@ -94,13 +94,15 @@ class TestColumns(Table):
         Flags  # cycling sources, and steady far-side sources, are written down
     )
     cycles: Ids
+    cycle_spread_volt: Floats  # largest less smallest near shift of the cycles
+    far_side_cycles: Flags  # a source that feeds the far side was interrupted too
     a_has_current: Flags  # the structure of side A is under protection current
     b_has_current: Flags
     purpose: Codes
     layout: Codes  # of the device fitted that day
     is_buried: Flags
     instrument_valid: Codes  # 1 in date, 0 lapsed that day, -1 not known
-    leads_proven: Codes  # 1 both sides proven, 0 known bad, -1 not known
+    leads_proven: Codes  # 1 both sides, 0 known bad, 2 leads not proved, -1 no leads
     electrode_known: Flags
 
 

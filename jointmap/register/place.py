@@ -142,6 +142,8 @@ class Joint(Record):
     temperature_degc: float | None = None
     pressure_pascal: float | None = None
     hazardous_area: str = ""
+    arc_prevention: str = ""
+    near_power_line: bool = False
     two_persons: bool = False
     permit_from: str = ""
     permit_until: str = ""

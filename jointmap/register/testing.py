@@ -70,6 +70,7 @@ class IsolationTest(Record):
     sources_cycling: str = ""
     sources_steady: str = ""
     cycles: int | None = None
+    cycle_spread_volt: float | None = None
     ground: str = ""
     weather: str = ""
     test_point_id: int | None = refers("test_point", optional=True)

@@ -13,6 +13,7 @@ _SHIFT = (
     Blank("b_on", "mV"),
     Blank("b_off", "mV"),
     Blank("cycles", once=True),
+    Blank("cycle_spread", "mV", once=True),
 )
 _INDICATION = (Blank("indication"),)
 _PATH = (Blank("path_state"),)

@@ -74,6 +74,10 @@ _COMMON = {
         "A lead of this test point is known to be broken or crossed; a broken lead "
         "imitates isolation."
     ),
+    "verdict.leads_not_proved": (
+        "Read through leads that nobody has proved to touch the two sides: a broken "
+        "lead imitates isolation. Prove the leads, then read again."
+    ),
     "verdict.no_limit": "No limit is in force for this method and purpose.",
     "verdict.no_purpose": (
         "The boundary's purpose is not stated, so there is no pass mark."
@@ -234,6 +238,14 @@ _POTENTIALS = {
     ),
     "verdict.too_few_cycles": (
         "Fewer than three cycles: a shift is the median of three or more."
+    ),
+    "verdict.unsteady": (
+        "Unsteady: the cycles differ by more than the guard, so their median says "
+        "nothing. Read again when it is calm."
+    ),
+    "verdict.both_sides_cycling": (
+        "A source of the far side was interrupted too: then every sound joint reads "
+        "shorted. Repeat with the far side steady."
     ),
 }
 

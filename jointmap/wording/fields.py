@@ -87,6 +87,8 @@ FIELDS: dict[str, str] = {
     "temperature": "Temperature",
     "pressure": "Pressure",
     "hazardous_area": "Area with explosive atmosphere",
+    "arc_prevention": "What prevents an arc there",
+    "near_power_line": "Beside a power line, its footings or its earths",
     "in_duty_on": "In duty since",
     "out_of_duty_on": "Out of duty since",
     # parallel path

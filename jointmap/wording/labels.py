@@ -48,6 +48,7 @@ BLANKS: dict[str, str] = {
     "sources_cycling": "Sources cycling",
     "sources_steady": "Sources steady",
     "cycles": "Cycles read",
+    "cycle_spread": "Largest less smallest potential shift",
     "electrode": "Electrode",
     "indication": "Shown: no short / short / unclear",
     "test_current": "Test current",

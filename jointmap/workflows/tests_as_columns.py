@@ -12,16 +12,18 @@ from jointmap.storage import Reading
 from jointmap.storage.arrays import read_arrays
 from jointmap.workflows.columns import METHOD_CODES, Ground
 from jointmap.workflows.gather import latest_at, pick, row_of
+from jointmap.workflows.interrupted import interrupted
 
 Array = npt.NDArray[Any]
 GEOMETRIES = ["between", "beyond"]
+UNPROVED = 2  # as TestColumns.leads_proven has it
 _FIELDS = [
     "scope", "joint_id", "boundary_id", "path_id", "tested_on", "method", "stage",
     "outcome", "stud", "side", "reading_ohm", "reading_bound", "indication",
     "a_on_volt", "a_off_volt", "b_on_volt", "b_off_volt", "test_current_ampere",
     "span_current_ampere", "geometry", "ac_a_volt", "ac_b_volt", "ac_between_volt",
     "hangs_free", "interrupted_side", "sources_cycling", "sources_steady", "cycles",
-    "instrument_id", "test_point_id", "electrode", "source_id",
+    "cycle_spread_volt", "instrument_id", "test_point_id", "electrode", "source_id",
 ]  # fmt: skip
 
 
@@ -36,6 +38,7 @@ def read_tests(state: Reading, ground: Ground) -> TestColumns:
     boundary_id = _boundary_ids(found, ground, joint)
     device = _device_rows(found, ground)
     current = _currents(ground, boundary_id)
+    switched = interrupted(state, ground, found, boundary_id)
     boundary = row_of(ground.boundaries.boundary_id, boundary_id)
     alternating = np.vstack(
         [found[n] for n in ("ac_a_volt", "ac_b_volt", "ac_between_volt")]
@@ -66,8 +69,10 @@ def read_tests(state: Reading, ground: Ground) -> TestColumns:
         ac_volt=np.fmax.reduce(alternating),
         hangs_free=found["hangs_free"],
         interrupted_side=found["interrupted_side"],
-        sources_named=_sources_named(found, current),
+        sources_named=switched.sources_named,
         cycles=found["cycles"],
+        cycle_spread_volt=found["cycle_spread_volt"],
+        far_side_cycles=switched.far_side_cycles,
         a_has_current=current[0],
         b_has_current=current[1],
         purpose=pick(ground.boundaries.purpose, boundary, -1),
@@ -109,14 +114,6 @@ def _currents(ground: Ground, boundary_id: Array) -> list[Array]:
     ]
 
 
-def _sources_named(found: dict[str, Array], current: list[Array]) -> Array:
-    near_is_b = found["interrupted_side"] == code_of(Side.B)
-    far_has_current = np.where(near_is_b, current[0], current[1])
-    steady = (found["sources_steady"] != "") | ~far_has_current
-    named: Array = (found["sources_cycling"] != "") & steady
-    return named
-
-
 def _instrument_valid(state: Reading, found: dict[str, Array]) -> Array:
     papers = read_arrays(
         state, Certificate, ["instrument_id", "valid_from_on", "valid_until_on"]
@@ -135,9 +132,10 @@ def _instrument_valid(state: Reading, found: dict[str, Array]) -> Array:
 
 
 def _leads_proven(state: Reading, found: dict[str, Array]) -> Array:
-    """Return 1 where both sides' leads had been proven by then, 0 known bad, else -1.
+    """Return how the leads of the test point stood that day.
 
-    What a proof found holds from its day on; before it nothing is known.
+    1 both sides proven, 0 known bad, 2 read through leads that nobody had proved, -1
+    read without a test point. What a proof found holds from its day on.
     """
     leads = read_arrays(state, Lead, ["test_point_id", "side", "state", "proved_on"])
     words = (LeadState.BROKEN, LeadState.CROSSED)
@@ -146,7 +144,8 @@ def _leads_proven(state: Reading, found: dict[str, Array]) -> Array:
     both = [
         _proved(leads, sound & (leads["side"] == code_of(side)), found) for side in Side
     ]
-    proven = np.where(both[0] & both[1], 1, -1)
+    unproved = np.where(found["test_point_id"] > 0, UNPROVED, -1)
+    proven = np.where(both[0] & both[1], 1, unproved)
     return np.where(_proved(leads, bad, found), 0, proven).astype(np.int16)
 
 

@@ -39,6 +39,7 @@ FLAGS = {
     "named": "sources_named",
     "free": "hangs_free",
     "buried": "is_buried",
+    "both": "far_side_cycles",
 }
 NUMBERS = {
     "reading": "reading_ohm",
@@ -52,6 +53,8 @@ NUMBERS = {
     "b_off": "b_off_volt",
     "geometry": "geometry",
     "cycles": "cycles",
+    "spread": "cycle_spread_volt",
+    "leads": "leads_proven",
 }
 WORDS = {
     "purpose": ("purpose", Purpose),

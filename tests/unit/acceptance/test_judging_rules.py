@@ -43,6 +43,7 @@ def told(**values):
         ({"ac_volt": 15.0, "outcome": Outcome.STORM}, "storm"),
         ({"leads_proven": 0}, "leads_bad"),
         ({"leads_proven": -1}, "rf_isolating"),
+        ({"leads_proven": 2}, "leads_not_proved"),
         ({"purpose": Purpose.NOT_STATED}, "no_purpose"),
         ({"purpose": -1}, "no_purpose"),
         ({"purpose": Purpose.NOT_STATED, "indication": Indication.SHORT}, "rf_shorted"),
