@@ -105,6 +105,8 @@ def held(  # noqa: PLR0913, PLR0917 - one argument per option
 
     del on
     folder = open_site(site)
+    if accept is not None and refuse is not None:
+        raise click.UsageError("accept a line or refuse one, not both")
     number = accept if accept is not None else refuse
     if number is not None:
         if not (by and reason):

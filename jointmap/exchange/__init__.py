@@ -1,7 +1,7 @@
 """Files in and out: CSV, GeoJSON and TOML of the senders; open formats of ours."""
 
 from jointmap.exchange.cells import Ref
-from jointmap.exchange.drafts import Draft, Read, read_drafts
+from jointmap.exchange.drafts import Draft, Read, read_drafts, written_text
 from jointmap.exchange.files import SentFile, read_file
 from jointmap.exchange.sheets import SHEETS, Sheet
 
@@ -14,4 +14,5 @@ __all__ = [
     "Sheet",
     "read_drafts",
     "read_file",
+    "written_text",
 ]

@@ -1,6 +1,8 @@
 """One cell: the sender's text to a value, or the problem with it."""
 
 import datetime as dt
+import math
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -9,6 +11,8 @@ from jointmap.register import Column
 from jointmap.units import read_quantity
 
 _TRUTH = {"yes": True, "no": False}
+_DIGITS = re.compile(r"[+-]?[0-9]{1,18}")  # what 64 bits hold
+_DECIMAL = re.compile(r"[+-]?[0-9]*\.?[0-9]+([eE][+-]?[0-9]+)?|[+-]?[0-9]+\.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,23 +73,23 @@ def _truth(text: str) -> bool:
 
 
 def _whole(text: str) -> int:
-    try:
-        return int(text)
-    except ValueError:
-        raise _refused("cell.whole") from None
+    if not _DIGITS.fullmatch(text):
+        raise _refused("cell.whole")
+    return int(text)
 
 
-def _number(text: str) -> float:
-    try:
-        return float(text)
-    except ValueError:
-        raise _refused("cell.number") from None
+def read_number(text: str) -> float:
+    """Return a plain number; raises ``Refused`` for anything else."""
+    found = float(text) if _DECIMAL.fullmatch(text) else math.nan
+    if not math.isfinite(found):
+        raise _refused("cell.number")
+    return found
 
 
 _PLAIN: dict[type, Callable[[str], object]] = {
     str: str,
     int: _whole,
-    float: _number,
+    float: read_number,
     bool: _truth,
     dt.date: _day,
     dt.datetime: _instant,

@@ -4,12 +4,12 @@ A draft becomes a record when the workflow has resolved its references.
 """
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
-from itertools import groupby
 
 from jointmap.errors import Problem, Refused
-from jointmap.exchange.cells import Ref, read_cell
+from jointmap.exchange.cells import Ref, read_cell, read_number
 from jointmap.exchange.files import Row, SentFile
 from jointmap.exchange.sheets import REASON_COLUMN, Sheet
 from jointmap.register import FORMS, Column
@@ -17,6 +17,13 @@ from jointmap.register.codes import Subject
 from jointmap.units import read_quantity
 
 WGS84 = "EPSG:4326"
+_POSITION = {c.name: c for c in FORMS["position"].columns}
+# Headings of joints.csv that tell of its position.
+_PLACE_COLUMNS = {
+    "position_method": _POSITION["method"],
+    "position_accuracy": _POSITION["accuracy_metre"],
+    "position_on": _POSITION["captured_on"],
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +37,8 @@ class Draft:
     values: Mapping[str, object]
     reason: str = ""
     held: tuple[Problem, ...] = ()
+    # Fields whose column the file does not have: it says nothing about them.
+    unsaid: frozenset[str] = frozenset()
 
     @property
     def origin(self) -> str:
@@ -58,8 +67,8 @@ def read_drafts(sent: SentFile) -> Read:
 
 
 def placed(problem: Problem, file: str, line: int) -> Problem:
-    """Return ``problem`` with the file and line it stands in."""
-    return replace(problem, file=file, line=line)
+    """Return ``problem`` with its file, and the line unless it has one of its own."""
+    return replace(problem, file=file, line=problem.line or line)
 
 
 def _row(sent: SentFile, line: int, cells: Mapping[str, str]) -> Iterator[Draft]:
@@ -70,10 +79,19 @@ def _row(sent: SentFile, line: int, cells: Mapping[str, str]) -> Iterator[Draft]
     held = [placed(p, sent.name, line) for p in held]
     reason = cells.get(REASON_COLUMN, "").strip()
     kind = str(values.pop("kind_of_record", sheet.kind))
-    own = Draft(kind, sheet.name, sent.name, line, values, reason, tuple(held))
+    unsaid = _unsaid(sheet.columns, sent.header)
+    own = Draft(kind, sheet.name, sent.name, line, values, reason, tuple(held), unsaid)
     yield own
     if sheet.name == "joints" and _captured(cells):
-        yield replace(own, kind="position", values=_joint_place(cells), held=())
+        unsaid = _unsaid(_PLACE_COLUMNS, sent.header)
+        place = _joint_place(cells)
+        yield replace(own, kind="position", values=place, held=(), unsaid=unsaid)
+
+
+def _unsaid(columns: Mapping[str, Column], header: Sequence[str]) -> frozenset[str]:
+    absent = [c for label, c in columns.items() if label not in header]
+    names = [n for c in absent for n in (c.name, f"{c.label}_bound")]
+    return frozenset(names)
 
 
 def _values(
@@ -93,6 +111,8 @@ def _values(
         except Refused as refused:
             found = [replace(p, column=label, value=text) for p in refused.problems]
             (wrong if _must_be_right(sheet, column) else held).extend(found)
+    blank = [e for e in sheet.extra_required if not cells.get(e, "").strip()]
+    wrong += [Problem("cell.missing", column=label) for label in blank]
     if wrong:
         raise Refused(wrong)
     if "as_written" in names:
@@ -126,6 +146,11 @@ def _as_written(sheet: Sheet, cells: Mapping[str, str]) -> str:
         for label, column in sheet.columns.items()
         if column.quantity and cells.get(label, "").strip()
     }
+    return written_text(texts)
+
+
+def written_text(texts: Mapping[str, str]) -> str:
+    """Return quantities as the sender wrote them, by column, as one text to keep."""
     if not texts:
         return ""
     return json.dumps(texts, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
@@ -150,16 +175,22 @@ def _joint_place(cells: Mapping[str, str]) -> dict[str, object]:
         "subject": Subject.JOINT,
         "subject_id": Ref("joint", cells["tag"].strip()),
     }
-    columns = {c.name: c for c in FORMS["position"].columns}
-    for label, name in (
-        ("position_method", "method"),
-        ("position_accuracy", "accuracy_metre"),
-        ("position_on", "captured_on"),
-    ):
+    for label, column in _PLACE_COLUMNS.items():
         text = cells.get(label, "").strip()
         if text:
-            values[name] = read_cell(columns[name], text)[0]
+            with _said_of(label, text):
+                values[column.name] = read_cell(column, text)[0]
     return values
+
+
+@contextmanager
+def _said_of(label: str, text: str) -> Iterator[None]:
+    """Give every problem found inside the column and the value it is about."""
+    try:
+        yield
+    except Refused as refused:
+        found = [replace(p, column=label, value=text) for p in refused.problems]
+        raise Refused(found) from None
 
 
 def _position(cells: Mapping[str, str]) -> dict[str, object]:
@@ -189,28 +220,36 @@ def _installation(cells: Mapping[str, str]) -> dict[str, object]:
 
 def _tie_points(rows: tuple[Row, ...]) -> Iterator[Row]:
     """Gather the rows of one measuring of one line into one row."""
-    for _, group in groupby(rows, key=lambda r: (r[1]["line"], r[1]["measuring"])):
-        members = list(group)
+    measurings: dict[tuple[str, str], list[Row]] = {}
+    for line, cells in rows:
+        key = (cells["line"].strip(), cells["measuring"].strip())
+        measurings.setdefault(key, []).append((line, cells))
+    for members in measurings.values():
         line, first = members[0]
-        yield line, {**first, "tie_points": json.dumps([dict(c) for _, c in members])}
+        points = [[at, dict(cells)] for at, cells in members]
+        yield line, {**first, "tie_points": json.dumps(points)}
 
 
 def _chainage(cells: Mapping[str, str]) -> dict[str, object]:
-    points = [_tie_point(c) for c in json.loads(cells["tie_points"])]
+    points = [_tie_point(line, own) for line, own in json.loads(cells["tie_points"])]
     return {"tie_points": json.dumps(points, separators=(",", ":"))}
 
 
-def _tie_point(cells: Mapping[str, str]) -> list[float]:
-    post = read_quantity(cells["post"], "distance along a line").value
-    degrees = [_degrees(name, cells[name]) for name in ("longitude", "latitude")]
-    return [post, *degrees]
-
-
-def _degrees(name: str, text: str) -> float:
+def _tie_point(line: int, cells: Mapping[str, str]) -> list[float]:
     try:
-        return float(text)
-    except ValueError:
-        raise Refused(Problem("cell.number", {}, "", 0, name, text)) from None
+        return [
+            _tie_number(label, cells) for label in ("post", "longitude", "latitude")
+        ]
+    except Refused as refused:
+        raise Refused([replace(p, line=line) for p in refused.problems]) from None
+
+
+def _tie_number(label: str, cells: Mapping[str, str]) -> float:
+    text = cells[label].strip()
+    with _said_of(label, text):
+        if label == "post":
+            return read_quantity(text, "distance along a line").value
+        return read_number(text)
 
 
 def _adopted(cells: Mapping[str, str]) -> dict[str, object]:

@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import math
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -20,7 +21,6 @@ _BINARY_STARTS = (
     b"\xff\xd8\xff",
     b"SQLite format 3",
 )
-_SUFFIXES = (".csv", ".geojson", ".toml")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +35,11 @@ class SentFile:
 
 def sheet_of(name: str) -> Sheet:
     """Return the sheet that a file's name says it is; raises ``Refused``."""
-    stem = name.rsplit("/", 1)[-1].rsplit(".", 1)[0].lower().replace("-", "_")
-    fits = [s for s in SHEETS if stem == s or stem.startswith(f"{s}_")]
-    if not fits or not name.lower().endswith(_SUFFIXES):
+    stem, dot, end = name.rsplit("/", 1)[-1].lower().rpartition(".")
+    words = stem.replace("-", "_")
+    named = [s for s in SHEETS if words == s or words.startswith(f"{s}_")]
+    fits = [s for s in named if SHEETS[s].suffix == dot + end]
+    if not fits:
         accepted = ", ".join(f"{s.name}{s.suffix}" for s in SHEETS.values())
         raise Refused(Problem("file.unknown_sheet", {"accepted": accepted}, file=name))
     return SHEETS[max(fits, key=len)]
@@ -90,7 +92,7 @@ def _geojson_rows(name: str, text: str) -> tuple[tuple[str, ...], tuple[Row, ...
     try:
         found = json.loads(text)
         features = [_feature(f) for f in found["features"]]
-    except (ValueError, KeyError, TypeError) as error:
+    except (ValueError, KeyError, TypeError, AttributeError) as error:
         facts = {"error": str(error)}
         raise Refused(Problem("file.not_geojson", facts, file=name)) from None
     header = tuple(dict.fromkeys(k for f in features for k in f))
@@ -102,7 +104,10 @@ def _feature(feature: Mapping[str, Any]) -> dict[str, str]:
     if geometry["type"] != "LineString":
         raise ValueError(f"geometry is {geometry['type']}, LineString is accepted")
     pairs = [[float(x), float(y)] for x, y, *_ in geometry["coordinates"]]
-    cells = {k: str(v) for k, v in feature["properties"].items() if v is not None}
+    if not pairs[1:] or not all(math.isfinite(v) for p in pairs for v in p):
+        raise ValueError("a line has two points or more, each of two plain numbers")
+    given = feature["properties"] or {}
+    cells = {k: str(v) for k, v in given.items() if v is not None}
     return {**cells, "coordinates": json.dumps(pairs, separators=(",", ":"))}
 
 

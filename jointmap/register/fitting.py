@@ -53,9 +53,11 @@ class Device(Record):
     def faults(self) -> Iterator[Problem]:
         """Refuse a device removed before it was fitted, or with no stud."""
         if self.removed_on is not None and self.removed_on < self.fitted_on:
-            yield Problem("device.removed_before_fitted", {"on": self.removed_on})
+            facts = {"on": self.removed_on}
+            yield Problem("device.removed_before_fitted", facts, column="removed_on")
         if self.stud_count is not None and self.stud_count < 1:
-            yield Problem("device.stud_count", {"count": self.stud_count})
+            counted = {"count": self.stud_count}
+            yield Problem("device.stud_count", counted, column="stud_count")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -114,7 +114,8 @@ class Boundary(Record):
     def faults(self) -> Iterator[Problem]:
         """Refuse a boundary between a structure and itself."""
         if self.structure_a_id == self.structure_b_id:
-            yield Problem("boundary.same_structure", {"boundary": self.name})
+            facts = {"boundary": self.name}
+            yield Problem("boundary.same_structure", facts, column="structure_b")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

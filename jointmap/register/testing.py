@@ -84,7 +84,9 @@ class IsolationTest(Record):
         """Refuse a test of nothing, an impossible resistance, a half stud."""
         place = PLACE_OF_SCOPE[self.scope]
         if getattr(self, place) is None:
-            yield Problem("test.no_place", {"scope": self.scope, "field": place})
+            label = place.removesuffix("_id")
+            facts = {"scope": self.scope, "field": label}
+            yield Problem("test.no_place", facts, column=label)
         if self.scope is Scope.STUD and (self.stud is None or self.stud < 1):
             yield Problem("test.no_stud", {"value": self.stud}, column="stud")
         if self.reading_ohm is not None and self.reading_ohm < 0:

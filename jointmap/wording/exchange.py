@@ -31,8 +31,7 @@ SENTENCES: dict[str, str] = {
     " docs/reference for the names",
     "row.unknown_reference": "no {kind} of this name is on record; load it first, or"
     " correct the name",
-    "row.twice": "the same {kind} stands twice in this delivery (first in line"
-    " {first});"
+    "row.twice": "the same {kind} stands twice in this delivery (first in {first});"
     " keep one row",
     "row.after_now": "the day lies after {now}, when this was loaded; correct the day",
     "row.before_fitted": "tested on {tested_on}, but no device was fitted at {joint} by"
@@ -50,6 +49,11 @@ SENTENCES: dict[str, str] = {
     "site.none": "{place} is no site folder: it has no site.toml; make one with"
     " 'jointmap new'",
     "site.bad_settings": "site.toml cannot be read ({error})",
+    "site.zone": "no time zone has this name; accepted: a name of the IANA list,"
+    " such as Atlantic/Azores",
+    "site.other_code": "this is the folder of site {code}; load the record of another"
+    " site into a folder of its own",
+    "load.nameless": "say who loads and why: --by and --reason must not be blank",
     "site.no_record": "no site record is loaded yet; load this_site.toml first",
     "joint.unknown": "no joint has the tag or the older name {tag}; nearest: {nearest}",
     "boundary.unknown": "no boundary has the name {name}; accepted: {accepted}",

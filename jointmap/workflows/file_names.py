@@ -1,23 +1,28 @@
 """File names from tags: plain letters, digits and hyphens, unique without case."""
 
+import hashlib
 import re
 from collections.abc import Iterable
 
 _PLAIN = re.compile(r"[A-Za-z0-9-]")
+# File systems take 255 bytes; an ending and a draft's own name need some of them.
+_LONGEST = 120
+_OWN_PAGE = "index"  # every folder has its own
 
 
 def file_names(tags: Iterable[str]) -> dict[str, str]:
     """Return a file name stem for each tag.
 
-    Anything but ASCII letters, digits and hyphen becomes ``_hex``; a stem that differs
-    from an earlier one in case only gets the tag's own bytes behind it.
+    Anything but ASCII letters, digits and hyphen becomes ``_hex``; a stem that is too
+    long, or differs from an earlier one in case only, ends with a digest of the tag.
     """
     found: dict[str, str] = {}
-    taken: set[str] = set()
-    for tag in tags:
+    taken = {_OWN_PAGE}
+    for tag in dict.fromkeys(tags):
         stem = "".join(c if _PLAIN.match(c) else f"_{ord(c):x}" for c in tag)
-        if stem.lower() in taken:
-            stem = f"{stem}_{tag.encode().hex()}"
+        if stem.lower() in taken or not 0 < len(stem) <= _LONGEST:
+            digest = hashlib.sha256(tag.encode()).hexdigest()
+            stem = f"{stem[:_LONGEST]}_{digest[:32]}"
         taken.add(stem.lower())
         found[tag] = stem
     return found

@@ -9,12 +9,20 @@ from pathlib import Path
 from typing import cast
 
 from jointmap.errors import Problem, Refused, WrongUse
-from jointmap.exchange import SHEETS, Draft, SentFile, read_drafts, read_file
+from jointmap.exchange import (
+    SHEETS,
+    Draft,
+    SentFile,
+    read_drafts,
+    read_file,
+    written_text,
+)
 from jointmap.register import ABOUT_THE_ROW, FORMS, Held, Record
 from jointmap.storage import Writing
 from jointmap.workflows.positions import settle_positions
 from jointmap.workflows.resolve import (
     Context,
+    key_headings,
     local_day,
     placed_in,
     record_of,
@@ -53,6 +61,8 @@ def load(
     ``now`` is the instant (with its zone) at which the rows are recorded. With
     ``dry_run`` everything is checked and nothing is kept.
     """
+    if not (by.strip() and reason.strip()):
+        raise WrongUse(Problem("load.nameless"))
     sent = _read_all(files)
     register = site.register
     job = register.try_out() if dry_run else register.write(now, by, reason)
@@ -92,7 +102,7 @@ class _Loader:
     job: Writing
     now: dt.datetime
     report: LoadReport = field(default_factory=LoadReport)
-    seen: dict[tuple[str, object], int] = field(default_factory=dict)
+    seen: dict[tuple[str, object], str] = field(default_factory=dict)
     today: dt.date = dt.date.min
 
     def run(self, sent: Sequence[SentFile]) -> LoadReport:
@@ -100,6 +110,8 @@ class _Loader:
         self.report.refused += [p for r in reads for p in r.refused]
         drafts = [d for r in reads for d in r.drafts]
         self._take_all([d for d in drafts if d.kind == "site"], self.now.date())
+        if self.report.refused and not self.job.known("site").by_id:
+            raise Refused(self.report.refused)
         self._take_all(
             [d for d in drafts if d.kind != "site"], local_day(self.job, self.now)
         )
@@ -123,10 +135,11 @@ class _Loader:
         except Refused as refused:
             self.report.refused += [placed_in(draft, p) for p in refused.problems]
             return
-        first = self.seen.setdefault((draft.kind, record.key()), draft.line)
-        if first != draft.line:
+        first = self.seen.setdefault((draft.kind, record.key()), draft.origin)
+        if first != draft.origin:
             facts = {"kind": draft.kind.replace("_", " "), "first": first}
-            twice = Problem("row.twice", facts, value=subject_key(draft))
+            key = subject_key(draft)
+            twice = Problem("row.twice", facts, column=key_headings(draft), value=key)
             self.report.refused.append(placed_in(draft, twice))
             return
         self._put(draft, record)
@@ -142,6 +155,7 @@ class _Loader:
             self.report.accepted[draft.kind] += 1
             return
         old = known.by_id[id_][1]
+        record = _with_unsaid(draft, old, record)
         differing = _differing(old, record)
         if not differing:
             self.report.unchanged[draft.kind] += 1
@@ -184,6 +198,21 @@ class _Loader:
             held = cast("Held", record)
             if held.is_open and held.subject_key == key and held.column in given:
                 self.job.revise(id_, replace(held, is_open=False))
+
+
+def _with_unsaid(draft: Draft, old: Record, new: Record) -> Record:
+    """Return ``new`` with the old values of columns that the file does not have."""
+    names = [c.name for c in FORMS[old.KIND].columns if c.name in draft.unsaid]
+    if not names:
+        return new
+    changed = {name: getattr(old, name) for name in names}
+    if old.as_written:
+        labels = {c.label for c in FORMS[old.KIND].columns if c.name in names}
+        texts = json.loads(old.as_written)
+        own = json.loads(new.as_written or "{}")
+        own |= {k: v for k, v in texts.items() if k in labels}
+        changed["as_written"] = written_text(own)
+    return replace(new, **changed)
 
 
 def _plain(value: object) -> object:

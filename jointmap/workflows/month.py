@@ -43,7 +43,7 @@ def write_month(
     first = first_of_month(month)
     with assessed(site, on, known) as (found, frame):
         showing = Showing(found, frame)
-        planned = plan_month(showing, first, month)
+        planned = plan_month(showing, first, f"{first:%Y-%m}")
         pages = dict(month_pages(planned))
     write_changed(out, pages)
     return out / "index.html"

@@ -8,6 +8,7 @@ from jointmap.errors import BrokenRegister
 from jointmap.register import CurrentSource
 from jointmap.routes import Plan, faults, greedy
 from jointmap.wording import say
+from jointmap.workflows.file_names import file_names
 from jointmap.workflows.method_choice import method_code_for
 from jointmap.workflows.month_task import MonthTask, month_task
 from jointmap.workflows.showing import Showing, day_of
@@ -27,8 +28,9 @@ class Planned:
     def sheet_file(self, crew_day: int) -> str:
         """Return the file name of one crew's day."""
         days = self.task.crew_days
+        stems = file_names(crew.name for _, crew in self.task.crews)
         crew = dict(self.task.crews)[int(days.crew[crew_day])].name
-        return f"{day_of(days.day_on[crew_day])}-{crew.lower()}.html"
+        return f"{day_of(days.day_on[crew_day])}-{stems[crew].lower()}.html"
 
 
 def plan_month(showing: Showing, first: dt.date, month: str) -> Planned:

@@ -1,6 +1,7 @@
 """Drafts to records: references resolved, context checked."""
 
 import datetime as dt
+import json
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, cast
@@ -9,10 +10,25 @@ from zoneinfo import ZoneInfo
 from jointmap.acceptance import in_si
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange import Draft, Ref
-from jointmap.register import FORMS, Alias, Device, IsolationTest, Limit, Record, Site
+from jointmap.register import (
+    FORMS,
+    Alias,
+    Crew,
+    Device,
+    IsolationTest,
+    Joint,
+    Limit,
+    Record,
+    Site,
+)
 from jointmap.register.codes import Scope, Stage
 from jointmap.storage import Writing
 from jointmap.tables import METHODS
+from jointmap.workflows.words_checked import (
+    words_of_crew,
+    words_of_joint,
+    words_of_site,
+)
 
 # Days that tell of something done: none of them can lie after the load.
 _PAST = {
@@ -45,10 +61,13 @@ def record_of(draft: Draft, context: Context) -> Record:
     values, wrong = _resolved(draft, context.job)
     wrong += _after_today(values, context.today)
     if wrong:
-        raise Refused(wrong)
-    record = FORMS[draft.kind].record(**{**values, "origin": draft.origin})
-    if isinstance(record, Limit):
-        record = in_si(record)
+        raise Refused([_as_sent(draft, p) for p in wrong])
+    try:
+        record = FORMS[draft.kind].record(**{**values, "origin": draft.origin})
+        if isinstance(record, Limit):
+            record = in_si(record)
+    except Refused as refused:
+        raise Refused([_as_sent(draft, p) for p in refused.problems]) from None
     _check_kind(record, context)
     return record
 
@@ -68,6 +87,28 @@ def _check_kind(record: Record, context: Context) -> None:
     found = list(check(record, context)) if check else []
     if found:
         raise Refused(found)
+
+
+# Where a reference is written under another heading than its field's label.
+_HEADINGS = {
+    ("positions", "subject"): "name",
+    ("joints", "subject"): "tag",
+    ("installations", "device"): "device_fitted_on",
+    ("joints", "captured_on"): "position_on",
+}
+
+
+def _as_sent(draft: Draft, problem: Problem) -> Problem:
+    """Return ``problem`` with the heading and the text that the sender wrote."""
+    written = json.loads(str(draft.values.get("as_written") or "{}"))
+    value = draft.values.get(problem.column, draft.values.get(f"{problem.column}_id"))
+    text = value.key if isinstance(value, Ref) else str(value)
+    shown = problem.value or ("" if value is None else text)
+    return replace(
+        problem,
+        column=_HEADINGS.get((draft.sheet, problem.column), problem.column),
+        value=written.get(problem.column, shown),
+    )
 
 
 def _resolved(draft: Draft, job: Writing) -> tuple[dict[str, Any], list[Problem]]:
@@ -153,7 +194,12 @@ def _check_device(
 
 
 _CHECKS: dict[str, Callable[[Record, Context], Iterator[Problem]]] = {
-    "test": _check_test
+    "crew": lambda record, _: words_of_crew(cast("Crew", record)),
+    "joint": lambda record, _: words_of_joint(cast("Joint", record)),
+    "site": lambda record, known: words_of_site(
+        cast("Site", record), known.job.site_code
+    ),
+    "test": _check_test,
 }
 
 
@@ -162,6 +208,13 @@ def subject_key(draft: Draft) -> str:
     parts = [draft.values.get(name) for name in FORMS[draft.kind].key]
     texts = [p.key if isinstance(p, Ref) else str(p) for p in parts if p is not None]
     return " ".join(texts)
+
+
+def key_headings(draft: Draft) -> str:
+    """Return the headings that name a draft, as its sheet has them."""
+    columns = {c.name: c.label for c in FORMS[draft.kind].columns}
+    labels = [columns[name] for name in FORMS[draft.kind].key]
+    return ", ".join(_HEADINGS.get((draft.sheet, n), n) for n in labels)
 
 
 def local_day(job: Writing, now: dt.datetime) -> dt.date:

@@ -1,6 +1,7 @@
 """A site folder: where the register is and how it is shown."""
 
 import datetime as dt
+import json
 import os
 import tomllib
 from dataclasses import dataclass
@@ -15,7 +16,7 @@ from jointmap.storage.database import sqlite_url
 DATABASE_VARIABLE = "JOINTMAP_DATABASE"
 _SETTINGS = """\
 # Where things are and how they are shown; what changes an answer is a record.
-code = "{code}"
+code = {code}
 database = "register.sqlite"
 """
 
@@ -41,7 +42,7 @@ def new_site(
     path.mkdir(parents=True, exist_ok=True)
     register = Register.create(_address(path, "register.sqlite"), code, key)
     _write_templates(path / "templates")
-    settings = _SETTINGS.format(code=code)
+    settings = _SETTINGS.format(code=json.dumps(code, ensure_ascii=False))
     if fixed_day is not None:
         settings += (
             f"fixed_day = {fixed_day}  # a training site: pages speak of this day\n"
@@ -54,13 +55,22 @@ def open_site(path: Path) -> SiteFolder:
     """Open a site folder; raises ``WrongUse`` where it is none."""
     try:
         settings = tomllib.loads((path / "site.toml").read_text(encoding="utf-8"))
-        code, database = settings["code"], settings.get("database", "register.sqlite")
-        fixed_day = settings.get("fixed_day")
     except OSError:
         raise WrongUse(Problem("site.none", {"place": str(path)})) from None
-    except (tomllib.TOMLDecodeError, KeyError, UnicodeDecodeError) as error:
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise Refused(Problem("site.bad_settings", {"error": str(error)})) from None
+    code, fixed_day = settings.get("code"), settings.get("fixed_day")
+    database = settings.get("database", "register.sqlite")
+    if not (isinstance(code, str) and isinstance(database, str)):
+        raise _bad_settings("code and database are texts in quotes")
+    # A date and time is a date too, to Python.
+    if fixed_day is not None and type(fixed_day) is not dt.date:
+        raise _bad_settings("fixed_day is a day without quotes, such as 2026-05-15")
     return SiteFolder(path, Register.open(_address(path, database), code), fixed_day)
+
+
+def _bad_settings(error: str) -> Refused:
+    return Refused(Problem("site.bad_settings", {"error": error}))
 
 
 def _address(path: Path, database: str) -> str:

@@ -2,17 +2,16 @@
 
 import re
 
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from jointmap.workflows.file_names import file_names
 
 
 def test_plain_tags_stay_and_others_are_spelt_out():
-    tags = ["IJ-018", "ij-018", "A/B", "A_B", "ü", "CON", "../x"]
+    tags = ["IJ-018", "A/B", "A_B", "ü", "CON", "../x"]
     assert file_names(tags) == {
         "IJ-018": "IJ-018",
-        "ij-018": "ij-018_696a2d303138",
         "A/B": "A_2fB",
         "A_B": "A_5fB",
         "ü": "_fc",
@@ -21,8 +20,21 @@ def test_plain_tags_stay_and_others_are_spelt_out():
     }
 
 
-@given(st.lists(st.text(min_size=1), unique=True))
+def test_tags_alike_but_for_case_both_have_a_name():
+    names = file_names(["IJ-018", "ij-018"])
+    assert names["IJ-018"] == "IJ-018"
+    assert re.fullmatch(r"ij-018_[0-9a-f]{32}", names["ij-018"])
+
+
+def test_no_tag_takes_the_name_of_a_folder_s_own_page():
+    assert file_names(["Index"])["Index"] != "Index"
+
+
+@given(st.lists(st.text(), unique=True))
+@example(["A\x041", "a", "A"])
+@example(["é1", "\u0e91"])
+@example(["管" * 200, "管" * 201])
 def test_names_are_unique_without_case_and_plain(tags):
     stems = file_names(tags)
     assert len({s.lower() for s in stems.values()}) == len(tags)
-    assert all(re.fullmatch(r"[A-Za-z0-9_-]+", s) for s in stems.values())
+    assert all(re.fullmatch(r"[A-Za-z0-9_-]{1,180}", s) for s in stems.values())

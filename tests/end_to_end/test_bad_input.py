@@ -1,0 +1,153 @@
+"""Bad input through the real command line: what is refused and said, what stays."""
+
+import shutil
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from tests.command_line import jointmap
+from tests.small_site import SHEETS, WHO, kept, load
+
+HERE = Path(__file__).parent
+FILE_FAULTS = tomllib.loads((HERE / "file_faults.toml").read_text(encoding="utf-8"))
+ROW_FAULTS = tomllib.loads((HERE / "row_faults.toml").read_text(encoding="utf-8"))
+GOOD = ROW_FAULTS.pop("good")
+# A line for chainages to be of; with it one row more of each load is new.
+LINE = {
+    "lines.geojson": '{"features": [{"properties": {"name": "L"}, "geometry": {"type":'
+    ' "LineString", "coordinates": [[-41.8, 31.4], [-42.0, 31.4]]}}]}'
+}
+# The good row and the line; of joints also those whose position only is in doubt.
+NEW = {**dict.fromkeys(GOOD, 2), "joints": 10}
+
+
+@pytest.mark.parametrize("name", FILE_FAULTS)
+def test_fault_of_a_file_refuses_everything(site, name):
+    fault = FILE_FAULTS[name]
+    data = bytes.fromhex(fault.get("hex", ""))
+    data = data or fault["text"].encode(fault.get("encoding", "utf-8"))
+    before = kept(site)
+    ran = load(site, {"people.csv": "code,role\nT2,fitter\n", fault["file"]: data})
+    assert ran.code == 3
+    assert [w for w in fault["says"] if w not in ran.err] == []
+    assert ran.out == ""
+    assert kept(site) == before
+
+
+def rows_of(sheet):
+    return {n: f["row"] for n, f in ROW_FAULTS.items() if f["sheet"] == sheet}
+
+
+@pytest.fixture(scope="module")
+def answers(loaded, tmp_path_factory):
+    """What loading all bad rows of each sheet, and a good one after them, says."""
+    found = {}
+    for sheet, (heading, good) in GOOD.items():
+        site = Path(shutil.copytree(loaded, tmp_path_factory.mktemp(sheet) / "site"))
+        text = "\n".join([heading, *rows_of(sheet).values(), good]) + "\n"
+        found[sheet] = load(site, {**LINE, f"{sheet}.csv": text})
+    return found
+
+
+@pytest.mark.parametrize("name", ROW_FAULTS)
+def test_fault_of_a_row_is_told_with_its_place(answers, name):
+    fault = ROW_FAULTS[name]
+    line = list(rows_of(fault["sheet"])).index(name) + 2
+    wanted = [w.replace("LINE", str(line)) for w in fault["says"]]
+    told = answers[fault["sheet"]].out.splitlines()
+    assert [t for t in told if all(w in t for w in wanted)], told
+
+
+@pytest.mark.parametrize("sheet", GOOD)
+def test_the_other_rows_are_taken(answers, sheet):
+    ran, bad = answers[sheet], rows_of(sheet)
+    told = [x for x in ran.out.splitlines() if x.startswith(("refused", "waiting"))]
+    assert ran.code == 1
+    assert len(told) == len(bad)
+    assert ran.out.splitlines()[-1].startswith(f"{NEW[sheet]} new, ")
+
+
+def test_file_that_is_not_there(site):
+    before = kept(site)
+    ran = jointmap("load", site, site / "joints.csv", *WHO)
+    assert (ran.code, kept(site)) == (3, before)
+    assert "joints.csv: there is no such file" in ran.err
+
+
+def test_faults_of_several_files_are_told_together(site):
+    ran = load(site, {"joints.csv": "", "tests.csv": "a\n", "people.csv": b"\xff\xff"})
+    told = {line.split(",")[0].split(":")[0] for line in ran.err.splitlines()}
+    assert told == {"joints.csv", "tests.csv", "people.csv"}
+
+
+def test_same_tag_on_the_same_line_of_two_files(site):
+    row = "tag,boundary,area,state\nJ-7,B-1,{},in duty\n"
+    ran = load(
+        site, {"joints_a.csv": row.format("East"), "joints_b.csv": row.format("West")}
+    )
+    assert ran.code == 1
+    assert "joints_b.csv, line 2, column tag, value 'J-7'" in ran.out
+    assert "first in joints_a.csv:2" in ran.out
+    assert "1 new, 0 corrected, 0 known already" in ran.out
+
+
+def test_the_same_files_again_change_nothing(site):
+    before = kept(site)
+    ran = load(site, dict(SHEETS))
+    assert ran.code == 0
+    count = int(ran.out.split(" known already")[0].split()[-1])
+    rows = sum(len(t.splitlines()) - 1 for n, t in SHEETS.items() if ".csv" in n)
+    # Each joint's row gives the joint and its position; the site is a row too.
+    assert count == rows + 2 + 1
+    assert ran.out.startswith("0 new, 0 corrected")
+    assert kept(site) == before
+
+
+def test_dry_run_says_all_and_keeps_nothing(site):
+    before = kept(site)
+    rows = "tag,boundary,area,state\nJ-3,B-1,East,in duty\nJ-4,B-9,East,in duty\n"
+    ran = load(site, {"joints.csv": rows}, "--dry-run")
+    assert ran.code == 1
+    assert ran.out.splitlines()[-1].startswith("1 new")
+    assert "B-9" in ran.out
+    assert kept(site) == before
+
+
+CHANGED = "tag,boundary,area,state{more}\nJ-1,B-1,West,in duty{reason}\n"
+
+
+def test_differing_row_waits_and_says_what_differs(site):
+    ran = load(site, {"joints.csv": CHANGED.format(more="", reason="")})
+    assert ran.code == 1
+    waiting = [x for x in ran.out.splitlines() if x.startswith("waiting")]
+    # in_duty_on has no column in this file: nothing is said about it.
+    assert len(waiting) == 1
+    assert "joints.csv, line 2, column area, value 'West'" in waiting[0]
+    assert "differs from the record (East)" in waiting[0]
+    assert "correction_reason" in waiting[0]
+    listed = jointmap("held", site)
+    assert listed.code == 1
+    assert "J-1, area: West" in listed.out
+
+
+def test_differing_row_with_a_reason_corrects(site):
+    sent = CHANGED.format(more=",correction_reason", reason=",moved the fence")
+    ran = load(site, {"joints.csv": sent})
+    assert (ran.code, ran.out.split(", ")[:2]) == (0, ["0 new", "1 corrected"])
+    dossier = jointmap("dossier", site, "J-1", "--out", site / "j.html")
+    assert dossier.code == 0
+    page = (site / "j.html").read_text(encoding="utf-8")
+    assert "moved the fence" in page
+    assert jointmap("due", site, "--on", "2025-05-01", "--format", "csv").out.count(
+        ",West,"
+    )
+
+
+def test_a_column_left_out_keeps_what_is_known(site):
+    sent = "joint,fitted_on,kind,batch,correction_reason\n"
+    sent += "J-1,2020-01-05,flange kit,20-01,seen on sleeve\n"
+    assert load(site, {"devices.csv": sent}).code == 0
+    beyond = GOOD["tests"][0] + "\n"
+    beyond += "stud,J-1,2025-04-01,stud-resistance,routine,measured,1 Mohm,9,A\n"
+    assert "stud 9 of 8" in load(site, {"tests.csv": beyond}).out

@@ -1,0 +1,90 @@
+"""Wrong use through the real command line: exit 2 or 3, and what would be accepted."""
+
+import pytest
+
+from tests.command_line import jointmap
+from tests.small_site import SHEETS, WHO, load
+
+
+@pytest.mark.parametrize(
+    "settings",
+    [
+        "code = ",
+        "code = 5",
+        "name = 'x'",
+        "code = 'SML'\ndatabase = 5",
+        "code = 'SML'\nfixed_day = 'soon'",
+        "code = 'SML'\nfixed_day = 2026-05-15T10:00:00",
+        "\ufeffcode = 'SML'",
+    ],
+)
+def test_broken_settings(site, settings):
+    (site / "site.toml").write_text(settings, encoding="utf-8")
+    ran = jointmap("due", site)
+    assert ran.code == 3
+    assert ran.err.startswith("site.toml cannot be read (")
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "says"),
+    [
+        (("new", "SITE", "--code", "X"), 2, "holds a site already; name an empty"),
+        (("demo", "PARENT"), 2, "holds a site already"),
+        (("due", "PARENT"), 2, "is no site folder"),
+        (("month", "SITE", "2026-13", "--out", "x"), 2, "accepted: year-month"),
+        (("why", "SITE", "J-3"), 2, "older name J-3; nearest: J-"),
+        (("dossier", "SITE", "1-J"), 2, "no joint has the tag"),
+        (("boundary", "SITE", "B-9"), 2, "accepted: B-1"),
+        (("due", "SITE", "--on", "15.05.2026"), 2, "accepted: 2026-05-15"),
+        (("due", "SITE", "--known", "2000-01-01"), 2, "nothing was recorded"),
+        (("load", "SITE", *WHO), 2, "name files, or a folder"),
+        (("load", "SITE", "SITE/site.toml", *WHO), 3, "does not say what sheet"),
+        (("load", "SITE", "x.csv", "--by", " ", "--reason", "r"), 2, "not be blank"),
+        (("held", "SITE", "--accept", "1"), 2, "needs --by and --reason"),
+        (("held", "SITE", "--accept", "1", *WHO), 2, "there is no line 1"),
+        (("held", "SITE", "--accept", "1", "--refuse", "1", *WHO), 2, "not both"),
+        (("due",), 2, "Missing argument 'SITE'"),
+        (("inspect", "SITE"), 2, "No such command"),
+    ],
+)  # fmt: skip
+def test_wrong_use(loaded, words, code, says):
+    places = {
+        "SITE": loaded,
+        "PARENT": loaded.parent,
+        "SITE/site.toml": loaded / "site.toml",
+    }
+    ran = jointmap(*(places.get(w, w) for w in words))
+    assert ran.code == code
+    assert says in ran.err
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        (
+            "time_zone = 'Nowhere/Land'",
+            "column time_zone, value 'Nowhere/Land': no time zone",
+        ),
+        ("time_zone = '../x'", "column time_zone, value '../x'"),
+        ("working_crs = 'EPSG:4326'", "column working_crs, value 'EPSG:4326'"),
+        ("working_crs = 'plan'", "column working_crs, value 'plan'"),
+        ("code = 'OTH'", "column code, value 'OTH': this is the folder of site SML"),
+    ],
+)
+def test_site_record_that_would_stop_every_command(tmp_path, line, says):
+    word = line.split()[0]
+    own = SHEETS["this_site.toml"].splitlines()
+    text = "\n".join([line, *(x for x in own if not x.startswith(word))])
+    site = tmp_path / "site"
+    jointmap("new", site, "--code", "SML")
+    ran = load(site, {"this_site.toml": text, "people.csv": SHEETS["people.csv"]})
+    assert ran.code == 3
+    assert "this_site.toml, line 1, " + says in ran.err
+
+
+def test_without_a_site_record(tmp_path):
+    site = tmp_path / "site"
+    assert jointmap("new", site, "--code", 'a"b').code == 0
+    ran = load(site, {"people.csv": SHEETS["people.csv"]})
+    assert (ran.code, ran.out) == (2, "")
+    assert "load this_site.toml first" in ran.err
