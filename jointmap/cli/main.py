@@ -9,8 +9,9 @@ import click
 from jointmap import __version__
 from jointmap.cli.asking import boundary, dossier, due, why
 from jointmap.cli.changing import join, rename, replace, retire, revise
-from jointmap.cli.fitting import worksheet
+from jointmap.cli.fitting import handover, worksheet
 from jointmap.cli.keeping import verify
+from jointmap.cli.learning import LEARNING
 from jointmap.cli.making import export, map_page, month, publish
 from jointmap.cli.reasoning import REASONING
 from jointmap.cli.setting_up import demo, held, load, new
@@ -59,7 +60,8 @@ def main() -> None:
 
 for _command in (
     *REASONING,
+    *LEARNING,
     demo, new, load, held, map_page, due, why, boundary, dossier, month, publish,
-    export, verify, worksheet, revise, rename, replace, retire, join,
+    export, verify, worksheet, handover, revise, rename, replace, retire, join,
 ):  # fmt: skip
     main.add_command(_command)

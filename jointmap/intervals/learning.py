@@ -227,7 +227,7 @@ def _aged(
         return -fit.evidence()
 
     start = [0.0, math.log(prior.joint_spread)]
-    rough = {"xatol": 5e-3, "fatol": 5e-3, "maxfev": 80, "initial_simplex": _simplex(start)}
+    rough = {"xatol": 2e-2, "fatol": 2e-2, "maxfev": 60, "initial_simplex": _simplex(start)}
     best = minimize(cost, start, method="Nelder-Mead", options=rough)
     return _with(prior, best.x)
 

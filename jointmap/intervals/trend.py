@@ -120,8 +120,8 @@ def remaining_years(
         real = (roots >= last) & (above + slope * roots >= 0)
         met = np.where(real, roots, np.inf).min(axis=0)
     years = np.where(margin > 0, met - last, 0.0)
-    told = (n >= LEAST_READINGS) & (lines.span_year >= LEAST_SPAN_YEAR)
-    return np.where(told & (slope < 0) & np.isfinite(reach), years, np.inf)
+    told = (n >= LEAST_READINGS) & (lines.span_year >= LEAST_SPAN_YEAR) & (slope < 0)
+    return np.where(told & np.isfinite(reach + limit), years, np.inf)
 
 
 def years_of(days: Days) -> Floats:

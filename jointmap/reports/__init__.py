@@ -18,6 +18,7 @@ from jointmap.reports.views_overview import (
     IndexPage,
     SourcesPage,
 )
+from jointmap.reports.views_predicted import PredictedPage
 from jointmap.reports.views_route import MonthPage, RouteSheet
 
 
@@ -41,6 +42,7 @@ REPORTS: dict[str, Report] = {
     "findings": Report(FindingsPage, pages.findings_page),
     "held": Report(HeldPage, pages.held_page),
     "sources": Report(SourcesPage, pages.sources_page),
+    "predicted": Report(PredictedPage, pages.predicted_page),
     "due-text": Report(DuePage, terminal.due_text),
     "why-text": Report(Dossier, terminal.why_text),
     "dossier-text": Report(Dossier, terminal.dossier_text),

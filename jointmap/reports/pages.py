@@ -11,6 +11,7 @@ from jointmap.reports.views_overview import (
     IndexPage,
     SourcesPage,
 )
+from jointmap.reports.views_predicted import PredictedPage
 from jointmap.reports.views_route import MonthPage, RouteSheet
 
 
@@ -67,3 +68,8 @@ def sources_page(view: SourcesPage) -> str:
 def dossiers_page(view: DossiersPage) -> str:
     """Return the list of all dossiers, by tag."""
     return render("dossiers.html", view)
+
+
+def predicted_page(view: PredictedPage) -> str:
+    """Return the failure model against what was found, and its classes."""
+    return render("predicted.html", view)

@@ -64,9 +64,89 @@ SENTENCES: dict[str, str] = {
     "early.found": (
         "{look} {name}: {failures} of {devices} failed within {years:g} years of fitting; "
         "the rate of all others would give {expected:.1f}. As many or more by chance: "
-        "{raw_p:.2g}; allowing for all {looks} classes looked at: {corrected_p:.2g}. "
-        "{weight}"
+        "{raw_p:.2g}; the others' rate being a small count too: {share_p:.2g}; allowing "
+        "for all {looks} classes looked at: {corrected_p:.2g}. {weight}"
     ),
     "early.strong": "Worth a look at the next fitting of its kind; not proof of a cause.",
     "early.weak": "Small numbers: with this many looks, one such class is no surprise.",
+    "learn.stored": "Stored as {path}. It changes no date until it is adopted (--adopt).",
+    "learn.adopted": "{model} is in force from {from_on}, adopted by {by}.",
+    "learn.known": "{model} is in force already; nothing was changed.",
+    "learn.no_joint": "No joint has a day to start from: nothing to learn from.",
+    "learn.data": "Learned from {data}.",
+    "learn.ageing": (
+        "Devices: hazard grows with age to the power {shape:.2f} (1: no ageing)."
+    ),
+    "learn.no_ageing": (
+        "Devices are taken not to age: fewer than {least} shorted results say nothing of "
+        "ageing."
+    ),
+    "learn.spread": (
+        "A joint's own rate differs from its class's by a factor of about 1 +/- "
+        "{spread:.1f}."
+    ),
+    "learn.devices": (
+        "Classes of devices; a class with no record has {mean:.4f} per year to the power "
+        "of ageing:"
+    ),
+    "learn.places": (
+        "Classes of places (ways around); a class with no record has {mean:.4f} a year:"
+    ),
+    "learn.class": (
+        "  {name}: {rate:.4f} ({failures:.1f} effective failures, effective exposure "
+        "{exposure:.0f}, {years:.0f} joint-years)"
+    ),
+    "learn.class_prior": (
+        "  {name}: {rate:.4f} ({failures:.1f} effective failures in {years:.0f} "
+        "joint-years: too few, the plant's mean governs)"
+    ),
+    "learn.scatter": "Readings by {method} scatter about their line by {spread:.2f} decades.",
+    "learn.by_and_why": "--adopt needs --by and --reason: who puts it in force, and why.",
+    "what_if.model": "Chances by {source}.",
+    "what_if.nothing": "Nothing was asked to change; say --target, --cap, --months, ...",
+    "what_if.option": "{option}: write it as {form}.",
+    "what_if.no_rule": "No rule in force is named {rule}; in force: {known}.",
+    "what_if.no_method": "No error table of method {method}; known: {known}.",
+    "what_if.no_class": "No target of consequence {consequence}; known: {known}.",
+    "what_if.tests": "Tests a year: {before:.1f} now, {after:.1f} then ({change:+.1f}).",
+    "what_if.hidden": (
+        "Joints shorted unseen at a time, expected: {before:.2f} now, {after:.2f} then "
+        "({change:+.2f})."
+    ),
+    "what_if.moved": "Dates moved: {earlier} earlier, {later} later, {same} unchanged.",
+    "what_if.one": "  {name}: {before} -> {after} (basis {basis})",
+    "what_if.saved": "Nothing was saved.",
+    "predicted.none": (
+        "No failure model is in force; the chances are those of the default prior."
+    ),
+    "page.predicted_found": "Predicted against found",
+    "page.predicted_why": (
+        "Each test is foretold from its joint's record up to the test before. The rates "
+        "may have been learned from these very tests, so agreement is no proof; a run of "
+        "quarters outside the band is a warning."
+    ),
+    "page.by_quarter": "By quarter",
+    "page.quarter_from": "Quarter from",
+    "page.shorted_predicted": "Shorted, predicted",
+    "page.shorted_found": "Shorted, found",
+    "page.band": "95 % of quarters",
+    "page.outside_band": "outside",
+    "page.no_quarters": "No test on record.",
+    "page.failure_classes": "Classes and their rates",
+    "page.failure_class": "Class",
+    "page.class_of_device": "device",
+    "page.class_of_place": "place (ways around)",
+    "page.rate": "Rate a year",
+    "page.effective_failures": "Effective failures",
+    "page.joint_years": "Joint-years",
+    "page.prior_governs": "too few: the plant's mean governs",
+    "page.no_classes": "The model holds no class: no data of your own.",
+    "page.failed_by_age": "Devices failed by age",
+    "page.years": "years",
+    "page.curve_note": (
+        "Line: with no law assumed (Turnbull); dashes: a Weibull law, scale {scale:.0f} "
+        "years, shape {shape:.2f}. {lives} devices, verdicts taken at their word."
+    ),
+    "page.early_classes": "Kits that fail early",
+    "page.no_early_classes": "No class is large enough to be held against the others.",
 }

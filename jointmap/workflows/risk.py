@@ -15,10 +15,15 @@ from jointmap.intervals import (
 )
 from jointmap.intervals.failure_model import FailureModel, from_json
 from jointmap.intervals.hazard_candidates import Risk, risk_of
-from jointmap.intervals.trend import remaining_years, trend_dates
+from jointmap.intervals.trend import (
+    DAYS_A_YEAR,
+    Lines,
+    remaining_years,
+    trend_dates,
+)
 from jointmap.register import Model
 from jointmap.register.codes import Basis, Consequence, code_of, word_of
-from jointmap.register.columns import Ids, TestColumns
+from jointmap.register.columns import Days, Ids, TestColumns
 from jointmap.tables import METHODS
 from jointmap.workflows.columns import Ground
 from jointmap.workflows.lives import Lives, read_lives
@@ -129,18 +134,19 @@ def _trends(
     spread = by_method[lines.method]
     limit = np.log10(series.limit_ohm)
     due_on = trend_dates(lines, limit, spread)
+    least = np.timedelta64(model.least_days, "D")
+    due_on = np.maximum(due_on, _last_on(lines) + least)
     at = np.flatnonzero(~np.isnat(due_on))
     at = at[np.lexsort((at, due_on[at], series.joint_row[at]))]
     at = at[np.diff(series.joint_row[at], prepend=-1) != 0]
     row = _subject_rows(lives, series.joint_row[at])
     at, row = at[row >= 0], row[row >= 0]
     years = remaining_years(lines, limit, spread)
-    last_on = np.rint(lines.last_year[at] * 365.25).astype(np.int64).astype("datetime64[D]")
     made = candidates_at(
         row,
         due_on[at],
         basis=code_of(Basis.TREND),
-        from_on=last_on,
+        from_on=_last_on(lines)[at],
         reason=REASONS.index("due.trend"),
     )
     numbers = {
@@ -153,6 +159,11 @@ def _trends(
         for r, s in zip(row.tolist(), at.tolist(), strict=True)
     }
     return made, numbers
+
+
+def _last_on(lines: Lines) -> Days:
+    days = np.rint(lines.last_year * DAYS_A_YEAR)
+    return days.astype(np.int64).astype("datetime64[D]")
 
 
 def _subject_rows(lives: Lives, joint_row: Ids) -> Ids:

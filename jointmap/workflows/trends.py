@@ -6,7 +6,7 @@ import numpy as np
 
 from jointmap.acceptance import Judgements
 from jointmap.intervals.trend import Lines, Readings, lines_through, method_spread, years_of
-from jointmap.register.codes import LimitRole, Scope, code_of
+from jointmap.register.codes import LimitRole, Scope, Verdict, code_of
 from jointmap.register.columns import Floats, Ids, TestColumns
 from jointmap.tables import METHOD_CODES
 from jointmap.workflows.columns import Ground
@@ -32,6 +32,8 @@ def read_series(ground: Ground, tests: TestColumns, judgements: Judgements) -> S
     fitted = pick(ground.joints.fitted_on, joint, np.datetime64("NaT", "D"))
     real = (tests.reading_ohm > 0) & (tests.reading_bound == 0) & judgements.counts
     real &= np.isin(tests.scope, _SCOPES) & (joint >= 0) & (tests.tested_on >= fitted)
+    # A reading under its limit is a finding, not a trend: a drop to it is no line.
+    real &= judgements.verdict == code_of(Verdict.ISOLATING)
     at = np.flatnonzero(real)
     at = at[np.argsort(tests.tested_on[at], kind="stable")]
     own = tests.take(at)

@@ -1,0 +1,147 @@
+"""Commands that learn from the record, and say what a change would do."""
+
+import datetime as dt
+from collections.abc import Callable
+from pathlib import Path
+from typing import TypeVar
+
+import click
+
+from jointmap.cli.options import SITE, day_asked, day_options, read_clock
+
+T = TypeVar("T", int, float, str)
+
+
+@click.command(short_help="A failure model from the site's own record.")
+@SITE
+@day_options
+@click.option("--adopt", is_flag=True, help="Put it in force: risk and trend set dates.")
+@click.option("--by", default="", help="Who adopts: a person's code.")
+@click.option("--reason", default="", help="Why it is adopted.")
+def learn(  # noqa: PLR0913, PLR0917 - one option each
+    site: Path,
+    on: dt.date | None,
+    known: dt.date | None,
+    adopt: bool,
+    by: str,
+    reason: str,
+) -> None:
+    """Learn failure rates, ageing and scatter from a site's own record.
+
+    Reads SITE's register; writes a dated model into SITE/models. No due date changes
+    until the owner adopts a model: with --adopt it is written into the register.
+
+    Example: jointmap learn north --adopt --by E1 --reason "yearly review"
+    """
+    from jointmap.errors import Problem, WrongUse
+    from jointmap.workflows import learn as job
+    from jointmap.workflows.site_folder import open_site
+
+    if adopt and not (by and reason):
+        raise WrongUse(Problem("learn.by_and_why"))
+    folder = open_site(site)
+    found, text = job.learn_text(folder, on=day_asked(folder, on), known=known)
+    click.echo(text, nl=False)
+    if adopt:
+        done = job.adopt(folder, found, now=read_clock(), by=by, reason=reason)
+        click.echo(done, nl=False)
+
+
+@click.command("what-if", short_help="What a changed rule or target would do.")
+@SITE
+@day_options
+@click.option("--target", multiple=True, help="Chance at the end, such as B=0.01.")
+@click.option("--cap", multiple=True, help="Longest months, such as C=24.")
+@click.option("--months", multiple=True, help="A rule's months, such as NAME=18.")
+@click.option("--without", multiple=True, help="A rule in force to leave out.")
+@click.option("--method", multiple=True, help="Errors of another: METHOD=AS-THIS-METHOD.")
+def what_if(  # noqa: PLR0913, PLR0917 - one option each
+    site: Path,
+    on: dt.date | None,
+    known: dt.date | None,
+    target: tuple[str, ...],
+    cap: tuple[str, ...],
+    months: tuple[str, ...],
+    without: tuple[str, ...],
+    method: tuple[str, ...],
+) -> None:
+    """Say what a change would do to work and risk; nothing is saved.
+
+    Reads SITE's register; writes nothing but its output: tests a year, joints shorted
+    unseen, dates moved. Without a model in force the default prior is asked.
+
+    Example: jointmap what-if north --target B=0.01 --months owner-protection-normal=18
+    """
+    from jointmap.workflows.site_folder import open_site
+    from jointmap.workflows.what_if import Changes, what_if_text
+
+    changes = Changes(
+        _pairs("--target", target, float),
+        _pairs("--cap", cap, int),
+        _pairs("--months", months, int),
+        without,
+        _pairs("--method", method, str),
+    )
+    folder = open_site(site)
+    text = what_if_text(folder, changes, on=day_asked(folder, on), known=known)
+    click.echo(text, nl=False)
+
+
+def _pairs(option: str, given: tuple[str, ...], kind: Callable[[str], T]) -> dict[str, T]:
+    found = {}
+    for text in given:
+        name, _, value = text.partition("=")
+        try:
+            found[name] = kind(value)
+        except ValueError:
+            raise click.BadParameter(f"{option} {text}: write NAME=NUMBER") from None
+    return found
+
+
+@click.command(short_help="Classes of kits that fail early.")
+@SITE
+@day_options
+def early(site: Path, on: dt.date | None, known: dt.date | None) -> None:
+    """Print the classes of kits that failed most unlike all others when young.
+
+    Reads SITE's register; writes nothing but its output. Each raw chance stands beside
+    one that allows for all classes looked at.
+
+    Example: jointmap early north
+    """
+    from jointmap.workflows.asked import assessed
+    from jointmap.workflows.early import early_lines
+    from jointmap.workflows.site_folder import open_site
+
+    folder = open_site(site)
+    with assessed(folder, day_asked(folder, on), known) as (found, _):
+        for line in early_lines(found):
+            click.echo(line)
+
+
+@click.command(short_help="Shorts as predicted and as found: a page.")
+@SITE
+@day_options
+@click.option(
+    "--out", type=click.Path(path_type=Path), required=True, help="HTML file to write."
+)
+def predicted(
+    site: Path, on: dt.date | None, known: dt.date | None, out: Path
+) -> None:
+    """Write the page that holds the failure model against what was found.
+
+    Reads SITE's register; writes the file of --out: per quarter with a band, per class,
+    and the share failed by age.
+
+    Example: jointmap predicted north --out predicted.html
+    """
+    from jointmap.workflows.predicted_found import predicted_html
+    from jointmap.workflows.site_folder import open_site
+
+    folder = open_site(site)
+    text = predicted_html(folder, on=day_asked(folder, on), known=known)
+    out.write_text(text, encoding="utf-8")
+    click.echo(str(out))
+
+
+LEARNING = (learn, what_if, early, predicted)

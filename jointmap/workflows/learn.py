@@ -1,0 +1,133 @@
+"""A failure model learned from the site's own record, stored, and put in force if asked."""
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from jointmap.errors import Problem, WrongUse
+from jointmap.intervals.failure_model import (
+    ClassFamily,
+    FailureModel,
+    default_prior,
+    from_json,
+    model_on,
+    to_json,
+)
+from jointmap.intervals.learning import LEAST_FAILURES, learn
+from jointmap.register import Model
+from jointmap.register.codes import Mark
+from jointmap.storage import Reading
+from jointmap.wording import say
+from jointmap.workflows.assess import assess
+from jointmap.workflows.lives import read_lives
+from jointmap.workflows.site_folder import SiteFolder
+from jointmap.workflows.trends import read_series, spread_by_method
+
+FOLDER = "models"
+# With fewer effective failures of its own a class follows the plant (judgement).
+SPEAKS_FOR_ITSELF = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class Learned:
+    """A model and the register state that it was learned from."""
+
+    model: FailureModel
+    on: dt.date
+    entry: int
+
+    @property
+    def name(self) -> str:
+        """Name of the version: the day and the register's entry."""
+        return f"learned-{self.on}-entry-{self.entry}"
+
+
+def learn_text(
+    site: SiteFolder, *, on: dt.date, known: dt.date | None
+) -> tuple[Learned, str]:
+    """Learn a model, store it in the site's folder of models, and say what it holds."""
+    with site.register.read(known) as state:
+        learned = Learned(_learned(state, on), on, state.last.entry)
+    folder = site.path / FOLDER
+    folder.mkdir(exist_ok=True)
+    path = folder / f"{learned.name}.json"
+    path.write_text(to_json(learned.model) + "\n", encoding="utf-8")
+    lines = [*told(learned.model), say("learn.stored", {"path": str(path)})]
+    return learned, "".join(f"{line}\n" for line in lines)
+
+
+def _learned(state: Reading, on: dt.date) -> FailureModel:
+    found = assess(state, on)
+    lives = read_lives(found.ground, found.tests, found.subjects, found.history)
+    series = read_series(found.ground, found.tests, found.judgements)
+    prior = replace(
+        prior_of(state, on), spread_by_method=spread_by_method(series)
+    )
+    if not len(lives.columns):
+        raise WrongUse(Problem("learn.no_joint"))
+    return learn(
+        prior, lives.columns, lives.events, lives.device_names, lives.place_names
+    )
+
+
+def prior_of(state: Reading, on: dt.date) -> FailureModel:
+    """Return the default prior with the tables and targets of the model in force."""
+    record = model_on(state.records(Model), on)
+    plain = default_prior()
+    if record is None:
+        return plain
+    own = from_json(record.numbers)
+    return replace(
+        plain,
+        errors=own.errors,
+        targets=own.targets,
+        least_days=own.least_days,
+        cautious_class=own.cautious_class,
+        cautious_quantile=own.cautious_quantile,
+    )
+
+
+def adopt(site: SiteFolder, learned: Learned, *, now: dt.datetime, by: str, reason: str) -> str:
+    """Put a learned model in force from its day on; returns what was done."""
+    record = Model(
+        name=learned.name,
+        from_on=learned.on,
+        numbers=to_json(learned.model),
+        source=learned.model.data,
+        mark=Mark.OWNER_CHOICE,
+    )
+    with site.register.write(now, by, reason) as job:
+        if record.key() in job.known("model").by_key:
+            raise WrongUse(Problem("learn.known", {"model": learned.name}))
+        job.add(record)
+    facts = {"model": learned.name, "from_on": learned.on, "by": by}
+    return say("learn.adopted", facts) + "\n"
+
+
+def told(model: FailureModel) -> Iterator[str]:
+    """Yield what a model says, line by line."""
+    yield say("learn.data", {"data": model.data})
+    ages = "learn.ageing" if model.device_shape != 1.0 else "learn.no_ageing"
+    facts = {"shape": model.device_shape, "least": LEAST_FAILURES}
+    yield say(ages, facts)
+    yield say("learn.spread", {"spread": model.joint_spread**-0.5})
+    for heading, family in (("learn.devices", model.device), ("learn.places", model.place)):
+        yield say(heading, {"mean": family.pool.mean_rate})
+        yield from _classes(family)
+    for method, spread in model.spread_by_method.items():
+        yield say("learn.scatter", {"method": method, "spread": spread})
+
+
+def _classes(family: ClassFamily) -> Iterator[str]:
+    rates = family.rates
+    for n, name in enumerate(family.names):
+        failures = float(rates.failures[n])
+        facts = {
+            "name": name,
+            "rate": float(rates.rate[n]),
+            "failures": failures,
+            "years": float(rates.joint_years[n]),
+            "exposure": float(rates.exposure[n]),
+        }
+        own = failures >= SPEAKS_FOR_ITSELF
+        yield say("learn.class" if own else "learn.class_prior", facts)

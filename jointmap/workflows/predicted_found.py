@@ -1,0 +1,103 @@
+"""The failure model against what was found: per quarter, per class, by age."""
+
+import datetime as dt
+from collections.abc import Iterator
+
+import numpy as np
+from markupsafe import Markup
+
+from jointmap.errors import Refused
+from jointmap.intervals.failure_model import FailureModel
+from jointmap.intervals.hazard_ages import gathered
+from jointmap.intervals.hazard_outlook import predicted_and_found
+from jointmap.intervals.seen_lives import seen_lives
+from jointmap.intervals.turnbull import turnbull
+from jointmap.intervals.weibull import LifeIntervals, fit_weibull
+from jointmap.reports import REPORTS
+from jointmap.reports.views_predicted import ClassRow, PredictedPage, QuarterRow
+from jointmap.site_map.life_plot import LifePlot, life_plot
+from jointmap.wording import say
+from jointmap.wording.problems import line_of
+from jointmap.workflows.asked import assessed
+from jointmap.workflows.early import early_lines
+from jointmap.workflows.learn import SPEAKS_FOR_ITSELF
+from jointmap.workflows.lives import Lives
+from jointmap.workflows.site_folder import SiteFolder
+from jointmap.workflows.what_if import base_risk
+
+
+def predicted_html(site: SiteFolder, *, on: dt.date, known: dt.date | None) -> str:
+    """Return the page; without a model in force the default prior is held against."""
+    with assessed(site, on, known) as (found, frame):
+        risk = base_risk(found)
+        steps, _ = gathered(risk.lives.columns.starts_on, risk.lives.events)
+        curve, note = _curve(seen_lives(steps))
+        none = "" if found.risk else say("predicted.none")
+        view = PredictedPage(
+            frame=frame,
+            model=" ".join(t for t in (say("what_if.model", {"source": risk.source}), none) if t),
+            quarters=tuple(_quarters(risk.model, risk.lives)),
+            classes=tuple(_classes(risk.model)),
+            early=tuple(early_lines(found)),
+            curve=curve,
+            curve_note=note,
+        )
+    return REPORTS["predicted"].make(view)
+
+
+def _quarters(model: FailureModel, lives: Lives) -> Iterator[QuarterRow]:
+    found = predicted_and_found(model, lives.columns, lives.events)
+    outside = found.outside
+    for n in range(len(found)):
+        yield QuarterRow(
+            begins_on=found.begins_on[n].item(),
+            tests=int(found.tests[n]),
+            predicted=float(found.predicted[n]),
+            found=int(found.found[n]),
+            low=int(found.low[n]),
+            high=int(found.high[n]),
+            outside=bool(outside[n]),
+        )
+
+
+def _classes(model: FailureModel) -> Iterator[ClassRow]:
+    for kind, family in (("device", model.device), ("place", model.place)):
+        rates = family.rates
+        for n, name in enumerate(family.names):
+            yield ClassRow(
+                kind=say(f"page.class_of_{kind}"),
+                name=name,
+                rate=float(rates.rate[n]),
+                failures=float(rates.failures[n]),
+                joint_years=float(rates.joint_years[n]),
+                own=bool(rates.failures[n] >= SPEAKS_FOR_ITSELF),
+            )
+
+
+def _curve(lives: LifeIntervals) -> tuple[Markup, str]:
+    """Return the curve of failures by age, and what it is or why there is none."""
+    try:
+        fit = fit_weibull(lives)
+    except Refused as refused:
+        return Markup(""), " ".join(line_of(p) for p in refused.problems)
+    masses = turnbull(lives)
+    ends = np.concatenate([lives.after_year, lives.until_year])
+    known = np.isfinite(masses.until_year)
+    steps = list(
+        zip(
+            masses.after_year[known].tolist(),
+            masses.until_year[known].tolist(),
+            np.cumsum(masses.share[known]).tolist(),
+            strict=True,
+        )
+    )
+    plot = LifePlot(
+        steps,
+        fit.rate,
+        fit.shape,
+        float(ends[np.isfinite(ends)].max()),
+        say("page.years"),
+        say("page.failed_by_age"),
+    )
+    facts = {"scale": fit.scale_year, "shape": fit.shape, "lives": len(lives)}
+    return Markup(life_plot(plot)), say("page.curve_note", facts)  # noqa: S704

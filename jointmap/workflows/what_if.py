@@ -1,0 +1,204 @@
+"""What a changed target, cap, rule or method would do to work and risk; nothing is saved."""
+
+import datetime as dt
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from jointmap.due_list import build
+from jointmap.errors import Problem, WrongUse
+from jointmap.intervals import Candidates, DueItems
+from jointmap.intervals.failure_model import (
+    DEFAULT_PRIOR,
+    NO_DATA,
+    FailureModel,
+    default_prior,
+)
+from jointmap.intervals.hazard_outlook import average_hidden
+from jointmap.register import Rule
+from jointmap.register.codes import Basis, word_of
+from jointmap.register.columns import Floats, RuleColumns
+from jointmap.tables.risk import METHOD_ERRORS
+from jointmap.wording import say
+from jointmap.workflows.asked import assessed
+from jointmap.workflows.assess import Assessment
+from jointmap.workflows.due import subject_links
+from jointmap.workflows.lives import read_lives
+from jointmap.workflows.risk import SiteRisk, modelled, site_risk
+from jointmap.workflows.showing import Showing
+from jointmap.workflows.site_folder import SiteFolder
+from jointmap.workflows.trends import read_series
+
+DAYS_A_YEAR = 365.25
+MOST_SHOWN = 20
+
+
+@dataclass(frozen=True, slots=True)
+class Changes:
+    """What is asked; each by its name: consequence class, rule, method."""
+
+    targets: Mapping[str, float] = field(default_factory=dict)
+    caps: Mapping[str, int] = field(default_factory=dict)
+    months: Mapping[str, int] = field(default_factory=dict)
+    without: tuple[str, ...] = ()
+    methods: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def of_model(self) -> bool:
+        """Whether a failure model must be asked."""
+        return bool(self.targets or self.caps or self.methods)
+
+    @property
+    def is_none(self) -> bool:
+        """Whether nothing was asked."""
+        return not (self.of_model or self.months or self.without)
+
+
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """Due dates under one set of rules and one model, and what they leave hidden."""
+
+    items: DueItems
+    candidates: Candidates
+    hidden: Floats  # per life; NaN where it has no next test
+
+    def tests_a_year(self) -> float:
+        """Return how many tests a year the intervals ask for, were each kept."""
+        some = self.items.governing >= 0
+        chosen = self.candidates.take(self.items.governing[some])
+        days = (chosen.last_allowed_on - chosen.from_on).astype(np.int64)
+        return float(np.sum(DAYS_A_YEAR / np.maximum(days, 1)))
+
+
+def what_if_text(
+    site: SiteFolder, changes: Changes, *, on: dt.date, known: dt.date | None
+) -> str:
+    """Return what ``changes`` would do; raises ``WrongUse`` for names that are none."""
+    if changes.is_none:
+        raise WrongUse(Problem("what_if.nothing"))
+    with assessed(site, on, known) as (found, frame):
+        base = base_risk(found)
+        before = _case(found, found.ground.rules, base, found.risk is not None)
+        model = changed_model(base.model, changes)
+        then = replace(base, model=model)
+        in_force = found.risk is not None or changes.of_model
+        after = _case(found, changed_rules(found, changes), _again(found, then), in_force)
+        lines = [say("what_if.model", {"source": base.source})]
+        lines += _compared(Showing(found, frame), before, after)
+    return "".join(f"{line}\n" for line in [*lines, say("what_if.saved")])
+
+
+def base_risk(found: Assessment) -> SiteRisk:
+    """Return the risk under the model in force; else under the default prior."""
+    if found.risk is not None:
+        return found.risk
+    model = default_prior()
+    lives = read_lives(found.ground, found.tests, found.subjects, found.history)
+    series = read_series(found.ground, found.tests, found.judgements)
+    source = f"{DEFAULT_PRIOR}: {NO_DATA}"
+    own = modelled(model, lives)
+    return site_risk(source, model, own, series, found.subjects, found.ground.on)
+
+
+def _again(found: Assessment, risk: SiteRisk) -> SiteRisk:
+    series = read_series(found.ground, found.tests, found.judgements)
+    return site_risk(
+        risk.source, risk.model, risk.lives, series, found.subjects, found.ground.on
+    )
+
+
+def _case(
+    found: Assessment, rules: RuleColumns, risk: SiteRisk, in_force: bool
+) -> _Case:
+    items, candidates = build(
+        found.subjects,
+        found.history,
+        found.triggers,
+        rules,
+        found.on,
+        found.ground.site.margin_days,
+        found.ground.site.near_limit_days,
+        risk.candidates if in_force else None,
+    )
+    until_on = np.full(len(found.subjects), np.datetime64("NaT", "D"))
+    until_on[items.row] = np.fmax(items.last_allowed_on, found.ground.on)
+    lives = risk.lives
+    hidden = average_hidden(
+        risk.model, lives.columns, lives.events, until_on[lives.subject_row]
+    )
+    return _Case(items, candidates, hidden)
+
+
+def changed_model(model: FailureModel, changes: Changes) -> FailureModel:
+    """Return ``model`` with other targets, caps or error tables.
+
+    The average's target follows the end's, at the same ratio.
+    """
+    known = {t.consequence: t for t in model.targets}
+    for name in [*changes.targets, *changes.caps]:
+        if name not in known:
+            facts = {"consequence": name, "known": ", ".join(known)}
+            raise WrongUse(Problem("what_if.no_class", facts))
+    for name, end in changes.targets.items():
+        old = known[name]
+        mean = old.average_chance * end / old.end_chance
+        known[name] = replace(old, end_chance=end, average_chance=mean)
+    for name, months in changes.caps.items():
+        known[name] = replace(known[name], cap_months=months)
+    return replace(
+        model, targets=tuple(known.values()), errors=_changed_errors(model, changes)
+    )
+
+
+def _changed_errors(model: FailureModel, changes: Changes) -> tuple[object, ...]:
+    tables = {e.method: e for e in model.errors}
+    for name, like in changes.methods.items():
+        for asked in (name, like):
+            if asked not in tables:
+                facts = {"method": asked, "known": ", ".join(METHOD_ERRORS)}
+                raise WrongUse(Problem("what_if.no_method", facts))
+        tables[name] = replace(tables[like], method=name)
+    return tuple(tables.values())
+
+
+def changed_rules(found: Assessment, changes: Changes) -> RuleColumns:
+    """Return the rules in force with other months, or without some."""
+    rules = found.ground.rules
+    names = {r.name: id_ for id_, r in found.state.records(Rule).items()}
+    own = {n: i for n, i in names.items() if i in rules.rule_id}
+    for name in [*changes.months, *changes.without]:
+        if name not in own:
+            facts = {"rule": name, "known": ", ".join(sorted(own))}
+            raise WrongUse(Problem("what_if.no_rule", facts))
+    months = rules.months.copy()
+    for name, value in changes.months.items():
+        months[rules.rule_id == own[name]] = value
+    gone = [own[name] for name in changes.without]
+    return replace(rules, months=months).take(~np.isin(rules.rule_id, gone))
+
+
+def _compared(showing: Showing, before: _Case, after: _Case) -> Iterator[str]:
+    tests = (before.tests_a_year(), after.tests_a_year())
+    facts = {"before": tests[0], "after": tests[1], "change": tests[1] - tests[0]}
+    yield say("what_if.tests", facts)
+    hidden = [float(np.nansum(c.hidden)) for c in (before, after)]
+    facts = {"before": hidden[0], "after": hidden[1], "change": hidden[1] - hidden[0]}
+    yield say("what_if.hidden", facts)
+    old, new = before.items.last_allowed_on, after.items.last_allowed_on
+    far = np.datetime64("9999-12-31")
+    old, new = (np.where(np.isnat(d), far, d) for d in (old, new))
+    moved = {
+        "earlier": int(np.sum(new < old)),
+        "later": int(np.sum(new > old)),
+        "same": int(np.sum(new == old)),
+    }
+    yield say("what_if.moved", moved)
+    for row in np.flatnonzero(new != old)[:MOST_SHOWN].tolist():
+        code = int(after.items.basis[row])
+        (link,) = subject_links(showing, [row])
+        none = say("page.no_basis")
+        days = [none if d == far else str(d) for d in (old[row], new[row])]
+        basis = str(word_of(Basis, code)) if code >= 0 else none
+        one = {"name": link.text, "before": days[0], "after": days[1], "basis": basis}
+        yield say("what_if.one", one)
