@@ -7,9 +7,18 @@ from jointmap.sections.boundaries import (
     suspects,
     told,
 )
+from jointmap.sections.chances import (
+    Chances,
+    Ranking,
+    bits_told,
+    came_to_join,
+    chances,
+    rate_learned,
+)
 from jointmap.sections.electrical import electrical_groups, loops
 from jointmap.sections.evidence import EvidenceColumns, evidence
 from jointmap.sections.grouping import test_groups
+from jointmap.sections.halving import Cut, halving_plan, most_readings
 from jointmap.sections.joint_states import JOINT_REASONS, JointStates, joint_states
 from jointmap.sections.looking import Look, look
 from jointmap.sections.paths import PathNow, paths_now
@@ -20,18 +29,27 @@ __all__ = [
     "JOINT_REASONS",
     "SUSPECT_REASONS",
     "BoundaryStates",
+    "Chances",
+    "Cut",
     "EvidenceColumns",
     "JointStates",
     "Look",
     "PathNow",
+    "Ranking",
     "Suspects",
+    "bits_told",
     "boundary_states",
+    "came_to_join",
+    "chances",
     "electrical_groups",
     "evidence",
+    "halving_plan",
     "joint_states",
     "look",
     "loops",
+    "most_readings",
     "paths_now",
+    "rate_learned",
     "suspects",
     "test_groups",
     "told",
