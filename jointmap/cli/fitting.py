@@ -1,10 +1,12 @@
 """Commands about fitting a joint."""
 
 import datetime as dt
+import sys
 from pathlib import Path
 
 import click
 
+from jointmap.cli.changing import change_by
 from jointmap.cli.options import OUT_FOLDER, SITE, day_asked, day_options
 
 
@@ -42,3 +44,51 @@ def worksheet(
     day = day_asked(folder, on)
     for path in write_worksheets(folder, tags, out, on=day, known=known, scheme=scheme):
         click.echo(str(path))
+
+
+@click.command(short_help="Contractor to owner: joints, what is open, kept as sent.")
+@SITE
+@day_options
+@OUT_FOLDER
+@click.option("--contractor", help="Only this contractor's records.")
+@click.option("--submit", is_flag=True, help="Keep the submission as sent.")
+@click.option("--by", help="Who submits: a person's code (with --submit).")
+@click.option("--reason", help="Why (with --submit).")
+@click.option("--as-sent", help="Give back a kept submission: start of its SHA-256.")
+def handover(  # noqa: PLR0913, PLR0917 - one argument per option
+    site: Path,
+    on: dt.date | None,
+    known: dt.date | None,
+    out: Path,
+    contractor: str | None,
+    submit: bool,
+    by: str | None,
+    reason: str | None,
+    as_sent: str | None,
+) -> None:
+    """Write what a contractor hands over to the owner.
+
+    Reads SITE's register; writes handover.html, handover.csv and submission.json into
+    the folder of --out: each joint with what its fitting record meets, what does not,
+    what is missing, and which exceptions were accepted. With --submit that
+    submission is kept in the site, byte for byte, with who and why; --as-sent gives it
+    back. Ends with 1 while a joint has open points that nobody accepted.
+
+    Example: jointmap handover north --contractor "Contractor South" --out south
+    """
+    from jointmap.workflows import handover as job
+    from jointmap.workflows.site_folder import open_site
+
+    folder = open_site(site)
+    if as_sent is not None:
+        click.echo(str(job.give_back(folder, as_sent, out)))
+        return
+    if submit and not (by and reason):
+        raise click.UsageError("a submission needs --by and --reason")
+    day = day_asked(folder, on)
+    done = job.write_handover(folder, out, on=day, known=known, contractor=contractor)
+    if submit:
+        change = change_by(folder, on, by or "", reason or "")
+        click.echo(job.submit(folder, out, contractor, change))
+    click.echo(str(done.index))
+    sys.exit(1 if done.open else 0)

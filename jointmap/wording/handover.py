@@ -1,0 +1,37 @@
+"""Words of the handover from contractor to owner."""
+
+SENTENCES: dict[str, str] = {
+    "handover.title": "Handover of fitting records",
+    "handover.of": "Handover: {contractor}",
+    "handover.all": "all contractors",
+    "handover.own": "no contractor named",
+    "handover.summary": "{joints} joints; {open} with open points, {accepted} with an"
+    " accepted exception. {share:percent} of the facts asked for are on record.",
+    "handover.by_contractor": "By contractor",
+    "handover.contractor": "contractor",
+    "handover.joints": "joints",
+    "handover.on_record": "facts on record",
+    "handover.fails": "do not meet",
+    "handover.punch_list": "Punch list",
+    "handover.every_joint": "Every joint",
+    "handover.joint": "joint",
+    "handover.serial": "serial",
+    "handover.fitted": "fitted",
+    "handover.meets": "meet",
+    "handover.blank": "not on record",
+    "handover.table": "not in our tables",
+    "handover.what": "what is open",
+    "handover.exception": "exception accepted",
+    "handover.no_record": "no fitting record",
+    "handover.accepted": "{who} on {day}: {why}",
+    "handover.accepted_until": "{who} on {day}, until {until}: {why}",
+    "handover.nothing_open": "Nothing is open.",
+    "handover.submissions": "Submissions kept as sent",
+    "handover.submitted": "submitted",
+    "handover.none": "no fitting record of '{contractor}'; on record: {known}",
+    "handover.frozen": "submission kept as sent: {sha256}; give it back with"
+    " 'jointmap handover SITE --as-sent {short} --out FOLDER'",
+    "handover.not_kept": "no submission {wanted}; kept: {kept}",
+    "handover.altered": "the submission {sha256} is gone or no longer what was sent",
+    "handover.same": "this very submission is kept already: {sha256}",
+}

@@ -1,0 +1,147 @@
+"""Handing over fitting records: the page, the submission kept as sent, and back."""
+
+import datetime as dt
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from jointmap.errors import BrokenRegister, Problem, WrongUse
+from jointmap.register import Attachment, Device, Installation, Joint, Record, form_of
+from jointmap.reports.handover import handover_html, handover_table
+from jointmap.reports.views_handover import HandoverRow
+from jointmap.storage import Reading
+from jointmap.storage.attachment_files import fault_of, path_of, store
+from jointmap.wording import say
+from jointmap.workflows.asked import frame_of
+from jointmap.workflows.changes import Change, begin
+from jointmap.workflows.handover_view import (
+    VIEW,
+    handover_page,
+    handover_rows,
+    submissions,
+)
+from jointmap.workflows.site_folder import SiteFolder
+from jointmap.workflows.write_files import write_changed
+
+SUBMISSION = "submission.json"
+
+
+@dataclass(frozen=True, slots=True)
+class HandedOver:
+    """Where the page lies, and how many joints have open points."""
+
+    index: Path
+    open: int
+
+
+def write_handover(
+    site: SiteFolder,
+    out: Path,
+    *,
+    on: dt.date,
+    known: dt.date | None,
+    contractor: str | None,
+) -> HandedOver:
+    """Write page, table and submission of a contractor, or of all, into ``out``.
+
+    The submission holds the rows as shown and the records behind them, bound to the
+    register's fingerprint. Raises ``WrongUse`` for a contractor with no record.
+    """
+    with site.register.read(known) as state:
+        rows = handover_rows(state, on, contractor)
+        frame = frame_of(site, state, on, known)
+        page = handover_page(state, frame, rows, contractor)
+        files = {
+            "handover.html": handover_html(page),
+            "handover.csv": handover_table(rows),
+            SUBMISSION: _submission(state, on, contractor, rows),
+        }
+    write_changed(out, files)
+    return HandedOver(out / "handover.html", sum(row.is_open for row in rows))
+
+
+def _submission(
+    state: Reading, on: dt.date, contractor: str | None, rows: Iterable[HandoverRow]
+) -> str:
+    tags = {row.joint.text for row in rows}
+    joints = {i: j for i, j in state.records(Joint).items() if j.tag in tags}
+    devices = {i: d for i, d in state.records(Device).items() if d.joint_id in joints}
+    papers = [r for r in state.records(Installation).values() if r.device_id in devices]
+    held = {
+        "site": state.site.code,
+        "fingerprint": state.last.fingerprint,
+        "on": on.isoformat(),
+        "contractor": contractor or "",
+        "rows": [_plain_row(row) for row in rows],
+        "joints": [_plain(j) for j in joints.values()],
+        "devices": [_plain(d) for d in devices.values()],
+        "installations": [_plain(p) for p in papers],
+    }
+    return json.dumps(held, ensure_ascii=False, indent=1, default=str) + "\n"
+
+
+def _plain_row(row: HandoverRow) -> Mapping[str, Any]:
+    return {
+        "joint": row.joint.text,
+        "serial": row.serial,
+        "fitted_on": row.fitted_on,
+        "counts": [row.meets, row.fails, row.blank, row.table],
+        "open": row.punch_list,
+        "exceptions": row.exceptions,
+    }
+
+
+def _plain(record: Record) -> Mapping[str, Any]:
+    names = [column.name for column in form_of(type(record)).columns]
+    return dict(zip(names, record.values(), strict=True))
+
+
+def submit(site: SiteFolder, out: Path, contractor: str | None, change: Change) -> str:
+    """Keep the submission that lies in ``out`` as it is; return what was done.
+
+    Raises ``WrongUse`` where this very submission is kept already.
+    """
+    kept = store(site.path, out / SUBMISSION)
+    who = contractor or say("handover.all")
+    with begin(site, change) as job:
+        key = (kept.sha256, "site", site.register.site_code)
+        if key in job.known("attachment").by_key:
+            raise WrongUse(Problem("handover.same", {"sha256": kept.sha256}))
+        job.add(
+            Attachment(
+                sha256=kept.sha256,
+                media_type=kept.media_type,
+                size_bytes=kept.size_bytes,
+                subject="site",
+                subject_key=site.register.site_code,
+                view=f"{VIEW}{who}",
+                original_name=SUBMISSION,
+            )
+        )
+    facts = {"sha256": kept.sha256, "short": kept.sha256[:12]}
+    return say("handover.frozen", facts)
+
+
+def give_back(site: SiteFolder, wanted: str, out: Path) -> Path:
+    """Write a kept submission, byte for byte as sent, into ``out``.
+
+    Raises ``WrongUse`` for one that is not kept, ``BrokenRegister`` for one that is
+    gone or altered.
+    """
+    with site.register.read() as state:
+        names = [row.sha256 for row in submissions(state)]
+        sizes = {a.sha256: a.size_bytes for a in state.records(Attachment).values()}
+    found = [name for name in names if wanted and name.startswith(wanted.lower())]
+    if len(found) != 1:
+        kept = ", ".join(name[:12] for name in names)
+        facts = {"wanted": wanted, "kept": kept or "none"}
+        raise WrongUse(Problem("handover.not_kept", facts))
+    path = path_of(site.path, found[0])
+    if fault_of(path, found[0], sizes[found[0]]):
+        raise BrokenRegister(Problem("handover.altered", {"sha256": found[0]}))
+    out.mkdir(parents=True, exist_ok=True)
+    target = out / SUBMISSION
+    target.write_bytes(path.read_bytes())
+    return target
