@@ -2,6 +2,7 @@
 
 import sys
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -28,3 +29,72 @@ def verify(site: Path, against: str | None) -> None:
     for line in report.lines:
         click.echo(line, err=not report.is_sound)
     sys.exit(0 if report.is_sound else 4)
+
+
+@click.command(short_help="Copy a site into one file, while others work.")
+@SITE
+@click.option(
+    "--out", type=click.Path(path_type=Path), required=True, help="New file to write."
+)
+def backup(site: Path, out: Path) -> None:
+    """Write a register and its attached files into one new file, and verify the copy.
+
+    Reads SITE; writes the file of --out. Others may go on working. Ends with 4 when the
+    copy does not verify.
+
+    Example: jointmap backup north --out north-2026-05-15.zip
+    """
+    from jointmap.workflows.backup import backup as run
+    from jointmap.workflows.site_folder import open_site
+    from jointmap.workflows.verify import lines_of
+
+    kept = run(open_site(site), out)
+    click.echo(_told("backup.done", kept))
+    if kept.checked.problems:
+        for line in [*lines_of(kept.checked), _say("backup.broken")]:
+            click.echo(line, err=True)
+        sys.exit(4)
+
+
+@click.command(short_help="Make a site folder from a backup.")
+@click.argument("file", type=click.Path(path_type=Path))
+@SITE
+@click.option("--database", help="Address of a server (default: a file in SITE).")
+def restore(file: Path, site: Path, database: str | None) -> None:
+    """Make a new site folder from a backup, and verify it.
+
+    Reads FILE; writes SITE, which must be absent or empty, and with --database a
+    server. Whole or not at all.
+
+    Example: jointmap restore north-2026-05-15.zip north-again
+    """
+    from jointmap.workflows.backup import restore as run
+    from jointmap.workflows.site_folder import DATABASE
+
+    click.echo(_told("restore.done", run(file, site, database or DATABASE)))
+
+
+@click.command(short_help="Bring a register of an older version up to date.")
+@SITE
+def upgrade(site: Path) -> None:
+    """Bring the tables of a register up to those of this program.
+
+    Reads and writes SITE's register. Rows stay as they are. Back up first.
+
+    Example: jointmap upgrade north
+    """
+    from jointmap.workflows.upgrade import upgrade_site
+
+    click.echo(upgrade_site(site))
+
+
+def _told(name: str, kept: Any) -> str:  # noqa: ANN401
+    entry = kept.checked.fingerprint.partition("-")[0] or "none"
+    facts = {"place": kept.place, "entry": entry, "files": kept.files}
+    return _say(name, facts)
+
+
+def _say(name: str, facts: dict[str, object] | None = None) -> str:
+    from jointmap.wording import say
+
+    return say(name, facts)

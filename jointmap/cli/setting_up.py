@@ -30,17 +30,20 @@ def demo(out: Path) -> None:
 @click.command(short_help="An empty site with fill-in templates.")
 @SITE
 @click.option("--code", required=True, help="Short code of the site, such as ORS.")
-def new(site: Path, code: str) -> None:
+@click.option("--database", help="Address of a server (default: a file in SITE).")
+def new(site: Path, code: str, database: str | None) -> None:
     """Make an empty site folder.
 
     Writes SITE/site.toml, an empty SITE/register.sqlite, and SITE/templates with one
-    empty sheet for each kind of record. Reads nothing.
+    empty sheet for each kind of record. Reads nothing. With --database
+    postgresql+psycopg://USER@HOST/NAME the register is made there, beside other sites;
+    a password is not kept (see the page on PostgreSQL).
 
     Example: jointmap new north --code NTH
     """
-    from jointmap.workflows.site_folder import new_site
+    from jointmap.workflows.site_folder import DATABASE, new_site
 
-    new_site(site, code, secrets.token_bytes(32))
+    new_site(site, code, secrets.token_bytes(32), database=database or DATABASE)
     click.echo(f"{site}: fill in the sheets of {site / 'templates'}, then")
     click.echo(
         f"  jointmap load {site} {site / 'templates'} --by YOUR-CODE --reason WHY"

@@ -24,7 +24,9 @@ _SIGNS: tuple[tuple[bytes, str], ...] = (
     (b"II*\x00", "image/tiff"),
     (b"MM\x00*", "image/tiff"),
 )
-ACCEPTED = ("PDF", "PNG", "JPEG", "TIFF", "WebP", "text in UTF-8")
+ACCEPTED = ("PDF", "PNG", "JPEG", "TIFF", "WebP", "SVG without scripts", "UTF-8 text")
+# What makes a drawing more than a drawing.
+_RUNS = re.compile(r"<script|<foreignobject|<!entity|javascript:|\son[a-z]+\s*=", re.I)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,21 +55,36 @@ def media_type_of(data: bytes) -> str:
             return media_type
     if data[:4] == b"RIFF" and data[8:12] == b"WEBP":
         return "image/webp"
-    return "text/plain" if _is_text(data) else ""
+    return _type_of_text(data)
 
 
-def _is_text(data: bytes) -> bool:
+def _type_of_text(data: bytes) -> str:
     try:
-        text = data.decode("utf-8")
+        text = data.decode("utf-8").lstrip("\ufeff \t\r\n")
     except UnicodeDecodeError:
-        return False
-    # A page that a browser would run is no plain text.
-    is_markup = text.lstrip("\ufeff \t\r\n").startswith("<")
-    return bool(text) and "\x00" not in text and not is_markup
+        return ""
+    if not text or "\x00" in text:
+        return ""
+    if not text.startswith("<"):
+        return "text/plain"
+    # Of all that a browser would run, only a drawing is taken, and only a still one.
+    is_drawing = re.match(r"(<\?xml[^>]*>\s*)?(<!--.*?-->\s*)*<svg[\s>]", text, re.S)
+    return "image/svg+xml" if is_drawing and not _RUNS.search(text) else ""
 
 
 def store(folder: Path, source: Path) -> StoredFile:
     """Copy a file into the store unless it lies there; raises ``Refused``."""
+    seen, data = _read(source)
+    _put(path_of(folder, seen.sha256), data)
+    return seen
+
+
+def look_at(source: Path) -> StoredFile:
+    """Return what a file would be in the store; raises ``Refused``."""
+    return _read(source)[0]
+
+
+def _read(source: Path) -> tuple[StoredFile, bytes]:
     size = source.stat().st_size
     if size > MOST_BYTES:
         facts = {"size": size // 2**20, "most": MOST_BYTES // 2**20}
@@ -77,9 +94,8 @@ def store(folder: Path, source: Path) -> StoredFile:
     if not media_type:
         names = {"accepted": ", ".join(ACCEPTED)}
         raise Refused(Problem("attach.type", names, file=source.name))
-    sha256 = hashlib.sha256(data).hexdigest()
-    _put(path_of(folder, sha256), data)
-    return StoredFile(sha256, media_type, len(data))
+    digest = hashlib.sha256(data).hexdigest()
+    return StoredFile(digest, media_type, len(data)), data
 
 
 def _put(path: Path, data: bytes) -> None:

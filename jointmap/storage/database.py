@@ -93,6 +93,14 @@ def sqlite_url(path: Path) -> str:
     return f"sqlite:///{path}"
 
 
+def without_password(address: str) -> str:
+    """Return an address without its password; a file name as it is."""
+    if "://" not in address:
+        return address
+    url = sa.make_url(address).set(password=None).difference_update_query(["password"])
+    return url.render_as_string(hide_password=False)
+
+
 def insert_rows(
     connection: Connection, table: sa.Table, rows: Iterable[tuple[object, ...]]
 ) -> None:

@@ -21,27 +21,26 @@ from jointmap.storage.schema import (
 _MAKING = 0x6A6D61
 
 
-def add_site(engine: Engine, code: str, key: bytes) -> int:
+def add_site(connection: Connection, code: str, key: bytes) -> int:
     """Add an empty site and return its id; makes the tables in an empty database.
 
     Raises ``WrongUse`` where a site has this code, ``BrokenRegister`` where the
     database holds something else.
     """
-    with writing(engine) as connection:
-        if engine.dialect.name == "postgresql":
-            lock = sa.func.pg_advisory_xact_lock(_MAKING)
-            connection.execute(sa.select(lock))
-        if sa.inspect(connection).get_table_names():
-            check_tables(connection)
-        else:
-            _create_tables(connection)
-        codes = connection.execute(sa.select(SITES.c.site_id, SITES.c.code)).all()
-        if code in [row.code for row in codes]:
-            facts = {"code": code, "place": place_of(engine.url)}
-            raise WrongUse(Problem("storage.site_there", facts))
-        site_id = max((row.site_id for row in codes), default=0) + 1
-        values = {"site_id": site_id, "code": code, "key": key}
-        connection.execute(SITES.insert().values(values))
+    if connection.dialect.name == "postgresql":
+        lock = sa.func.pg_advisory_xact_lock(_MAKING)
+        connection.execute(sa.select(lock))
+    if sa.inspect(connection).get_table_names():
+        check_tables(connection)
+    else:
+        _create_tables(connection)
+    codes = connection.execute(sa.select(SITES.c.site_id, SITES.c.code)).all()
+    if code in [row.code for row in codes]:
+        facts = {"code": code, "place": place_of(connection.engine.url)}
+        raise WrongUse(Problem("storage.site_there", facts))
+    site_id = max((row.site_id for row in codes), default=0) + 1
+    values = {"site_id": site_id, "code": code, "key": key}
+    connection.execute(SITES.insert().values(values))
     return int(site_id)
 
 
@@ -92,12 +91,12 @@ def upgrade_tables(engine: Engine) -> tuple[str, str]:
 
     Raises ``BrokenRegister`` for what is no register, ``WrongUse`` for a newer.
     """
-    # Alembic takes long to load, and only this needs it.
-    from jointmap.storage.migrations import migrate
-
     with writing(engine) as connection:
         before = version_of(connection)
         if before and before < SCHEMA_VERSION:
+            # Alembic takes long to load, and only this needs it.
+            from jointmap.storage.migrations import migrate
+
             migrate(connection)
         check_tables(connection)
         gone = missing(connection, GUARDED)

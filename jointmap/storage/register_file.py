@@ -36,7 +36,9 @@ class Register:
         Raises ``WrongUse`` where a site has this code already.
         """
         engine = open_engine(url)
-        return cls(engine, add_site(engine, site_code, key), site_code, key)
+        with writing(engine) as connection:
+            site_id = add_site(connection, site_code, key)
+        return cls(engine, site_id, site_code, key)
 
     @classmethod
     def open(cls, url: str, site_code: str) -> Self:

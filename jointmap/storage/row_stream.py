@@ -4,6 +4,7 @@ import heapq
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any, NamedTuple
 
+import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
 from jointmap.register import FORMS, Form
@@ -64,9 +65,9 @@ def _rows(
     check = _salted_check(form, hidden, key) if hidden else _plain_check(form)
     lead = ("entry", "position", "leaf", "id", "revision")
     salts = [f"{names[n]}_salt" for n in hidden]
-    columns = quoted((*lead, *names, *salts))
+    columns = (*lead, *names, *salts)
     kind, width = form.kind, len(lead)
-    for row in _cursor(connection, columns, site_id, kind):
+    for row in _selected(connection, table_of(kind), columns, site_id):
         entry, position, leaf, id_, revision = row[:width]
         if type(leaf) is bytes:
             fault = check(leaf, id_, revision, row[width:])
@@ -77,19 +78,26 @@ def _rows(
         yield Row(entry, position, leaf, fault, kind, id_, revision, row[width:])
 
 
-def _cursor(
-    connection: Connection, columns: str, site_id: int, kind: str
+def raw_rows(
+    connection: Connection, table: sa.Table, site_id: int
 ) -> Iterator[tuple[Any, ...]]:
-    table = table_of(kind).name
+    """Yield the whole rows of one site in the table's column order, unread."""
+    return _selected(connection, table, [c.name for c in table.columns], site_id)
+
+
+def _selected(
+    connection: Connection, table: sa.Table, columns: Sequence[str], site_id: int
+) -> Iterator[tuple[Any, ...]]:
+    order = ["site_id", "entry", *(["position"] if "position" in table.c else [])]
     sql = (
-        f"SELECT {columns} FROM {table} WHERE site_id = {int(site_id)}"  # noqa: S608
-        " ORDER BY site_id, entry, position"
+        f"SELECT {quoted(columns)} FROM {table.name}"  # noqa: S608
+        f" WHERE site_id = {int(site_id)} ORDER BY {', '.join(order)}"
     )
     driver: Any = connection.connection
     if connection.dialect.name == "sqlite":
         yield from driver.cursor().execute(sql)
         return
-    with driver.cursor(name=f"rows_{kind}") as cursor:
+    with driver.cursor(name=f"rows_{table.name}") as cursor:
         cursor.itersize = _FETCHED
         yield from cursor.execute(sql)
 

@@ -69,6 +69,14 @@ def attachment_faults(
             yield Fault(name, entry, "attachment", tuple(key), revision)
 
 
+def attached_hashes(connection: Connection, site_id: int) -> Iterator[tuple[str, int]]:
+    """Yield SHA-256 and size of every file that was ever attached, each once."""
+    table = table_of("attachment")
+    query = sa.select(table.c.sha256, table.c.size_bytes).distinct()
+    for row in connection.execute(query.where(table.c.site_id == site_id)):
+        yield row.sha256, row.size_bytes
+
+
 def _file_fault(folder: Path, sha256: str, size: int) -> str:
     try:
         path = path_of(folder, sha256)

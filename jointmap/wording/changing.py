@@ -40,8 +40,8 @@ SENTENCES: dict[str, str] = {
     "join.same": "{boundary} has this permission already; nothing was recorded",
     "attach.too_big": "the file has {size} MiB; at most {most} MiB is kept",
     "attach.type": "what is in the file is none of the accepted kinds: {accepted}",
-    "attach.no_file": "no file with this SHA-256 lies beside the sheet or in the site;"
-    " put it into the delivery's folder and load again",
+    "attach.no_file": "no file with this SHA-256 lies in a folder beside the sheet or"
+    " in the site; put it there and load again",
     "attach.differs": "the file beside the sheet is {media_type} of {size} bytes;"
     " correct the row",
     "attach.subject": "accepted: {accepted}",
@@ -49,13 +49,13 @@ SENTENCES: dict[str, str] = {
     "attach.same": "this file is attached to {subject} '{key}' already",
     "backup.done": "{place}: entry {entry}, {files} attached files",
     "backup.there": "{place} is there already; name a new file",
-    "backup.broken": "the register does not verify, so it was not backed up; see"
-    " 'jointmap verify'",
+    "backup.broken": "what was copied does not verify; it was kept all the same, beside"
+    " the last sound backup",
     "restore.not_empty": "{place} holds a site or other files; name an empty or new"
     " folder",
     "restore.no_backup": "this is no jointmap backup, or it is cut short ({error});"
     " name a file made by 'jointmap backup'",
-    "restore.done": "{place}: entry {entry}, {files} attached files; {verified}",
+    "restore.done": "{place}: entry {entry}, {files} attached files; verified",
     "upgrade.done": "the tables went from version {before} to {after}",
     "upgrade.none": "the tables are of version {after} already",
     "late.none": "nothing was recorded more than {days} days after it happened",

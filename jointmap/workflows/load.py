@@ -19,6 +19,7 @@ from jointmap.exchange import (
 )
 from jointmap.register import ABOUT_THE_ROW, FORMS, Held, Record
 from jointmap.storage import Writing
+from jointmap.workflows.attach import SentFiles
 from jointmap.workflows.positions import settle_positions
 from jointmap.workflows.resolve import (
     Context,
@@ -67,7 +68,8 @@ def load(
     register = site.register
     job = register.try_out() if dry_run else register.write(now, by, reason)
     with job as writing:
-        return _Loader(writing, now).run(sent)
+        attached = SentFiles(site.path, files, keeps=not dry_run)
+        return _Loader(writing, now, attached).run(sent)
 
 
 def _read_all(files: Sequence[Path]) -> list[SentFile]:
@@ -101,6 +103,7 @@ class _Loader:
 
     job: Writing
     now: dt.datetime
+    attached: SentFiles
     report: LoadReport = field(default_factory=LoadReport)
     seen: dict[tuple[str, object], str] = field(default_factory=dict)
     today: dt.date = dt.date.min
@@ -132,6 +135,8 @@ class _Loader:
     def _take(self, draft: Draft, context: Context) -> None:
         try:
             record = record_of(draft, context)
+            if draft.kind == "attachment":
+                self.attached.keep(draft)
         except Refused as refused:
             self.report.refused += [placed_in(draft, p) for p in refused.problems]
             return

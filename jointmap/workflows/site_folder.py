@@ -11,13 +11,14 @@ from zoneinfo import ZoneInfo
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange import SHEETS
 from jointmap.storage import Register
-from jointmap.storage.database import sqlite_url
+from jointmap.storage.database import sqlite_url, without_password
 
 DATABASE_VARIABLE = "JOINTMAP_DATABASE"
+DATABASE = "register.sqlite"
 _SETTINGS = """\
 # Where things are and how they are shown; what changes an answer is a record.
 code = {code}
-database = "register.sqlite"
+database = {database}
 """
 
 
@@ -31,28 +32,48 @@ class SiteFolder:
 
 
 def new_site(
-    path: Path, code: str, key: bytes, fixed_day: dt.date | None = None
+    path: Path,
+    code: str,
+    key: bytes,
+    fixed_day: dt.date | None = None,
+    database: str = DATABASE,
 ) -> SiteFolder:
     """Make an empty site: settings, an empty register, fill-in templates.
 
-    Raises ``WrongUse`` where the folder holds a site already.
+    ``database`` is a file name in the folder or an address. Raises ``WrongUse`` where
+    the folder holds a site already, or the database one of this code.
     """
     if (path / "site.toml").exists():
         raise WrongUse(Problem("site.exists", {"place": str(path)}))
     path.mkdir(parents=True, exist_ok=True)
-    register = Register.create(_address(path, "register.sqlite"), code, key)
+    register = Register.create(address_of(path, database), code, key)
     _write_templates(path / "templates")
-    settings = _SETTINGS.format(code=json.dumps(code, ensure_ascii=False))
+    write_settings(path, code, fixed_day, database)
+    return SiteFolder(path, register, fixed_day)
+
+
+def write_settings(
+    path: Path, code: str, fixed_day: dt.date | None, database: str
+) -> None:
+    """Write site.toml; a password in the address of the database is left out."""
+    texts = {"code": code, "database": without_password(database)}
+    quoted = {k: json.dumps(v, ensure_ascii=False) for k, v in texts.items()}
+    settings = _SETTINGS.format(**quoted)
     if fixed_day is not None:
         settings += (
             f"fixed_day = {fixed_day}  # a training site: pages speak of this day\n"
         )
     (path / "site.toml").write_text(settings, encoding="utf-8")
-    return SiteFolder(path, register, fixed_day)
 
 
 def open_site(path: Path) -> SiteFolder:
     """Open a site folder; raises ``WrongUse`` where it is none."""
+    code, address, fixed_day = read_settings(path)
+    return SiteFolder(path, Register.open(address, code), fixed_day)
+
+
+def read_settings(path: Path) -> tuple[str, str, dt.date | None]:
+    """Return a site folder's code, address of its database, and fixed day."""
     try:
         settings = tomllib.loads((path / "site.toml").read_text(encoding="utf-8"))
     except OSError:
@@ -60,20 +81,21 @@ def open_site(path: Path) -> SiteFolder:
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise Refused(Problem("site.bad_settings", {"error": str(error)})) from None
     code, fixed_day = settings.get("code"), settings.get("fixed_day")
-    database = settings.get("database", "register.sqlite")
+    database = settings.get("database", DATABASE)
     if not (isinstance(code, str) and isinstance(database, str)):
         raise _bad_settings("code and database are texts in quotes")
     # A date and time is a date too, to Python.
     if fixed_day is not None and type(fixed_day) is not dt.date:
         raise _bad_settings("fixed_day is a day without quotes, such as 2026-05-15")
-    return SiteFolder(path, Register.open(_address(path, database), code), fixed_day)
+    return code, address_of(path, database), fixed_day
 
 
 def _bad_settings(error: str) -> Refused:
     return Refused(Problem("site.bad_settings", {"error": error}))
 
 
-def _address(path: Path, database: str) -> str:
+def address_of(path: Path, database: str) -> str:
+    """Return the database's address: that of the environment, else as given."""
     given = os.environ.get(DATABASE_VARIABLE, database)
     return given if "://" in given else sqlite_url((path / given).absolute())
 

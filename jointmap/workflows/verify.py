@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from jointmap.storage.checking import check_register
+from jointmap.storage.checking import Checked, check_register
 from jointmap.wording import say
 from jointmap.wording.problems import line_of
 from jointmap.workflows.site_folder import SiteFolder
@@ -16,13 +16,17 @@ class VerifyReport:
     is_sound: bool
 
 
+def lines_of(checked: Checked) -> tuple[str, ...]:
+    """Return a line for each problem, and what to do."""
+    lines = [line_of(problem) for problem in checked.problems]
+    return (*lines, say("verify.broken", {"count": len(lines)}))
+
+
 def verify_site(site: SiteFolder, against: str | None = None) -> VerifyReport:
     """Go through a whole register; raises ``WrongUse`` for a malformed fingerprint."""
     checked = check_register(site.register, site.path, against)
     if checked.problems:
-        lines = [line_of(problem) for problem in checked.problems]
-        lines.append(say("verify.broken", {"count": len(checked.problems)}))
-        return VerifyReport(tuple(lines), is_sound=False)
+        return VerifyReport(lines_of(checked), is_sound=False)
     facts = {
         "entries": checked.entries,
         "rows": checked.rows,

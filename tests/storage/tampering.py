@@ -55,7 +55,7 @@ def other_value(old: object, column: sa.Column, number: int) -> object:
     if isinstance(column.type, sa.String):
         return (old or "") + "x" if number % 2 else "y" + (old or "")
     if isinstance(column.type, sa.Double):
-        return 1.0 if old is None else old + 0.5
+        return 1.0 if old is None else old * 2 + 0.5
     return 1 if old is None else old + 1 + number % 3
 
 

@@ -1,0 +1,19 @@
+"""Bring the tables of an older register up to those of this program."""
+
+from pathlib import Path
+
+from jointmap.storage.database import open_engine
+from jointmap.storage.opening import upgrade_tables
+from jointmap.wording import say
+from jointmap.workflows.site_folder import read_settings
+
+
+def upgrade_site(path: Path) -> str:
+    """Run what is missing; return what was done.
+
+    Raises ``WrongUse`` for a newer register, ``BrokenRegister`` for none of ours.
+    """
+    engine = open_engine(read_settings(path)[1])
+    before, after = upgrade_tables(engine)
+    name = "upgrade.none" if before == after else "upgrade.done"
+    return say(name, {"before": before, "after": after})
