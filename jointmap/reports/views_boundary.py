@@ -23,9 +23,25 @@ class SuspectRow:
 
     subject: Link
     kind: str
+    chance: str = ""
     route: str = ""
     speaks_for: tuple[str, ...] = ()
     speaks_against: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckRow:
+    """One check that tells of a suspect; ``told`` is in hundredths of a bit."""
+
+    subject: Link
+    kind: str
+    check: str
+    minutes: str
+    told: str
+    inside_kit: bool = False
+    held_back: str = ""
+    conditions: str = ""
+    mark: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +82,8 @@ class BoundaryView:
     first_bad_on: dt.date | None = None
     joined_on_purpose: str = ""
     suspects: tuple[SuspectRow, ...] = ()
+    left_over: tuple[str, ...] = ()
+    next_checks: tuple[CheckRow, ...] = ()
     joints: tuple[BoundaryJointRow, ...] = ()
     paths: tuple[PathRow, ...] = ()
     merged: tuple[MergedRow, ...] = ()

@@ -91,6 +91,11 @@ _BOUNDARY: dict[str, str] = {
     "suspects_why": "Each may carry the short. None is called shorted until a test of "
     "that device or path alone shows it.",
     "one_metal_now": "One metal now",
+    "next_checks": "What to check next",
+    "next_checks_why": "Chances are by Bayes from the rate of each kind, this site's "
+    "own count, the time since the last good reading and what was found since; with "
+    "what is left they sum to 100 %. The rates are the owner's choice. Outside the kit "
+    "first, then what tells most a minute.",
     "look_first": "If it reads shorted, look in this order",
     "look_1": "Temporary bonds and surge protective devices: open at the test link one "
     "after the other, read again each time.",

@@ -1,13 +1,15 @@
 """Electrical boundaries: state, suspects, parallel paths, what is merged."""
 
 import datetime as dt
+import math
 from collections.abc import Iterator
 from dataclasses import replace
+
+import numpy as np
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import CurrentSource, Structure
 from jointmap.register.codes import Subject, Verdict, code_of
-from jointmap.reports.views import Link
 from jointmap.reports.views_boundary import (
     BoundariesView,
     BoundaryJointRow,
@@ -30,6 +32,8 @@ from jointmap.workflows.dossier import decisions_about
 from jointmap.workflows.dossier_place import path_rows
 from jointmap.workflows.finding_list import all_findings
 from jointmap.workflows.merged import merged_with, merges_if_shorted
+from jointmap.workflows.next_checks import next_checks, subject_of
+from jointmap.workflows.ranking import KINDS, Ranked
 from jointmap.workflows.showing import Showing, day_of
 from jointmap.workflows.shown_tests import ShownTests
 from jointmap.workflows.site_folder import SiteFolder
@@ -37,6 +41,9 @@ from jointmap.workflows.site_folder import SiteFolder
 # Worst first, as a person wants to read them.
 _ORDER = [Verdict.SHORTED, Verdict.DOUBTFUL, Verdict.INCONCLUSIVE, Verdict.NOT_TESTED,
           Verdict.ISOLATING]  # fmt: skip
+
+# A rounded chance must not read as certain either way.
+_NEAR = (("checks.hardly", 0.001), ("checks.chance", 0.999))
 
 
 def boundary_text(
@@ -74,7 +81,14 @@ def _lines(view: BoundaryView) -> Iterator[str]:
         yield view.merged_sentence
     for suspect in view.suspects:
         speaks = "; ".join((*suspect.speaks_for, *suspect.speaks_against))
-        yield f"  suspect {suspect.subject.text} ({suspect.kind}): {speaks}"
+        named = f"{suspect.subject.text} ({suspect.kind})"
+        yield f"  suspect {named}, {suspect.chance}: {speaks}"
+    yield from (f"  {sentence}" for sentence in view.left_over)
+    for place, check in enumerate(view.next_checks, start=1):
+        yield f"  check {place}: {check.subject.text}: {check.check}" + (
+            f" ({check.minutes} min)"
+        )
+        yield from (f"    {s}" for s in (check.held_back, check.conditions) if s)
     for path in view.paths:
         yield f"  path {path.name} ({path.kind}): {path.state}"
     yield from (f"  ! {sentence}" for sentence in view.findings)
@@ -102,7 +116,9 @@ def boundary_view(
         last_good_on=day_of(states.last_good_on[row]),
         first_bad_on=day_of(states.first_bad_on[row]),
         joined_on_purpose=joined_sentence(showing, id_),
-        suspects=tuple(_suspects(showing, id_)),
+        suspects=tuple(_suspects(showing, showing.ranked, id_)),
+        left_over=tuple(_left_over(showing.ranked, id_)),
+        next_checks=next_checks(showing, showing.ranked, id_),
         joints=tuple(_joint_row(showing, j) for j in _joints_of(showing, id_)),
         paths=path_rows(showing, id_),
         merged=tuple(_merged_row(showing, s) for s in merged),
@@ -126,23 +142,44 @@ def _structure_names(showing: Showing, ids: list[int]) -> list[str]:
     return [showing.structure(i) for i in ids]
 
 
-def _suspects(showing: Showing, id_: int) -> Iterator[SuspectRow]:
-    found = showing.assessed.suspects
-    for row in (found.boundary_id == id_).nonzero()[0].tolist():
-        reason = say(SUSPECT_REASONS[int(found.reason[row])], {})
-        against = bool(found.ruled_out[row])
-        path = int(found.path_id[row])
-        if path:
-            record = showing.paths[path]
-            subject, kind = Link(record.name), str(record.kind)
-        else:
-            subject, kind = showing.joint_link(int(found.joint_id[row])), "joint"
+def _suspects(showing: Showing, found: Ranked, id_: int) -> Iterator[SuspectRow]:
+    """Yield the suspects of a boundary, the likeliest first."""
+    who, chance = showing.assessed.suspects, found.ranking.suspect
+    rows = (who.boundary_id == id_).nonzero()[0]
+    order = rows[
+        np.lexsort((who.ruled_out[rows], -np.nan_to_num(chance[rows], nan=-1)))
+    ]
+    for row in order.tolist():
+        reason = say(SUSPECT_REASONS[int(who.reason[row])], {})
+        against = bool(who.ruled_out[row])
         yield SuspectRow(
-            subject=subject,
-            kind=kind,
+            subject=subject_of(showing, row),
+            kind=KINDS[found.kind[row]] if who.path_id[row] else "joint",
+            chance=_chance(showing, row, float(chance[row])),
             speaks_for=() if against else (reason,),
             speaks_against=(reason,) if against else (),
         )
+
+
+def _chance(showing: Showing, row: int, chance: float) -> str:
+    if math.isnan(chance):
+        through = int(showing.assessed.suspects.through_boundary_id[row])
+        values = {"boundary": showing.boundaries[through].name}
+        return say("checks.on_other_boundary", values)
+    near = next((id_ for id_, most in _NEAR if chance < most), "checks.surely")
+    return say(near, {"chance": chance})
+
+
+def _left_over(found: Ranked, id_: int) -> Iterator[str]:
+    """Yield what is left beside the suspects, so that all sums to one."""
+    left = found.ranking.boundary
+    for row in (left.boundary_id == id_).nonzero()[0].tolist():
+        none, way_round = float(left.none_of_these[row]), float(left.way_round[row])
+        yield say("checks.left_none", {"chance": none})
+        if math.isnan(way_round):
+            yield say("checks.left_not_reckoned")
+        elif way_round > 0:
+            yield say("checks.left_way_round", {"chance": way_round})
 
 
 def _joint_row(showing: Showing, id_: int) -> BoundaryJointRow:

@@ -35,6 +35,7 @@ from jointmap.wording.quantities import show
 from jointmap.workflows.assess import Assessment
 from jointmap.workflows.file_names import file_names
 from jointmap.workflows.lines import map_lines
+from jointmap.workflows.ranking import Ranked, ranked
 
 R = TypeVar("R", bound=Record)
 GLYPH_PX = 22
@@ -62,6 +63,11 @@ class Showing:
     def paths(self) -> Mapping[int, ParallelPath]:
         """All parallel paths by id."""
         return self.assessed.state.records(ParallelPath)
+
+    @cached_property
+    def ranked(self) -> Ranked:
+        """The chances of all suspects."""
+        return ranked(self.assessed)
 
     @cached_property
     def aliases(self) -> Mapping[int, list[Alias]]:

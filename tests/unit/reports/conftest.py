@@ -23,6 +23,7 @@ from jointmap.reports.views_boundary import (
     BoundaryJointRow,
     BoundaryLine,
     BoundaryView,
+    CheckRow,
     MergedRow,
     SuspectRow,
 )
@@ -409,6 +410,7 @@ def boundary() -> BoundaryView:
             SuspectRow(
                 subject=joint("IJ-032"),
                 kind="joint, by-pass",
+                chance="62 %",
                 speaks_for=("Tubing TU-09 lies across it, last check not on record.",),
             ),
             SuspectRow(
@@ -423,6 +425,18 @@ def boundary() -> BoundaryView:
                 kind="joint",
                 route="S2, EP, S3",
                 speaks_against=("Studs read isolating on 2026-01-12.",),
+            ),
+        ),
+        left_over=("None of these: 4 %.",),
+        next_checks=(
+            CheckRow(
+                subject=Link("SD-31"),
+                kind="surge protective device",
+                check="Lift its lead, read the boundary again, put it back",
+                minutes="20",
+                told="12",
+                held_back="not now: no AC reading is on record",
+                conditions="Takes protection off. AC read first.",
             ),
         ),
         merged_sentence="S2 and S3 are one metal now.",
