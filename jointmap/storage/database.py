@@ -97,8 +97,10 @@ def without_password(address: str) -> str:
     """Return an address without its password; a file name as it is."""
     if "://" not in address:
         return address
-    url = sa.make_url(address).set(password=None).difference_update_query(["password"])
-    return url.render_as_string(hide_password=False)
+    full = sa.make_url(address).difference_update_query(["password"])
+    place = (full.host, full.port, full.database, full.query)
+    bare = sa.URL.create(full.drivername, full.username, None, *place)
+    return bare.render_as_string(hide_password=False)
 
 
 def insert_rows(
@@ -109,7 +111,9 @@ def insert_rows(
     if connection.dialect.name == "sqlite":
         marks = ", ".join("?" for _ in table.columns)
         sql = f"INSERT INTO {table.name} ({names}) VALUES ({marks})"  # noqa: S608
-        connection.exec_driver_sql(sql, list(rows))
+        ready = list(rows)
+        if ready:
+            connection.exec_driver_sql(sql, ready)
         return
     sql = f"COPY {table.name} ({names}) FROM STDIN"
     driver: Any = connection.connection
