@@ -20,6 +20,7 @@ SENTENCES: dict[str, str] = {
     "handover.meets": "meet",
     "handover.blank": "not on record",
     "handover.table": "not in our tables",
+    "handover.open": "joints with open points",
     "handover.what": "what is open",
     "handover.exception": "exception accepted",
     "handover.no_record": "no fitting record",

@@ -168,9 +168,9 @@ def _contractor(name: str, rows: list[HandoverRow]) -> ContractorRow:
 
 def share_on_record(rows: Iterable[HandoverRow]) -> float:
     """Return recorded facts over all asked for; what tables lack is not asked for."""
-    counts = [(r.meets + r.fails, r.blank) for r in rows]
-    recorded, blank = (sum(column) for column in zip(*counts, strict=True))
-    return recorded / (recorded + blank) if recorded + blank else 0.0
+    counts = [(r.meets + r.fails, r.meets + r.fails + r.blank) for r in rows]
+    recorded, asked = (sum(pair[n] for pair in counts) for n in (0, 1))
+    return recorded / asked if asked else 0.0
 
 
 def submissions(state: Reading) -> Iterator[SubmissionRow]:
