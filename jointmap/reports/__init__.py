@@ -8,10 +8,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from jointmap.reports import pages, terminal
+from jointmap.reports.handover import handover_html
 from jointmap.reports.views_boundary import BoundariesView, BoundaryView
 from jointmap.reports.views_dossier import Dossier
 from jointmap.reports.views_dossiers import DossiersPage
 from jointmap.reports.views_due import DuePage
+from jointmap.reports.views_handover import HandoverPage
 from jointmap.reports.views_overview import (
     FindingsPage,
     HeldPage,
@@ -20,6 +22,8 @@ from jointmap.reports.views_overview import (
 )
 from jointmap.reports.views_predicted import PredictedPage
 from jointmap.reports.views_route import MonthPage, RouteSheet
+from jointmap.reports.views_worksheet import Worksheet
+from jointmap.reports.worksheet import worksheet_page
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +47,8 @@ REPORTS: dict[str, Report] = {
     "held": Report(HeldPage, pages.held_page),
     "sources": Report(SourcesPage, pages.sources_page),
     "predicted": Report(PredictedPage, pages.predicted_page),
+    "worksheet": Report(Worksheet, worksheet_page),
+    "handover": Report(HandoverPage, handover_html),
     "due-text": Report(DuePage, terminal.due_text),
     "why-text": Report(Dossier, terminal.why_text),
     "dossier-text": Report(Dossier, terminal.dossier_text),

@@ -12,14 +12,17 @@ from dataclasses import asdict
 from functools import cache
 from importlib import resources
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-import typst
 from markupsafe import Markup
 
 from jointmap.reports.rendering import label, render
 from jointmap.reports.views import Fact
 from jointmap.reports.views_worksheet import Worksheet
 from jointmap.wording.worksheet import WORDS
+
+if TYPE_CHECKING:
+    import typst
 
 TEMPLATE = "worksheet.typ"
 _RADIUS = 40.0
@@ -32,6 +35,9 @@ def worksheet_page(view: Worksheet) -> str:
 
 def worksheet_pdf(view: Worksheet) -> bytes:
     """Return the sheet as PDF, A4, black and white."""
+    # Large to import, and no other command needs it.
+    import typst
+
     package = Path(str(resources.files("jointmap.reports")))
     made = typst.compile(
         str(package / "templates" / TEMPLATE),
@@ -43,7 +49,9 @@ def worksheet_pdf(view: Worksheet) -> bytes:
 
 
 @cache
-def _fonts() -> typst.Fonts:
+def _fonts() -> "typst.Fonts":
+    import typst
+
     folder = Path(str(resources.files("jointmap.reports"))) / "fonts"
     return typst.Fonts(
         include_system_fonts=False,

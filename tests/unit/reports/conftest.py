@@ -5,6 +5,7 @@ import datetime as dt
 import pytest
 from markupsafe import Markup
 
+from jointmap.reports.line_codes import line_code
 from jointmap.reports.method_blanks import blanks_for
 from jointmap.reports.views import (
     CorrectionRow,
@@ -40,6 +41,12 @@ from jointmap.reports.views_dossier import (
 )
 from jointmap.reports.views_dossiers import DossierLine, DossiersPage
 from jointmap.reports.views_due import DueLine, DuePage
+from jointmap.reports.views_handover import (
+    ContractorRow,
+    HandoverPage,
+    HandoverRow,
+    SubmissionRow,
+)
 from jointmap.reports.views_overview import (
     Door,
     FindingsPage,
@@ -62,6 +69,8 @@ from jointmap.reports.views_route import (
     Stop,
     UnservedRow,
 )
+from jointmap.reports.views_worksheet import NumberRow, PassRow, Worksheet
+from jointmap.reports.worksheet import worksheet_clock
 from jointmap.wording import say
 from jointmap.wording.cautions import Situation, cautions_for
 
@@ -887,6 +896,87 @@ def dossiers() -> DossiersPage:
                 verdict=Sign(),
                 boundary=boundary_link("TM-B02"),
                 state="planned",
+            ),
+        ),
+    )
+
+
+@pytest.fixture
+def worksheet() -> Worksheet:
+    """A two-side kit of 8 studs, with an older name."""
+    return Worksheet(
+        frame=frame(),
+        tag="IJ-050",
+        aliases="IF-12",
+        kind="flange kit",
+        sides="Side A: S4. Side B: plant earth.",
+        boundary="KP-B07, protection",
+        code=line_code("IJ-050"),
+        fitted=(Fact("serial", "2146"), Fact("stud_count", "8")),
+        cautions=("Measure AC to ground on both sides first.",),
+        steps=("Both faces clean.", "Prove each stud."),
+        numbers=(
+            NumberRow("least stud length", "118.6 mm", "4.669 in"),
+            NumberRow("hole offset", "", "", "not in our tables"),
+        ),
+        kit_note="Kit's sheet governs.",
+        scheme="thirds",
+        scheme_source="common practice, no source",
+        passes=(PassRow(1, "cross", "33.3 %", "90", "66"),),
+        clock=worksheet_clock((1, 5, 3, 7, 2, 6, 4, 8)),
+        turns=(1, 5, 3, 7, 2, 6, 4, 8),
+        stud_note="Near zero to side B is by design.",
+        whole=("flange A to flange B",),
+        blanks=("lubricant",),
+    )
+
+
+@pytest.fixture
+def bare_worksheet() -> Worksheet:
+    """A union: no kit, no studs, no older name, nothing known of what is fitted."""
+    return Worksheet(
+        frame=frame(),
+        tag="IJ-099",
+        aliases="",
+        kind="union",
+        sides="Side A: mains. Side B: house 1.",
+        boundary="AR-B01, service line",
+        code=line_code("IJ-099"),
+        fitted=(),
+        cautions=(),
+        steps=("Test on the bench, dry.",),
+    )
+
+
+@pytest.fixture
+def handover() -> HandoverPage:
+    """One joint that meets, one with an open point, one with an exception."""
+    rows = tuple(
+        HandoverRow(
+            joint=Link(f"IJ-0{57 + n}"),
+            contractor="Contractor South",
+            serial=str(2659 + n),
+            fitted_on=day("2023-09-14"),
+            meets=27,
+            fails=int(n > 0),
+            punch_list=("wrong lubricant",) * (n > 0),
+            exceptions=("E1 on 2023-10-01: next shutdown",) * (n > 1),
+        )
+        for n in range(3)
+    )
+    return HandoverPage(
+        frame=frame(),
+        contractor="Contractor South",
+        summary="3 joints; 1 with open points.",
+        contractors=(
+            ContractorRow(
+                name="Contractor South", joints=3, on_record="100 %", fails=2, open=1
+            ),
+        ),
+        rows=rows,
+        submissions=(
+            SubmissionRow(
+                sha256="ab" * 32, what="Contractor South", on=day("2023-10-06"), by="C1"
             ),
         ),
     )

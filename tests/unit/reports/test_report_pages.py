@@ -25,6 +25,8 @@ EXAMPLES = {
     "findings": ("findings",),
     "held": ("held",),
     "sources": ("sources",),
+    "worksheet": ("worksheet", "bare_worksheet"),
+    "handover": ("handover",),
     "due-text": ("due",),
     "why-text": ("dossier", "bare_dossier"),
     "dossier-text": ("dossier", "bare_dossier"),
