@@ -71,11 +71,16 @@ class PlaceView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InstallationView:
-    """How a device was fitted; ``flags`` are sentences that ask for a look."""
+    """How a device was fitted; ``flags`` are sentences that ask for a look.
+
+    ``review`` counts what meets; ``blanks`` names what is not on record.
+    """
 
     installed_on: dt.date | None = None
     facts: tuple[Fact, ...] = ()
     flags: tuple[str, ...] = ()
+    review: str = ""
+    blanks: tuple[str, ...] = ()
     origin: str = ""
 
 

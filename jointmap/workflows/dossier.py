@@ -7,7 +7,7 @@ from dataclasses import replace
 from markupsafe import Markup
 
 from jointmap.acceptance import StudStates
-from jointmap.assembly import Result
+from jointmap.assembly import Check, Result
 from jointmap.register import (
     ABOUT_THE_ROW,
     Decision,
@@ -151,11 +151,26 @@ def _installation(
     return InstallationView(
         installed_on=record.installed_on,
         facts=(*_people(showing, record), *facts_of(record, names)),
-        flags=tuple(
-            say(c.because, c.values) for c in checks if c.result is Result.DOES_NOT_MEET
-        ),
+        flags=_told(checks, Result.DOES_NOT_MEET),
+        review=say("fitting.summary", _counts(checks)),
+        blanks=_told(checks, Result.NOT_RECORDED),
         origin=record.origin,
     )
+
+
+def _told(checks: tuple[Check, ...], result: Result) -> tuple[str, ...]:
+    return tuple(say(c.because, c.values) for c in checks if c.result is result)
+
+
+def _counts(checks: tuple[Check, ...]) -> dict[str, int]:
+    found = [c.result for c in checks]
+    return {
+        "asked": len(found),
+        "meets": found.count(Result.MEETS),
+        "fails": found.count(Result.DOES_NOT_MEET),
+        "blank": found.count(Result.NOT_RECORDED),
+        "table": found.count(Result.NOT_IN_TABLES),
+    }
 
 
 def _people(showing: Showing, record: Installation) -> Iterator[Fact]:

@@ -6,7 +6,9 @@ import json
 import re
 
 import pytest
+from click.testing import CliRunner
 
+from jointmap.cli import main
 from jointmap.errors import BrokenRegister, WrongUse
 from jointmap.reports.handover import handover_table
 from jointmap.reports.views import Link
@@ -18,7 +20,6 @@ from jointmap.workflows.handover import SUBMISSION, give_back, submit, write_han
 from jointmap.workflows.handover_view import share_on_record
 from jointmap.workflows.load import load
 from jointmap.workflows.site_folder import new_site
-from tests.command_line import jointmap
 from tests.small_site import SHEETS, write
 
 NOW = dt.datetime(2026, 5, 15, 12, tzinfo=dt.UTC)
@@ -58,6 +59,7 @@ MORE = {
     "pass_3,pass_4,tests_before,tests_after,photos\n"
     f"{paper('J-1', 'North', 'copper paste')}\n{paper('J-2', 'South')}\n",
 }
+JOINT_HEAD = SHEETS["joints.csv"].splitlines()[0] + "\n"
 EXCEPTION = "number,decided_on,kind,person,subject,subject_key,why,until_on\n"
 
 
@@ -175,21 +177,48 @@ def test_the_share_on_record_leaves_out_what_tables_lack():
     assert handover_table(rows).splitlines()[1].startswith("J,'-1,'=N,")
 
 
-def test_the_commands(site, tmp_path):
+@pytest.fixture
+def run(site):
+    """``run(words)``: a command of this site, in this process, on the fixed day."""
     site.register.close()
-    out = tmp_path / "out"
-    asked = ("handover", site.path, "--out", out, "--on", DAY)
-    assert jointmap(*asked, "--contractor", "South").code == 0
-    assert jointmap(*asked).code == 1
-    assert jointmap(*asked, "--submit").code == 2
-    kept = jointmap(*asked, "--submit", "--by", "T1", "--reason", "end of works")
-    assert kept.code == 1
-    short = re.search("--as-sent ([0-9a-f]+)", kept.out)[1]
-    back = jointmap("handover", site.path, "--out", tmp_path, "--as-sent", short)
-    assert (back.code, back.out.strip()) == (0, str(tmp_path / SUBMISSION))
-    sheets = jointmap("worksheet", site.path, "J-1", "J-2", "--out", out, "--on", DAY)
-    assert sheets.code == 0
-    assert [(out / f"J-{n}.pdf").read_bytes()[:5] for n in (1, 2)] == [b"%PDF-"] * 2
-    none = jointmap("worksheet", site.path, "J-9", "--out", out)
-    assert none.code == 2
-    assert "J-1" in none.err
+
+    def ran(command, *words):
+        asked = [command, site.path, *words]
+        return CliRunner().invoke(main, [str(word) for word in asked])
+
+    return ran
+
+
+def test_the_command_ends_with_what_is_open(run, tmp_path):
+    to = ("--out", tmp_path / "out", "--on", DAY)
+    assert run("handover", *to, "--contractor", "South").exit_code == 0
+    assert run("handover", *to).exit_code == 1
+    assert run("handover", *to, "--submit").exit_code == 2
+
+
+def test_the_command_keeps_and_gives_back(run, tmp_path):
+    to = ("--out", tmp_path / "out", "--on", DAY)
+    kept = run("handover", *to, "--submit", "--by", "T1", "--reason", "end of works")
+    short = re.search("--as-sent ([0-9a-f]+)", kept.output)[1]
+    back = run("handover", "--out", tmp_path, "--as-sent", short)
+    assert back.exit_code == 0
+    assert back.output.strip() == str(tmp_path / SUBMISSION)
+
+
+def test_the_command_writes_a_sheet_per_tag(run, tmp_path):
+    done = run("worksheet", "J-1", "j-2", "--out", tmp_path, "--on", DAY)
+    assert done.exit_code == 0, done.output
+    assert [(tmp_path / f"J-{n}.pdf").read_bytes()[:5] for n in (1, 2)] == [
+        b"%PDF-"
+    ] * 2
+    none = run("worksheet", "J-9", "--out", tmp_path)
+    assert none.exit_code == 2
+    assert "J-1" in none.output
+
+
+def test_a_joint_without_a_device_has_no_sheet(site, run, tmp_path):
+    more = {"joints.csv": JOINT_HEAD + "J-4,B-1,East,planned,,31.4,-41.9\n"}
+    load(site, [write(tmp_path / "j4", more)], now=NOW, by="T1", reason="planned")
+    done = run("worksheet", "J-4", "--out", tmp_path)
+    assert done.exit_code == 2
+    assert "no device on record at J-4" in done.output

@@ -1,0 +1,75 @@
+"""The sample's fittings: each planted fault found, no sound record condemned."""
+
+from collections import Counter
+
+import pytest
+
+from jointmap.assembly import Result
+from jointmap.register import Joint
+from jointmap.register.codes import Layout
+from jointmap.workflows.demo import run_demo
+from jointmap.workflows.fittings import fittings_in
+from jointmap.workflows.site_folder import open_site
+
+
+@pytest.fixture(scope="module")
+def found(tmp_path_factory):
+    """Every check of every fitting record, by tag and day, with the layout."""
+    out = tmp_path_factory.mktemp("demo")
+    run_demo(out, tell=lambda _: None)
+    site = open_site(out / "site")
+    with site.register.read() as state:
+        fittings = fittings_in(state, fitted_now=False)
+        tags = {id_: joint.tag for id_, joint in state.records(Joint).items()}
+    site.register.close()
+    pairs = zip(fittings.devices, fittings.records, strict=True)
+    return [
+        (tags[device.joint_id], device.layout, record, fittings.review.of(row))
+        for row, (device, record) in enumerate(pairs)
+    ]
+
+
+def named(found, result):
+    return {
+        (tag, check.name)
+        for tag, _, _, checks in found
+        for check in checks
+        if check.result is result
+    }
+
+
+def test_the_one_lubricant_with_metal_is_found_and_nothing_else_condemned(found):
+    assert len(found) > 90
+    assert named(found, Result.DOES_NOT_MEET) == {("IJ-057", "lubricant")}
+
+
+def test_as_usual_names_no_lubricant(found):
+    blank = named(found, Result.NOT_RECORDED)
+    assert {tag for tag, name in blank if name == "lubricant"} == {"IJ-059", "IJ-061"}
+
+
+def test_the_torque_without_a_unit_is_refused_and_so_not_on_record(found):
+    blank = named(found, Result.NOT_RECORDED)
+    about_torque = {"torque", "pass_1", "pass_2", "pass_3", "pass_4"}
+    assert {(t, n) for t, n in blank if n in about_torque} == {
+        ("IJ-049", name) for name in about_torque
+    }
+
+
+def test_both_layouts_are_judged_by_their_own_stack(found):
+    layouts = Counter(layout for _, layout, _, _ in found)
+    assert layouts[Layout.TWO_SIDE] > 50
+    assert layouts[Layout.ONE_SIDE_A] >= 18
+    for _, _, _, checks in found:
+        names = {c.name: c.result for c in checks}
+        assert names["stud_length"] is names["sleeve_length"] is Result.MEETS
+
+
+def test_materials_outside_the_tables_are_told_so(found):
+    outside = named(found, Result.NOT_IN_TABLES)
+    assert {name for _, name in outside} == {
+        "washer_load",
+        "gasket_temperature",
+        "sleeve_temperature",
+        "washer_temperature",
+    }
