@@ -14,7 +14,7 @@ from sqlalchemy import event
 from sqlalchemy.engine import Connection, Engine
 from sqlalchemy.pool import NullPool
 
-from jointmap.errors import Problem, WrongUse
+from jointmap.errors import BrokenRegister, Problem, WrongUse
 from jointmap.storage.faults import told_plainly
 from jointmap.storage.schema import quoted
 
@@ -39,6 +39,8 @@ def open_engine(url: str) -> Engine:
         return sa.create_engine(url, poolclass=NullPool)
     except ModuleNotFoundError:
         raise WrongUse(Problem("storage.no_driver")) from None
+    except sa.exc.NoSuchModuleError:
+        raise WrongUse(Problem("storage.bad_address")) from None
 
 
 def _sqlite_engine(url: str) -> Engine:
@@ -91,6 +93,22 @@ def trying(engine: Engine) -> Iterator[Connection]:
 def sqlite_url(path: Path) -> str:
     """Return the address of a SQLite file."""
     return f"sqlite:///{path}"
+
+
+def check_file(path: Path) -> None:
+    """Refuse a SQLite file that is not there, or whose last page is cut short.
+
+    SQLite itself sees only whole pages that are missing.
+    """
+    place = {"place": str(path)}
+    if not path.is_file():
+        raise WrongUse(Problem("storage.no_file", place))
+    with path.open("rb") as file:
+        head = file.read(18)
+    page = int.from_bytes(head[16:18], "big")
+    size = 65536 if page == 1 else page
+    if head.startswith(b"SQLite format 3") and path.stat().st_size % max(size, 1):
+        raise BrokenRegister(Problem("storage.damaged", place))
 
 
 def without_password(address: str) -> str:

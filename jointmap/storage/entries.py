@@ -62,6 +62,12 @@ def read_entries(connection: Connection, site_id: int) -> list[Entry]:
     return [_entry(row) for row in rows]
 
 
+def read_entry(connection: Connection, site_id: int, number: int) -> Entry:
+    """Return one entry of a site that is known to be there."""
+    query = sa.select(ENTRIES).where(ENTRIES.c.site_id == site_id)
+    return _entry(connection.execute(query.where(ENTRIES.c.entry == number)).one())
+
+
 def last_entry(connection: Connection, site_id: int) -> Entry | None:
     """Return the head of a site's chain."""
     query = sa.select(ENTRIES).where(ENTRIES.c.site_id == site_id)

@@ -11,7 +11,7 @@ import sqlalchemy as sa
 from sqlalchemy.engine import Connection, Engine
 
 from jointmap.errors import Problem, WrongUse
-from jointmap.storage.database import open_engine, reading, trying, writing
+from jointmap.storage.database import check_file, open_engine, reading, trying, writing
 from jointmap.storage.faults import place_of
 from jointmap.storage.opening import add_site, check_schema
 from jointmap.storage.reading import Reading, begin_reading
@@ -45,8 +45,8 @@ class Register:
         """Open the register of ``site_code``; refuses what is no register of ours."""
         engine = open_engine(url)
         place = place_of(engine.url)
-        if engine.dialect.name == "sqlite" and not Path(place).is_file():
-            raise WrongUse(Problem("storage.no_file", {"place": place}))
+        if engine.dialect.name == "sqlite":
+            check_file(Path(place))
         check_schema(engine)
         with reading(engine) as connection:
             row = connection.execute(sa.select(SITES).filter_by(code=site_code)).first()
