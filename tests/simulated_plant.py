@@ -112,7 +112,9 @@ class Plant:
         now = self.start.copy()
         gap = self.chance.uniform(0.5, 3.0, self.joints)
         while True:
-            step = np.floor(gap * self.chance.uniform(0.6, 1.4, self.joints) * DAYS_A_YEAR)
+            step = np.floor(
+                gap * self.chance.uniform(0.6, 1.4, self.joints) * DAYS_A_YEAR
+            )
             now = now + step
             if self.alarms:
                 hit = self.chance.random(self.joints) < self.alarms
@@ -140,7 +142,11 @@ class Plant:
         def family(rates):
             pool = Pool(float(rates.mean()), 3.0)
             names = tuple(f"c{n:02d}" for n in range(CLASSES))
-            return ClassFamily(pool, names, pooled(pool, rates * spread, *np.full((2, CLASSES), spread)))
+            return ClassFamily(
+                pool,
+                names,
+                pooled(pool, rates * spread, *np.full((2, CLASSES), spread)),
+            )
 
         return replace(
             default_prior(),

@@ -15,10 +15,12 @@ T = TypeVar("T", int, float, str)
 @click.command(short_help="A failure model from the site's own record.")
 @SITE
 @day_options
-@click.option("--adopt", is_flag=True, help="Put it in force: risk and trend set dates.")
+@click.option(
+    "--adopt", is_flag=True, help="Put it in force: risk and trend set dates."
+)
 @click.option("--by", default="", help="Who adopts: a person's code.")
 @click.option("--reason", default="", help="Why it is adopted.")
-def learn(  # noqa: PLR0913, PLR0917 - one option each
+def learn(
     site: Path,
     on: dt.date | None,
     known: dt.date | None,
@@ -54,7 +56,9 @@ def learn(  # noqa: PLR0913, PLR0917 - one option each
 @click.option("--cap", multiple=True, help="Longest months, such as C=24.")
 @click.option("--months", multiple=True, help="A rule's months, such as NAME=18.")
 @click.option("--without", multiple=True, help="A rule in force to leave out.")
-@click.option("--method", multiple=True, help="Errors of another: METHOD=AS-THIS-METHOD.")
+@click.option(
+    "--method", multiple=True, help="Errors of another: METHOD=AS-THIS-METHOD."
+)
 def what_if(  # noqa: PLR0913, PLR0917 - one option each
     site: Path,
     on: dt.date | None,
@@ -87,7 +91,9 @@ def what_if(  # noqa: PLR0913, PLR0917 - one option each
     click.echo(text, nl=False)
 
 
-def _pairs(option: str, given: tuple[str, ...], kind: Callable[[str], T]) -> dict[str, T]:
+def _pairs(
+    option: str, given: tuple[str, ...], kind: Callable[[str], T]
+) -> dict[str, T]:
     found = {}
     for text in given:
         name, _, value = text.partition("=")
@@ -125,9 +131,7 @@ def early(site: Path, on: dt.date | None, known: dt.date | None) -> None:
 @click.option(
     "--out", type=click.Path(path_type=Path), required=True, help="HTML file to write."
 )
-def predicted(
-    site: Path, on: dt.date | None, known: dt.date | None, out: Path
-) -> None:
+def predicted(site: Path, on: dt.date | None, known: dt.date | None, out: Path) -> None:
     """Write the page that holds the failure model against what was found.
 
     Reads SITE's register; writes the file of --out: per quarter with a band, per class,

@@ -45,7 +45,7 @@ def because(
     return REASONS[items.reason[row]], {"subject": str(subject)}
 
 
-def steps(  # noqa: PLR0913, PLR0917 - three tables and where their words come from
+def steps(
     row: int,
     subjects: SubjectColumns,
     candidates: Candidates,

@@ -94,7 +94,12 @@ class FailureModel:
         """
         known = {t.consequence: t for t in self.targets}
         none = RiskTarget(
-            consequence="", end_chance=1, average_chance=1, cap_months=0, source="", mark=""
+            consequence="",
+            end_chance=1,
+            average_chance=1,
+            cap_months=0,
+            source="",
+            mark="",
         )
         own = [known.get(word, none) for word in words]
         return (
@@ -121,8 +126,7 @@ def to_json(model: FailureModel) -> str:
     for name in ("device", "place"):
         family = getattr(model, name)
         found[name]["rates"] = {
-            key: np.asarray(getattr(family.rates, key)).tolist()
-            for key in _RATE_FIELDS
+            key: np.asarray(getattr(family.rates, key)).tolist() for key in _RATE_FIELDS
         }
     return json.dumps(found, ensure_ascii=False, sort_keys=True, indent=1)
 
@@ -179,7 +183,11 @@ def model_in_force(
         known = ", ".join(texts)
         raise WrongUse(Problem("risk.model_unknown", {"model": name, "known": known}))
     return Model(
-        name=name, from_on=from_on, numbers=texts[name], source=NO_DATA, mark=Mark.OWNER_CHOICE
+        name=name,
+        from_on=from_on,
+        numbers=texts[name],
+        source=NO_DATA,
+        mark=Mark.OWNER_CHOICE,
     )
 
 

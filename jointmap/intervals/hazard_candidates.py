@@ -64,7 +64,9 @@ def _by_chance(
     days = np.full(len(least), model.least_days, np.int16)
     return [
         _candidates(by_end, subject_row, dates.end_on, dates, "due.risk"),
-        _candidates(by_average, subject_row, dates.average_on, dates, "due.risk_average"),
+        _candidates(
+            by_average, subject_row, dates.average_on, dates, "due.risk_average"
+        ),
         _with_days(least, days),
     ]
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from jointmap.intervals.hazard_filter import Belief
 from jointmap.intervals.hazard_nodes import Nodes
-from jointmap.register.columns import Flags, Floats, Ids, Table
+from jointmap.register.columns import Floats, Ids, Table
 
 _NEWTON = 40
 _NEAR = 1e-13
@@ -42,9 +42,7 @@ class Ahead(Table):
         return self.device_rate * shape * age + self.place_rate
 
 
-def years_to_end(
-    belief: Belief, nodes: Nodes, ahead: Ahead, target: Floats
-) -> Floats:
+def years_to_end(belief: Belief, nodes: Nodes, ahead: Ahead, target: Floats) -> Floats:
     """Return years until the chance of having failed reaches ``target``; 0: reached."""
     hazard = hazard_until(belief, nodes, 1.0 - target)
     return years_of_hazard(ahead, hazard)
@@ -61,7 +59,9 @@ def hazard_until(belief: Belief, nodes: Nodes, sound_at_least: Floats) -> Floats
     for _ in range(_NEWTON):
         left = v * np.exp(-z * hazard)
         over = left.sum(axis=0) - sound_at_least
-        step = np.maximum(over, 0.0) / np.einsum("kn,kn->n", left, np.broadcast_to(z, v.shape))
+        step = np.maximum(over, 0.0) / np.einsum(
+            "kn,kn->n", left, np.broadcast_to(z, v.shape)
+        )
         hazard += step
         if not np.any(step > _NEAR * (1.0 + hazard)):
             break
@@ -113,9 +113,7 @@ def failed_at(belief: Belief, nodes: Nodes, ahead: Ahead, years: Floats) -> Floa
     return np.asarray(1.0 - v.sum(axis=0))
 
 
-def average_failed(
-    belief: Belief, nodes: Nodes, ahead: Ahead, years: Floats
-) -> Floats:
+def average_failed(belief: Belief, nodes: Nodes, ahead: Ahead, years: Floats) -> Floats:
     """Return the chance of failure averaged over ``years`` from the last event."""
     v = belief.weight * belief.sound
     z = nodes.multiplier[:, None]

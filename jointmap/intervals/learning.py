@@ -101,7 +101,9 @@ class _Fit:
     def _said_of_causes(self, rates: Rates) -> Floats:
         shape = np.full(len(self.steps), self.model.device_shape)
         own = self.causes
-        device = rates.device_rate[own.row] * own.gained(self.steps.device_hazard(shape))
+        device = rates.device_rate[own.row] * own.gained(
+            self.steps.device_hazard(shape)
+        )
         place = rates.place_rate[own.row] * own.gained(self.steps.years)
         least = np.finfo(np.float64).tiny
         named = np.where(own.by_device, device, place)
@@ -206,7 +208,8 @@ def _started(
 ) -> _Fit:
     pools = (model.device.pool, model.place.pool)
     logs = [
-        np.full(size, math.log(p.mean_rate)) for size, p in zip(sizes, pools, strict=True)
+        np.full(size, math.log(p.mean_rate))
+        for size, p in zip(sizes, pools, strict=True)
     ]
     return _Fit(model, lives, steps, causes_of(steps), logs[0], logs[1], pools)
 
@@ -227,7 +230,12 @@ def _aged(
         return -fit.evidence()
 
     start = [0.0, math.log(prior.joint_spread)]
-    rough = {"xatol": 2e-2, "fatol": 2e-2, "maxfev": 60, "initial_simplex": _simplex(start)}
+    rough = {
+        "xatol": 2e-2,
+        "fatol": 2e-2,
+        "maxfev": 60,
+        "initial_simplex": _simplex(start),
+    }
     best = minimize(cost, start, method="Nelder-Mead", options=rough)
     return _with(prior, best.x)
 

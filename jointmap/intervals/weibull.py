@@ -18,6 +18,8 @@ _MOST_STEPS = 100
 _HALVINGS = 40
 # A step so small changes no printed digit; Newton squares the error once it is near.
 _SMALL_STEP = 1e-11
+# A hill so much flatter one way than the other has no top along it.
+_FLAT = 1e12
 
 Matrix = npt.NDArray[np.float64]
 
@@ -67,9 +69,11 @@ def fit_weibull(lives: LifeIntervals) -> WeibullFit:
     for step in range(1, _MOST_STEPS):
         move = _uphill(curve, slope)
         place, value, slope, curve = _halved(points, place, value, move)
-        if place[1] <= 0 or not np.isfinite(value):
+        if not np.isfinite(curve).all():
             break
         if np.max(np.abs(move)) < _SMALL_STEP * (1.0 + np.max(np.abs(place))):
+            if np.linalg.cond(curve) > _FLAT:
+                break
             return points.finished(place, value, curve, step)
     raise Refused(Problem("risk.no_fit", {"lives": len(lives)}))
 
@@ -90,10 +94,7 @@ def _refuse_unsound(lives: LifeIntervals) -> None:
 
 def _uphill(curve: Matrix, slope: Floats) -> Floats:
     """Return Newton's step, or the slope where the surface is not yet a hill."""
-    try:
-        move: Floats = np.linalg.solve(-curve, slope)
-    except np.linalg.LinAlgError:
-        return slope
+    move: Floats = np.linalg.lstsq(-curve, slope)[0]
     return move if move @ slope > 0 else slope
 
 
@@ -102,12 +103,10 @@ def _halved(
 ) -> tuple[Floats, float, Floats, Matrix]:
     for halving in range(_HALVINGS):
         there = place + move * 0.5**halving
-        if there[1] <= 0:
-            continue
         found, slope, curve = points.derivatives(there)
-        if found >= value - 1e-12 * abs(value):
-            return there, found, slope, curve
-    return (place, *points.derivatives(place))
+        if there[1] > 0 and found >= value - 1e-12 * abs(value):
+            break
+    return there, found, slope, curve
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,26 +140,27 @@ class _Points:
         grown = [e - s for e, s in zip(ends, start, strict=True)]
         dead = np.isfinite(self.until)
         gap = np.where(dead, grown[0], 1.0)
-        with np.errstate(over="ignore"):
+        # Far from the top numbers overflow; such a place is walked back from.
+        with np.errstate(all="ignore"):
             g = np.where(dead, 1.0 / np.expm1(gap), 0.0)
             value = np.where(dead, np.log(-np.expm1(-gap)), 0.0) - start[0]
-        d_rate, d_shape = g * grown[0] - start[0], g * grown[1] - start[1]
-        bend = g * (1.0 + g)
-        rr = g * grown[0] - start[0] - bend * grown[0] ** 2
-        rs = g * grown[1] - start[1] - bend * grown[0] * grown[1]
-        ss = g * grown[2] - start[2] - bend * grown[1] ** 2
-        own = self.count
-        slope = np.array([own @ d_rate, own @ d_shape])
-        cross = own @ rs
-        return float(own @ value), slope, np.array([[own @ rr, cross], [cross, own @ ss]])
+            slopes = [g * grown[n] - start[n] for n in (0, 1)]
+            bend = g * (1.0 + g)
+            rr = g * grown[0] - start[0] - bend * grown[0] ** 2
+            rs = g * grown[1] - start[1] - bend * grown[0] * grown[1]
+            ss = g * grown[2] - start[2] - bend * grown[1] ** 2
+            own = self.count
+            rr, rs, ss = (float(own @ each) for each in (rr, rs, ss))
+            slope = np.array([own @ each for each in slopes])
+            return float(own @ value), slope, np.array([[rr, rs], [rs, ss]])
 
     def _hazard(self, log_age: Floats, place: Floats) -> list[Floats]:
         """Return H, and its first and second derivative by the shape."""
         known = np.isfinite(log_age)
         x = np.where(known, log_age, 0.0)
-        with np.errstate(over="ignore"):
+        with np.errstate(all="ignore"):
             hazard = np.where(known, np.exp(place[0] + place[1] * x), 0.0)
-        return [hazard, hazard * x, hazard * x * x]
+            return [hazard, hazard * x, hazard * x * x]
 
     def finished(
         self, place: Floats, value: float, curve: Matrix, steps: int

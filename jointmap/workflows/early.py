@@ -13,7 +13,14 @@ from jointmap.intervals.early_classes import (
 )
 from jointmap.intervals.trend import years_of
 from jointmap.register import Device, Installation
-from jointmap.register.codes import DeviceKind, Scope, Severity, Verdict, code_of, word_of
+from jointmap.register.codes import (
+    DeviceKind,
+    Scope,
+    Severity,
+    Verdict,
+    code_of,
+    word_of,
+)
 from jointmap.register.columns import Codes
 from jointmap.wording import say
 from jointmap.workflows.assess import Assessment

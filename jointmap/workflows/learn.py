@@ -60,9 +60,7 @@ def _learned(state: Reading, on: dt.date) -> FailureModel:
     found = assess(state, on)
     lives = read_lives(found.ground, found.tests, found.subjects, found.history)
     series = read_series(found.ground, found.tests, found.judgements)
-    prior = replace(
-        prior_of(state, on), spread_by_method=spread_by_method(series)
-    )
+    prior = replace(prior_of(state, on), spread_by_method=spread_by_method(series))
     if not len(lives.columns):
         raise WrongUse(Problem("learn.no_joint"))
     return learn(
@@ -87,7 +85,9 @@ def prior_of(state: Reading, on: dt.date) -> FailureModel:
     )
 
 
-def adopt(site: SiteFolder, learned: Learned, *, now: dt.datetime, by: str, reason: str) -> str:
+def adopt(
+    site: SiteFolder, learned: Learned, *, now: dt.datetime, by: str, reason: str
+) -> str:
     """Put a learned model in force from its day on; returns what was done."""
     record = Model(
         name=learned.name,
@@ -111,7 +111,10 @@ def told(model: FailureModel) -> Iterator[str]:
     facts = {"shape": model.device_shape, "least": LEAST_FAILURES}
     yield say(ages, facts)
     yield say("learn.spread", {"spread": model.joint_spread**-0.5})
-    for heading, family in (("learn.devices", model.device), ("learn.places", model.place)):
+    for heading, family in (
+        ("learn.devices", model.device),
+        ("learn.places", model.place),
+    ):
         yield say(heading, {"mean": family.pool.mean_rate})
         yield from _classes(family)
     for method, spread in model.spread_by_method.items():

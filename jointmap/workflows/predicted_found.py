@@ -35,7 +35,9 @@ def predicted_html(site: SiteFolder, *, on: dt.date, known: dt.date | None) -> s
         none = "" if found.risk else say("predicted.none")
         view = PredictedPage(
             frame=frame,
-            model=" ".join(t for t in (say("what_if.model", {"source": risk.source}), none) if t),
+            model=" ".join(
+                t for t in (say("what_if.model", {"source": risk.source}), none) if t
+            ),
             quarters=tuple(_quarters(risk.model, risk.lives)),
             classes=tuple(_classes(risk.model)),
             early=tuple(early_lines(found)),

@@ -52,7 +52,10 @@ class SiteRisk:
         dates, own = self.risk.dates, self.lives.columns
         families = (self.model.device, self.model.place)
         codes = (int(own.device_class[joint]), int(own.place_class[joint]))
-        known = [f.with_other().take(np.array([c])) for f, c in zip(families, codes, strict=True)]
+        known = [
+            f.with_other().take(np.array([c]))
+            for f, c in zip(families, codes, strict=True)
+        ]
         by_end = bool(dates.end_on[joint] <= dates.average_on[joint])
         target = dates.end_target if by_end else dates.average_target
         consequence = int(own.consequence[joint])
@@ -62,7 +65,9 @@ class SiteRisk:
             "exposure": float(known[0].joint_years[0]),
             "isolating": int(dates.isolating[joint]),
             "target": float(target[joint]),
-            "consequence": str(word_of(Consequence, consequence)) if consequence >= 0 else "",
+            "consequence": str(word_of(Consequence, consequence))
+            if consequence >= 0
+            else "",
             "multiplier": float(dates.multiplier[joint]),
             "failed": float(dates.failed_on_day[joint]),
         }
@@ -104,7 +109,7 @@ def modelled(model: FailureModel, lives: Lives) -> Lives:
     )
 
 
-def site_risk(  # noqa: PLR0913, PLR0917 - a model, its name, and four tables of the site
+def site_risk(
     source: str,
     model: FailureModel,
     lives: Lives,

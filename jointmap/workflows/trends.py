@@ -5,7 +5,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from jointmap.acceptance import Judgements
-from jointmap.intervals.trend import Lines, Readings, lines_through, method_spread, years_of
+from jointmap.intervals.trend import (
+    Lines,
+    Readings,
+    lines_through,
+    method_spread,
+    years_of,
+)
 from jointmap.register.codes import LimitRole, Scope, Verdict, code_of
 from jointmap.register.columns import Floats, Ids, TestColumns
 from jointmap.tables import METHOD_CODES
@@ -38,7 +44,14 @@ def read_series(ground: Ground, tests: TestColumns, judgements: Judgements) -> S
     at = at[np.argsort(tests.tested_on[at], kind="stable")]
     own = tests.take(at)
     month = own.tested_on.astype("datetime64[M]").astype(np.int64) % 12 + 1
-    keys = [joint[at], own.scope, own.stud, own.side, own.method, np.isin(month, _SUMMER)]
+    keys = [
+        joint[at],
+        own.scope,
+        own.stud,
+        own.side,
+        own.method,
+        np.isin(month, _SUMMER),
+    ]
     table = np.stack([np.asarray(k, np.int64) for k in keys])
     kinds, series = np.unique(table, axis=1, return_inverse=True)
     series = series.ravel()

@@ -83,7 +83,9 @@ def what_if_text(
         model = changed_model(base.model, changes)
         then = replace(base, model=model)
         in_force = found.risk is not None or changes.of_model
-        after = _case(found, changed_rules(found, changes), _again(found, then), in_force)
+        after = _case(
+            found, changed_rules(found, changes), _again(found, then), in_force
+        )
         lines = [say("what_if.model", {"source": base.source})]
         lines += _compared(Showing(found, frame), before, after)
     return "".join(f"{line}\n" for line in [*lines, say("what_if.saved")])

@@ -36,7 +36,10 @@ ON = np.datetime64("2026-05-15")
 A_DAY = np.timedelta64(1, "D")
 
 TEST = st.tuples(
-    st.integers(1, 1200), st.sampled_from([GOOD, WEAK]), st.integers(0, 2), st.booleans()
+    st.integers(1, 1200),
+    st.sampled_from([GOOD, WEAK]),
+    st.integers(0, 2),
+    st.booleans(),
 )
 RECORD = st.lists(TEST, min_size=1, max_size=8)
 
@@ -85,7 +88,9 @@ def events(rows):
     whole = [np.array(c, np.int16) for c in (turn, change, method, verdict)]
     device = np.array(device, bool)
     days = np.array(day, "datetime64[D]")
-    return LifeEvents(np.zeros(len(rows), np.int64), days, *whole, device, ~device & False)
+    return LifeEvents(
+        np.zeros(len(rows), np.int64), days, *whole, device, ~device & False
+    )
 
 
 def life(consequence=0):
@@ -109,7 +114,9 @@ def with_verdict(own, at, verdict):
 
 
 def joined(own, more):
-    pairs = [(getattr(own, n), getattr(more, n)) for n in LifeEvents.__dataclass_fields__]
+    pairs = [
+        (getattr(own, n), getattr(more, n)) for n in LifeEvents.__dataclass_fields__
+    ]
     return LifeEvents(*(np.concatenate(p) for p in pairs))
 
 
@@ -131,7 +138,9 @@ def test_a_worse_verdict_never_lengthens_and_never_reassures(made, tests, which)
 
 
 @given(MODEL, RECORD, st.integers(0, 900), st.sampled_from([GOOD, WEAK]))
-def test_one_more_isolating_test_never_brings_the_date_forward(made, tests, gap, method):
+def test_one_more_isolating_test_never_brings_the_date_forward(
+    made, tests, gap, method
+):
     own = record(tests)
     assert due(made, one_more(own, gap, method, ISOLATING)) >= due(made, own) - A_DAY
 
@@ -180,7 +189,9 @@ def test_years_or_months_leave_the_date(made, tests):
             np.zeros(steps, int), hazard, np.full(steps, 0.04), np.full(steps, 0.975),
             np.zeros(steps, bool),
         )  # fmt: skip
-        ahead = Ahead(*(np.array([x]) for x in (age[-1] * unit, device, shape, rate / unit)))
+        ahead = Ahead(
+            *(np.array([x]) for x in (age[-1] * unit, device, shape, rate / unit))
+        )
         belief = belief_after(own, 1, nodes)
         end = years_to_end(belief, nodes, ahead, np.array([0.3]))
         mean = years_to_average(belief, nodes, ahead, np.array([0.1]), end)
@@ -223,16 +234,20 @@ def test_without_ageing_the_interval_never_shrinks_with_sure_passes(made, gaps):
 def test_a_higher_rate_never_lengthens(made, tests, factor):
     own = record(tests)
     more = {
-        n: ClassFamily(Pool(getattr(made, n).pool.mean_rate * factor, getattr(made, n).pool.likeness))
+        n: ClassFamily(
+            Pool(
+                getattr(made, n).pool.mean_rate * factor, getattr(made, n).pool.likeness
+            )
+        )
         for n in ("device", "place")
     }
     assert due(replace(made, **more), own) <= due(made, own) + A_DAY
 
 
-@given(
-    st.floats(0.001, 0.05), st.floats(0.3, 20), st.floats(0, 12), st.floats(1, 2000)
-)
-def test_a_pass_turned_into_a_failure_never_lowers_the_class(mean, likeness, failures, years):
+@given(st.floats(0.001, 0.05), st.floats(0.3, 20), st.floats(0, 12), st.floats(1, 2000))
+def test_a_pass_turned_into_a_failure_never_lowers_the_class(
+    mean, likeness, failures, years
+):
     counts = np.array([[failures, failures + 1], [years, years], [years, years]])
     found = pooled(Pool(mean, likeness), *counts)
     assert found.rate[1] >= found.rate[0]
@@ -244,7 +259,9 @@ def test_a_pass_turned_into_a_failure_never_lowers_the_class(mean, likeness, fai
 
 CHANCES = st.floats(0.01, 0.99)
 STEPS = st.lists(
-    st.tuples(st.floats(0, 1.5), CHANCES, CHANCES, st.booleans()), min_size=1, max_size=6
+    st.tuples(st.floats(0, 1.5), CHANCES, CHANCES, st.booleans()),
+    min_size=1,
+    max_size=6,
 )
 
 
@@ -288,11 +305,15 @@ def test_perfect_tests_give_the_interval_censored_likelihood(hazards, likeness):
     belief = belief_after(own, 1, nodes)
     h = np.cumsum(hazards)
     lived = np.exp(-nodes.multiplier * h[-2]) - np.exp(-nodes.multiplier * h[-1])
-    assert belief.log_likelihood[0] == pytest.approx(np.log(nodes.weight @ lived), abs=1e-12)
+    assert belief.log_likelihood[0] == pytest.approx(
+        np.log(nodes.weight @ lived), abs=1e-12
+    )
 
 
 @given(
-    st.lists(st.tuples(st.floats(0.005, 0.8), st.integers(0, 5)), min_size=1, max_size=8),
+    st.lists(
+        st.tuples(st.floats(0.005, 0.8), st.integers(0, 5)), min_size=1, max_size=8
+    ),
     st.floats(0.6, 20),
     st.sampled_from([0.01, 0.02, 0.05, 0.1]),
 )
@@ -332,7 +353,9 @@ def test_a_worse_last_reading_never_lengthens_the_trend(values, spread, worse):
     lower = [*values[:-1], values[-1] - worse]
     left = []
     for own in (values, lower):
-        readings = Readings(np.zeros(n, int), year, np.array(own), np.zeros(n, np.int16))
+        readings = Readings(
+            np.zeros(n, int), year, np.array(own), np.zeros(n, np.int16)
+        )
         lines = lines_through(readings, 1)
         left.append(remaining_years(lines, np.array([3.0]), np.array([spread]))[0])
     assert left[1] <= left[0] * (1 + 1e-9)
@@ -348,7 +371,9 @@ def test_after_a_repair_no_longer_interval_than_before(made, tests):
     assert until[0] == repaired_on + allowed
     assert days[0] == allowed.astype(int)
     proved = one_more(own, 0, GOOD, ISOLATING)
-    left = replace(proved, turn=np.where(np.arange(len(proved)) == len(own), 2, proved.turn))
+    left = replace(
+        proved, turn=np.where(np.arange(len(proved)) == len(own), 2, proved.turn)
+    )
     assert np.isnat(ratchet_dates(made, life(), left, ON)[0][0])
 
 

@@ -111,7 +111,9 @@ def test_turnbull_masses_to_their_rounding(treatment):
 
 @pytest.mark.parametrize("row", rows_of("hidden_failure"))
 def test_hidden_failure_of_a_known_law(row):
-    ahead = Ahead(*(np.array([float(row[c])]) for c in ("age", "rate", "shape")), np.zeros(1))
+    ahead = Ahead(
+        *(np.array([float(row[c])]) for c in ("age", "rate", "shape")), np.zeros(1)
+    )
     nothing = HazardEvents(*(np.zeros(0, t) for t in (int, float, float, float, bool)))
     belief = belief_after(nothing, 1, ONE)
     if row["kind"] == "end":
@@ -148,7 +150,9 @@ def test_rates_from_counts(row):
     nodes = dense_nodes(after[0])
     ahead = Ahead(*(np.array([x]) for x in (0.0, after[0] / after[1], 1.0, 0.0)))
     nothing = HazardEvents(*(np.zeros(0, t) for t in (int, float, float, float, bool)))
-    years = years_to_end(belief_after(nothing, 1, nodes), nodes, ahead, np.array([0.05]))
+    years = years_to_end(
+        belief_after(nothing, 1, nodes), nodes, ahead, np.array([0.05])
+    )
     assert years[0] == pytest.approx(float(row["years_to_5_percent"]), rel=1e-6)
     assert gamma.mean(after[0], scale=1 / after[1]) == pytest.approx(float(row["mean"]))
 

@@ -8,10 +8,17 @@ import pytest
 from jointmap.due_list import because, build, due_until, grouped, in_due_order, steps
 from jointmap.errors import Refused
 from jointmap.intervals import citation, rule_in_force, stack
-from jointmap.intervals.candidates import FROM_START, REASONS
-from jointmap.register.codes import DueState, RuleShape, Subject, word_of
+from jointmap.intervals.candidates import FROM_START, REASONS, candidates_at
+from jointmap.register.codes import (
+    Basis,
+    DueState,
+    RuleShape,
+    Subject,
+    code_of,
+    word_of,
+)
 from jointmap.wording import say
-from jointmap.wording.due import SENTENCES
+from jointmap.wording.families import SENTENCES
 from tests.due_samples import (
     GOOD,
     NORMAL,
@@ -126,7 +133,32 @@ def test_every_reason_has_its_sentence_and_every_value_it_names():
     for reason in REASONS:
         assert reason in SENTENCES
     counted = {r for r in REASONS if r + FROM_START in SENTENCES}
-    assert set(REASONS) - counted == {"due.occurrence", "due.no_rule", "due.no_date"}
+    plain = {"due.occurrence", "due.no_rule", "due.no_date"}
+    learned = {r for r in REASONS if r.startswith(("due.risk", "due.trend"))}
+    assert set(REASONS) - counted == plain | learned
+
+
+def test_learned_dates_join_and_speak_with_their_own_numbers():
+    tests = history((1, "2026-01-10", GOOD))
+    learned = candidates_at(
+        np.array([0]),
+        np.array(["2026-06-01"], "datetime64[D]"),
+        basis=code_of(Basis.RISK),
+        from_on=np.datetime64("2026-01-10"),
+        reason=REASONS.index("due.risk_cap"),
+        months=6,
+    )
+    many = (subject(), tests, triggers(), rules(*NORMAL), ON, 30, 10)
+    items, found = build(*many, learned)
+    assert str(items.last_allowed_on[0]) == "2026-06-01"
+    assert REASONS[items.reason[0]] == "due.risk_cap"
+    sources = {0: "failure model of 2026"}
+    id_, values = because(0, found, items, sources, lambda _row: {"consequence": "B"})
+    assert say(id_, values) == (
+        "Due 2026-06-01: tested 2026-01-10; 6-month cap of consequence B (failure model "
+        "of 2026)."
+    )
+    assert because(0, found, items, sources)[1]["source"] == "failure model of 2026"
 
 
 REACHED = [
