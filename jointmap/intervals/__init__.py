@@ -5,6 +5,7 @@ Columns in, columns out: ``counting_tests`` -> ``candidates`` -> ``decide``;
 """
 
 from jointmap.intervals.candidates import REASONS, Candidates, candidates_at, reason_id
+from jointmap.intervals.clocks import CLOCK_SHAPES, Clocks, clocks, refuses_credit
 from jointmap.intervals.decide import DueItems, decide, state_on
 from jointmap.intervals.facts import (
     CountingTests,
@@ -21,10 +22,12 @@ from jointmap.intervals.standing import Standing, standing_of
 from jointmap.intervals.triggers import TRIGGERS, WHILE_IT_STANDS, trigger_code
 
 __all__ = [
+    "CLOCK_SHAPES",
     "REASONS",
     "TRIGGERS",
     "WHILE_IT_STANDS",
     "Candidates",
+    "Clocks",
     "CountingTests",
     "DueItems",
     "HistoryColumns",
@@ -35,10 +38,12 @@ __all__ = [
     "candidates",
     "candidates_at",
     "citation",
+    "clocks",
     "counting_tests",
     "decide",
     "missed_years",
     "reason_id",
+    "refuses_credit",
     "rule_columns",
     "rule_in_force",
     "stack",

@@ -45,6 +45,31 @@ class CheckRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ClockRow:
+    """One clock after a bad result: ``what`` is decide by, plan by or fix by."""
+
+    what: str
+    since_on: dt.date | None
+    until_on: dt.date | None
+    days_over: int
+    state: str
+    source: str
+    basis: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CurrentRow:
+    """What a section draws against its design; ``unaccounted`` names candidates."""
+
+    structure: str
+    design: str
+    measured: str
+    readings: tuple[str, ...] = ()
+    not_read: str = ""
+    unaccounted: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BoundaryJointRow:
     """A joint on the boundary; joints of one test ``group`` are read together."""
 
@@ -83,6 +108,8 @@ class BoundaryView:
     joined_on_purpose: str = ""
     suspects: tuple[SuspectRow, ...] = ()
     left_over: tuple[str, ...] = ()
+    clocks: tuple[ClockRow, ...] = ()
+    currents: tuple[CurrentRow, ...] = ()
     next_checks: tuple[CheckRow, ...] = ()
     joints: tuple[BoundaryJointRow, ...] = ()
     paths: tuple[PathRow, ...] = ()

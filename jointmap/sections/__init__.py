@@ -17,6 +17,7 @@ from jointmap.sections.chances import (
 )
 from jointmap.sections.electrical import electrical_groups, loops
 from jointmap.sections.evidence import EvidenceColumns, evidence
+from jointmap.sections.floating import floating
 from jointmap.sections.grouping import test_groups
 from jointmap.sections.halving import Cut, halving_plan, most_readings
 from jointmap.sections.joint_states import JOINT_REASONS, JointStates, joint_states
@@ -43,6 +44,7 @@ __all__ = [
     "chances",
     "electrical_groups",
     "evidence",
+    "floating",
     "halving_plan",
     "joint_states",
     "look",

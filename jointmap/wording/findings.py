@@ -63,6 +63,11 @@ SENTENCES: dict[str, str] = {
     " interval.",
     "rule.floor": "No shortened interval is under {months} months.",
     "rule.margin": "Planned {days} days before the last allowed day.",
+    "rule.decide_by": "Decided within {days} days of the result.",
+    "rule.plan_by": "Remedy planned within {months} months of the result.",
+    "rule.fix_by": "Put right within {months} months of the result.",
+    "rule.no_credit": "A boundary test read at another joint does not count as a test"
+    " of this device.",
     "index.summary": "{joints} joints on {boundaries} boundaries; {findings} findings.",
     "way.map": "Map of all joints",
     "way.due": "Due list",

@@ -12,6 +12,9 @@ USERS: dict[str, str] = {
 # Kinds of finding in the order they are shown: what to act on first stands first.
 FINDINGS: dict[str, str] = {
     "boundary_shorted": "Boundaries shorted",
+    "not_for_transfer": "Not to be used for transfer",
+    "clock_over": "Clocks after a bad result that are over",
+    "section_current": "Section current that is not accounted for",
     "past_limit": "Past the last allowed day",
     "missed_year": "Calendar years missed",
     "temporary_bond": "Temporary bonds left on",
@@ -22,6 +25,8 @@ FINDINGS: dict[str, str] = {
     "installation_gap": "Other doubts in installation records",
     "inside_water": "Water inside may carry current around the joint",
     "early_class": "Kinds that short earlier than the rest",
+    "design": "Design: what cannot isolate, or should not stand there",
+    "floating": "Structures that float",
     "cluster": "Many shorts in one place within a short time",
     "position_doubt": "Positions in doubt",
     "instrument_lapsed": "Tests with an instrument whose certificate had ended",

@@ -91,6 +91,11 @@ _BOUNDARY: dict[str, str] = {
     "suspects_why": "Each may carry the short. None is called shorted until a test of "
     "that device or path alone shows it.",
     "one_metal_now": "One metal now",
+    "clocks": "Clocks after the bad result",
+    "clocks_end": "They end with a good test as left, by a method that is valid for an "
+    "installed joint; until then nothing counts as repaired.",
+    "section_current": "Current of the sections",
+    "not_read": "no reading on record: {names}",
     "next_checks": "What to check next",
     "next_checks_why": "Chances are by Bayes from the rate of each kind, this site's "
     "own count, the time since the last good reading and what was found since; with "

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from jointmap.errors import Problem, WrongUse
-from jointmap.register import CurrentSource, Structure
+from jointmap.register import Boundary, CurrentSource, Structure
 from jointmap.register.codes import Subject, Verdict, code_of
 from jointmap.reports.views_boundary import (
     BoundariesView,
@@ -28,6 +28,8 @@ from jointmap.workflows.boundary_sentences import (
     boundary_statement,
     joined_sentence,
 )
+from jointmap.workflows.clock_views import clock_rows
+from jointmap.workflows.current_views import current_rows
 from jointmap.workflows.dossier import decisions_about
 from jointmap.workflows.dossier_place import path_rows
 from jointmap.workflows.finding_list import all_findings
@@ -79,6 +81,9 @@ def _lines(view: BoundaryView) -> Iterator[str]:
         yield f"first bad after it: {view.first_bad_on}"
     if view.merged_sentence:
         yield view.merged_sentence
+    for clock in view.clocks:
+        yield f"  {clock.what} {clock.until_on}, {clock.state} ({clock.source})"
+    yield from (f"  {c.unaccounted}" for c in view.currents if c.unaccounted)
     for suspect in view.suspects:
         speaks = "; ".join((*suspect.speaks_for, *suspect.speaks_against))
         named = f"{suspect.subject.text} ({suspect.kind})"
@@ -119,6 +124,8 @@ def boundary_view(
         suspects=tuple(_suspects(showing, showing.ranked, id_)),
         left_over=tuple(_left_over(showing.ranked, id_)),
         next_checks=next_checks(showing, showing.ranked, id_),
+        clocks=clock_rows(showing, Subject.BOUNDARY, id_),
+        currents=current_rows(showing, _sides(boundary, merged)),
         joints=tuple(_joint_row(showing, j) for j in _joints_of(showing, id_)),
         paths=path_rows(showing, id_),
         merged=tuple(_merged_row(showing, s) for s in merged),
@@ -128,6 +135,10 @@ def boundary_view(
         decisions=decisions_about(showing, (boundary.name,)),
         findings=tuple(findings),
     )
+
+
+def _sides(boundary: Boundary, merged: list[int]) -> list[int]:
+    return merged or [boundary.structure_a_id, boundary.structure_b_id]
 
 
 def _if_shorted(showing: Showing, id_: int) -> str:

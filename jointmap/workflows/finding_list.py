@@ -3,13 +3,20 @@
 from collections.abc import Sequence
 
 from jointmap.reports.views import Finding
+from jointmap.workflows.design_check import DESIGN_FINDERS
 from jointmap.workflows.findings import FINDERS
 from jointmap.workflows.findings_in_records import RECORD_FINDERS
+from jointmap.workflows.findings_of_boundaries import BOUNDARY_FINDERS
 from jointmap.workflows.seen import Finder, Seen
 from jointmap.workflows.showing import Showing
 from jointmap.workflows.shown_tests import ShownTests
 
-ALL_FINDERS: tuple[Finder, ...] = (*FINDERS, *RECORD_FINDERS)
+ALL_FINDERS: tuple[Finder, ...] = (
+    *FINDERS,
+    *BOUNDARY_FINDERS,
+    *RECORD_FINDERS,
+    *DESIGN_FINDERS,
+)
 
 
 def all_findings(

@@ -33,9 +33,11 @@ from jointmap.site_map.glyph import glyph
 from jointmap.storage import Revision
 from jointmap.wording.quantities import show
 from jointmap.workflows.assess import Assessment
+from jointmap.workflows.clocks import Running, running
 from jointmap.workflows.file_names import file_names
 from jointmap.workflows.lines import map_lines
 from jointmap.workflows.ranking import Ranked, ranked
+from jointmap.workflows.section_current import Drawn, drawn
 
 R = TypeVar("R", bound=Record)
 GLYPH_PX = 22
@@ -68,6 +70,16 @@ class Showing:
     def ranked(self) -> Ranked:
         """The chances of all suspects."""
         return ranked(self.assessed)
+
+    @cached_property
+    def running(self) -> Running:
+        """The clocks that run after bad results."""
+        return running(self.assessed)
+
+    @cached_property
+    def drawn(self) -> Mapping[int, Drawn]:
+        """What each section with a design current draws, by structure."""
+        return drawn(self.assessed)
 
     @cached_property
     def aliases(self) -> Mapping[int, list[Alias]]:

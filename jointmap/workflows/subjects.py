@@ -1,12 +1,18 @@
 """What may be due, and what was seen of it, as columns."""
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
 from jointmap.acceptance import Judgements
-from jointmap.intervals import HistoryColumns, SubjectColumns, stack
+from jointmap.intervals import (
+    HistoryColumns,
+    SubjectColumns,
+    refuses_credit,
+    stack,
+)
 from jointmap.register import IsolationTest
 from jointmap.register.codes import (
     JointState,
@@ -96,6 +102,12 @@ def _bare(ground: Ground) -> SubjectColumns:
     )
 
 
+def every_boundary(ground: Ground) -> SubjectColumns:
+    """Return all boundaries, with and without joints, as rules of clocks see them."""
+    found = _bare(ground)
+    return replace(found, is_active=np.ones(len(found), dtype=bool))
+
+
 def _sources(ground: Ground) -> SubjectColumns:
     rows = row_of(ground.structures["id"], ground.sources["structure_id"])
     ids = ground.sources["id"]
@@ -152,7 +164,7 @@ def read_history(
         seen.test_id,
         seen.tested_on,
         np.where(bad, np.int16(code_of(Verdict.SHORTED)), seen.verdict),
-        seen.counts | bad,
+        (seen.counts | bad) & ~_refused(ground, seen),
         seen.credited | bad,
     )
     own = [
@@ -161,6 +173,14 @@ def read_history(
         _readings(_source_ids(state, ground), tests),
     ]
     return stack([joints, *own])
+
+
+def _refused(ground: Ground, seen: EvidenceColumns) -> Array:
+    """Return the credited tests that the owner's rule does not count for the device."""
+    joints = _joints(ground)
+    refusing = joints.subject_id[refuses_credit(joints, ground.rules)]
+    refused: Array = seen.credited & np.isin(seen.joint_id, refusing)
+    return refused
 
 
 def _readings(source_id: Array, tests: TestColumns) -> HistoryColumns:

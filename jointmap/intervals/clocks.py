@@ -1,0 +1,86 @@
+"""Clocks after a bad result: decide by, plan by, fix by, as the rules in force say."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from jointmap.intervals.calendar import add_months
+from jointmap.intervals.facts import SubjectColumns, stack
+from jointmap.intervals.rules import in_order, of_shape, rows_under
+from jointmap.register.codes import RuleShape
+from jointmap.register.columns import Codes, Days, Ids, RuleColumns, Table
+
+CLOCK_SHAPES = (RuleShape.DECIDE_BY, RuleShape.PLAN_BY, RuleShape.FIX_BY)
+
+
+@dataclass(frozen=True, slots=True)
+class Clocks(Table):
+    """One row per subject and clock that runs; of several rules the earliest day."""
+
+    row: Ids  # place in the subjects
+    shape: Codes  # place in RuleShape
+    from_on: Days  # the result that started it
+    until_on: Days  # last allowed day, inclusive
+    rule_id: Ids
+
+
+def clocks(
+    subjects: SubjectColumns, rules: RuleColumns, started_on: Mapping[RuleShape, Days]
+) -> Clocks:
+    """Return the clocks that run.
+
+    Parameters
+    ----------
+    started_on
+        For each of ``CLOCK_SHAPES`` the day it started per subject; NaT where it does
+        not run: nothing bad, or shown good since by a test that counts as installed.
+    """
+    rules = in_order(rules)
+    parts = [_none()]
+    for shape in CLOCK_SHAPES:
+        for rule in of_shape(rules, shape):
+            rows = rows_under(subjects, rules, rule)
+            since = started_on[shape][rows]
+            runs = ~np.isnat(since)
+            parts.append(_of_rule(rules, rule, rows[runs], since[runs]))
+    return _earliest(stack(parts))
+
+
+def _of_rule(rules: RuleColumns, rule: int, rows: Ids, since: Days) -> Clocks:
+    until = since + max(int(rules.days[rule]), 0)
+    until = add_months(until, max(int(rules.months[rule]), 0))
+    count = len(rows)
+    return Clocks(
+        rows,
+        np.full(count, rules.shape[rule], np.int16),
+        since,
+        until,
+        np.full(count, rules.rule_id[rule], np.int64),
+    )
+
+
+def _none() -> Clocks:
+    days = np.zeros(0, "datetime64[D]")
+    ids = np.zeros(0, np.int64)
+    return Clocks(ids, np.zeros(0, np.int16), days, days, ids)
+
+
+def _earliest(found: Clocks) -> Clocks:
+    order = np.lexsort((found.rule_id, found.until_on, found.shape, found.row))
+    kept = found.take(order)
+    is_first = np.ones(len(kept), np.bool_)
+    same = (kept.row[1:] == kept.row[:-1]) & (kept.shape[1:] == kept.shape[:-1])
+    is_first[1:] = ~same
+    return kept.take(is_first)
+
+
+def refuses_credit(subjects: SubjectColumns, rules: RuleColumns) -> Ids:
+    """Return the rows of the subjects for which a credited test moves no date.
+
+    A boundary test read at another joint shows that this one does not short, but by the
+    owner's rule it is not a test of this device.
+    """
+    named = of_shape(rules, RuleShape.NO_CREDIT)
+    rows = [rows_under(subjects, rules, rule) for rule in named]
+    return np.unique(np.concatenate([np.zeros(0, np.int64), *rows]))

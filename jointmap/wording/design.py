@@ -1,0 +1,25 @@
+"""Sentences of the design check: what can never isolate, or should not stand there."""
+
+SENTENCES: dict[str, str] = {
+    "find.design_arc": (
+        "stands where gas may be ({area}) and nothing on record prevents an arc there"
+    ),
+    "find.design_lining": (
+        "wet service; no lined length on record for side {sides}: water may carry "
+        "current around the gap"
+    ),
+    "find.design_joined": (
+        "its two structures are joined elsewhere ({names}): no joint here can keep "
+        "them apart"
+    ),
+    "find.design_surge": (
+        "beside a power line and no surge protective device on record at this joint"
+    ),
+    "find.design_test_point": ("buried and no test point on record: it cannot be read"),
+    "find.design_same_side": "the same structure on both sides: it keeps nothing apart",
+    "find.design_floating_ship": (
+        "refused for ship/shore: {structure} floats, so a charge on it has no way to "
+        "earth"
+    ),
+    "find.design_stud_count": ("stud {stud} was read; the device has {count} studs"),
+}

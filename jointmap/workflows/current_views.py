@@ -1,0 +1,43 @@
+"""What sections draw against their design, as pages show it."""
+
+import numpy as np
+
+from jointmap.register.codes import Verdict, code_of
+from jointmap.reports.views_boundary import CurrentRow
+from jointmap.wording import say
+from jointmap.wording.quantities import show
+from jointmap.workflows.section_current import Drawn
+from jointmap.workflows.showing import Showing
+
+
+def candidates(showing: Showing, structure_id: int) -> list[str]:
+    """Return the boundaries of a structure where the current may be going."""
+    states = showing.assessed.boundaries
+    here = (states.structure_a_id == structure_id) | (
+        states.structure_b_id == structure_id
+    )
+    apart = states.state == code_of(Verdict.ISOLATING)
+    ids = states.boundary_id[here & ~apart].tolist()
+    shorted_first = states.state[here & ~apart] != code_of(Verdict.SHORTED)
+    order = np.argsort(shorted_first, kind="stable").tolist()
+    return [showing.boundaries[ids[n]].name for n in order]
+
+
+def current_rows(showing: Showing, structures: list[int]) -> tuple[CurrentRow, ...]:
+    """Return the draw of each structure asked for, where it is known."""
+    draws = showing.drawn
+    return tuple(_row(showing, draws[s]) for s in structures if s in draws)
+
+
+def _row(showing: Showing, draw: Drawn) -> CurrentRow:
+    over = draw.measured_ampere - draw.design_ampere
+    names = ", ".join(candidates(showing, draw.structure_id))
+    values = {"value": over, "names": names or say("current.no_candidate")}
+    return CurrentRow(
+        structure=showing.structure(draw.structure_id),
+        design=show(draw.design_ampere, "ampere"),
+        measured=show(draw.measured_ampere, "ampere"),
+        readings=draw.readings,
+        not_read=", ".join(draw.not_read),
+        unaccounted=say("current.over", values) if draw.is_over else "",
+    )

@@ -1,0 +1,120 @@
+"""What boundaries and their sections ask a person to do: clocks, current, transfer."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from jointmap.acceptance import REASONS
+from jointmap.register import Structure
+from jointmap.register.codes import Purpose, RuleShape, Verdict, code_of, word_of
+from jointmap.reports.views import Finding, Link
+from jointmap.sections import electrical_groups, floating
+from jointmap.wording import say
+from jointmap.workflows.current_views import candidates
+from jointmap.workflows.merged import joined_boundaries
+from jointmap.workflows.seen import Finder, Seen, subject_link
+from jointmap.workflows.showing import Showing, day_of
+from jointmap.workflows.shown_tests import reason_sentence
+
+_HANGING = [
+    REASONS.index(f"verdict.{name}") for name in ("hanging_doubtful", "hanging_contact")
+]
+
+
+def not_for_transfer(seen: Seen) -> Iterator[Finding]:
+    """Yield each ship/shore joint whose last test of its own is below the limit.
+
+    Also where no test shows it isolating: what may not be known may not be used.
+    """
+    found = seen.showing.assessed
+    states, joints = found.joints, found.ground.joints
+    bad = np.append(np.isin(found.judgements.reason, _HANGING), np.False_)
+    bad |= np.append(found.judgements.verdict == code_of(Verdict.SHORTED), np.False_)
+    asked = (joints.purpose == code_of(Purpose.SHIP_SHORE)) & bad[states.test_row]
+    for row in np.flatnonzero(asked).tolist():
+        test = int(states.test_row[row])
+        yield seen.finding(
+            "not_for_transfer",
+            seen.showing.joint_link(int(states.joint_id[row])),
+            "not_for_transfer",
+            since=_since(seen, test),
+            reason=reason_sentence(seen.showing, test),
+        )
+
+
+def _since(seen: Seen, row: int) -> str:
+    """Return the minute of a test, or its day where no minute is on record."""
+    test = seen.tests.records[int(seen.showing.assessed.tests.test_id[row])]
+    at = test.tested_at
+    return f"{at:%Y-%m-%d %H:%M} UTC" if at else str(test.tested_on)
+
+
+def clocks_over(seen: Seen) -> Iterator[Finding]:
+    """Yield each clock after a bad result whose last allowed day is over."""
+    running, on = seen.showing.running, np.datetime64(seen.showing.assessed.on, "D")
+    found = running.clocks
+    for n in np.flatnonzero(found.until_on < on).tolist():
+        row = int(found.row[n])
+        subject = int(running.subjects.subject[row])
+        link = subject_link(
+            seen.showing, subject, int(running.subjects.subject_id[row])
+        )
+        yield seen.finding(
+            "clock_over",
+            link,
+            "clock_over",
+            what=str(word_of(RuleShape, int(found.shape[n]))),
+            until=day_of(found.until_on[n]),
+            since=day_of(found.from_on[n]),
+            days=int((on - found.until_on[n]).astype(int)),
+            source=seen.showing.assessed.sources[int(found.rule_id[n])],
+        )
+
+
+def section_current(seen: Seen) -> Iterator[Finding]:
+    """Yield each section that draws more than its design accounts for."""
+    for id_, draw in seen.showing.drawn.items():
+        if draw.is_over:
+            name = seen.showing.structure(id_)
+            names = ", ".join(candidates(seen.showing, id_))
+            yield seen.finding(
+                "section_current",
+                Link(name),
+                "section_current",
+                structure=name,
+                measured=draw.measured_ampere,
+                design=draw.design_ampere,
+                value=draw.measured_ampere - draw.design_ampere,
+                readings=", ".join(draw.readings),
+                names=names or say("current.no_candidate"),
+            )
+
+
+def floating_structures(showing: Showing) -> list[int]:
+    """Return the structures that float, by id."""
+    ground = showing.assessed.ground
+    bounds, structures = ground.boundaries, ground.structures
+    ids = structures["id"]
+    groups = electrical_groups(
+        ids, bounds.structure_a_id, bounds.structure_b_id, joined_boundaries(showing)
+    )
+    fed = np.isin(ids, ground.sources["structure_id"])
+    mask = floating(structures["kind"], structures["is_protected"], fed, groups)
+    found: list[int] = ids[mask].tolist()
+    return found
+
+
+def floats(seen: Seen) -> Iterator[Finding]:
+    """Yield each structure that nothing on record feeds or earths."""
+    names = seen.showing.assessed.state.records(Structure)
+    for id_ in floating_structures(seen.showing):
+        name = names[id_].name
+        yield seen.finding("floating", Link(name), "floating", structure=name)
+
+
+BOUNDARY_FINDERS: tuple[Finder, ...] = (
+    not_for_transfer,
+    clocks_over,
+    section_current,
+    floats,
+)

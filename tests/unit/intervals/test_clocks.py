@@ -1,0 +1,102 @@
+"""Clocks after a bad result: which run, until when, by which rule."""
+
+import numpy as np
+import pytest
+
+from jointmap.intervals import CLOCK_SHAPES, SubjectColumns, clocks, refuses_credit
+from jointmap.register.codes import (
+    Basis,
+    Purpose,
+    RuleShape,
+    StructureKind,
+    Subject,
+    code_of,
+)
+from jointmap.register.columns import RuleColumns
+from tests.judging_samples import table
+
+DAY = np.datetime64("2026-04-14", "D")
+
+
+def subjects_of(count=2, **given):
+    return table(
+        SubjectColumns,
+        count,
+        {
+            "subject": code_of(Subject.BOUNDARY),
+            "subject_id": np.arange(1, count + 1),
+            "is_active": True,
+            **given,
+        },
+    )
+
+
+def rules_of(*rows):
+    """Take rows of (shape, months, days) and further columns."""
+    return table(
+        RuleColumns,
+        len(rows),
+        {
+            "rule_id": np.arange(1, len(rows) + 1),
+            "shape": [code_of(r[0]) for r in rows],
+            "basis": code_of(Basis.OWNER),
+            "subject": code_of(Subject.BOUNDARY),
+            "months": [r[1] for r in rows],
+            "days": [r[2] for r in rows],
+            "purpose": [r[3] if len(r) > 3 else -1 for r in rows],
+        },
+    )
+
+
+def started(*days):
+    one = np.array(days, "datetime64[D]")
+    return dict.fromkeys(CLOCK_SHAPES, one)
+
+
+@pytest.mark.parametrize(
+    ("rule", "until"),
+    [
+        ((RuleShape.DECIDE_BY, 0, 14), "2026-04-28"),
+        ((RuleShape.PLAN_BY, 6, 0), "2026-10-14"),
+        ((RuleShape.FIX_BY, 15, 0), "2027-07-14"),
+    ],
+)
+def test_a_clock_counts_from_the_result(rule, until):
+    found = clocks(subjects_of(), rules_of(rule), started(DAY, "NaT"))
+    assert found.row.tolist() == [0]
+    assert found.until_on[0] == np.datetime64(until)
+    assert (found.from_on[0], found.rule_id[0]) == (DAY, 1)
+
+
+def test_months_are_clipped_to_the_months_end():
+    rules = rules_of((RuleShape.PLAN_BY, 6, 0))
+    found = clocks(subjects_of(1), rules, started("2025-08-31"))
+    assert found.until_on[0] == np.datetime64("2026-02-28")
+
+
+def test_of_two_rules_the_earlier_day_governs_whatever_their_order():
+    rows = [(RuleShape.FIX_BY, 15, 0), (RuleShape.FIX_BY, 12, 0)]
+    for given in (rows, rows[::-1]):
+        found = clocks(subjects_of(1), rules_of(*given), started(DAY))
+        assert found.until_on.tolist() == [np.datetime64("2027-04-14").item()]
+
+
+def test_each_shape_has_its_own_clock_and_its_own_start():
+    rules = rules_of((RuleShape.DECIDE_BY, 0, 14), (RuleShape.FIX_BY, 12, 0))
+    days = started(DAY)
+    days[RuleShape.FIX_BY] = np.array(["2026-05-01"], "datetime64[D]")
+    found = clocks(subjects_of(1), rules, days)
+    assert found.until_on.astype(str).tolist() == ["2026-04-28", "2027-05-01"]
+
+
+def test_no_rule_no_clock():
+    assert len(clocks(subjects_of(1), rules_of(), started(DAY))) == 0
+
+
+def test_who_takes_no_credit():
+    ship = code_of(Purpose.SHIP_SHORE)
+    subjects = subjects_of(3, purpose=[ship, -1, ship],
+                           structure_kind_a=code_of(StructureKind.JETTY))  # fmt: skip
+    rules = rules_of((RuleShape.NO_CREDIT, 0, 0, ship))
+    assert refuses_credit(subjects, rules).tolist() == [0, 2]
+    assert refuses_credit(subjects, rules_of()).tolist() == []
