@@ -8,9 +8,17 @@ from jointmap.units import accepted, read_quantity
 from jointmap.wording.quantities import show
 from jointmap.workflows.calculations import Calculation, Input
 from jointmap.workflows.electrical_calculations import FLUID, JOINT, PIPE, POTENTIAL
+from jointmap.workflows.fitting_calculations import FITTING
 from jointmap.workflows.small_calculations import SMALL
 
-CALCULATIONS: dict[str, Calculation] = {**PIPE, **JOINT, **FLUID, **POTENTIAL, **SMALL}
+CALCULATIONS: dict[str, Calculation] = {
+    **PIPE,
+    **JOINT,
+    **FLUID,
+    **POTENTIAL,
+    **SMALL,
+    **FITTING,
+}
 
 
 def calculate_text(name: str | None, given: Sequence[str]) -> str:

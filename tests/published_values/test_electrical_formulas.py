@@ -11,6 +11,7 @@ from jointmap.units import to_si
 from jointmap.workflows.calculate import CALCULATIONS, values_of
 
 HERE = Path(__file__).parent
+WORKED = ("electrical_formulas.csv", "fitting_calculations.csv")
 FOOT, POUND_PER_FOOT = 0.3048, 0.45359237 / 0.3048
 
 
@@ -26,7 +27,7 @@ def result_of(row):
     return chosen.work(**values_of(chosen, given))[row["result"]]
 
 
-@pytest.mark.parametrize("row", rows("electrical_formulas.csv"))
+@pytest.mark.parametrize("row", [row for name in WORKED for row in rows(name)])
 def test_a_calculation_gives_the_published_value(row):
     one = to_si(1.0, row["unit"], row["quantity"]) - to_si(
         0.0, row["unit"], row["quantity"]
@@ -38,8 +39,7 @@ def test_a_calculation_gives_the_published_value(row):
 
 
 def test_every_calculation_has_a_published_value():
-    with (HERE / "electrical_formulas.csv").open(encoding="utf-8", newline="") as file:
-        shown = {row["calculation"] for row in csv.DictReader(file)}
+    shown = {case.values[0]["calculation"] for name in WORKED for case in rows(name)}
     assert shown | {"pipe-mass"} == set(CALCULATIONS)
 
 
