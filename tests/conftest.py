@@ -10,6 +10,8 @@ from pathlib import Path
 import hypothesis
 import pytest
 
+from tests.command_line import jointmap
+
 ROOT = Path(__file__).resolve().parents[1]
 NO_SKIP = bool(os.environ.get("JOINTMAP_NO_SKIP"))
 # The one thing that may be absent all the same, by a part of its reason.
@@ -103,6 +105,22 @@ def golden(request: pytest.FixtureRequest) -> Callable[[str, str], None]:
         assert path.read_bytes().decode("utf-8") == text, f"differs from {path}"
 
     return compare
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory):
+    """The demo's folder, made once by the real command line; nobody writes into it."""
+    out = tmp_path_factory.mktemp("demo") / "out"
+    ran = jointmap("demo", out)
+    assert ran.code == 0, ran
+    assert ran.out.splitlines()[-1] == str(out / "pages" / "index.html")
+    return out
+
+
+@pytest.fixture(scope="session")
+def pages(demo):
+    """The demo's pages; nobody writes into them."""
+    return demo / "pages"
 
 
 @pytest.fixture(scope="session")

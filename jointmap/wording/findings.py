@@ -24,7 +24,8 @@ SENTENCES: dict[str, str] = {
     " ({tested})",
     "find.instrument_lapsed": "{method} of {tested} with {instrument}, certificate"
     " ended"
-    " before: stands, does not count",
+    " before: stands, does not count{exception}",
+    "find.exception": " (accepted exception {number}: {why})",
     "find.person_lapsed": "{method} of {tested} by {person}, no qualification on record"
     " for that day",
     "find.copied_reading": "{same} of {count} readings by {person} on {tested} equal"

@@ -8,6 +8,7 @@ from typing import cast
 import numpy as np
 
 from jointmap.register import (
+    Decision,
     Device,
     Held,
     Instrument,
@@ -17,6 +18,7 @@ from jointmap.register import (
     Qualification,
 )
 from jointmap.register.codes import (
+    DecisionKind,
     OccurrenceKind,
     Outcome,
     Verdict,
@@ -93,16 +95,29 @@ def lapsed_instruments(seen: Seen) -> Iterator[Finding]:
     """Yield each test made with an instrument whose certificate had ended."""
     tests = seen.showing.assessed.tests
     names = seen.showing.assessed.state.records(Instrument)
+    excepted = _exceptions(seen)
     for row in np.flatnonzero(tests.instrument_valid == 0).tolist():
         test = seen.tests.records[int(tests.test_id[row])]
+        name = names[cast("int", test.instrument_id)].name
         yield seen.finding(
             "instrument_lapsed",
             _place_link(seen, test),
             "instrument_lapsed",
             method=_METHODS[test.method],
             tested=test.tested_on,
-            instrument=names[cast("int", test.instrument_id)].name,
+            instrument=name,
+            exception=excepted.get(name, ""),
         )
+
+
+def _exceptions(seen: Seen) -> dict[str, str]:
+    """Return what was decided on an instrument used all the same, by its name."""
+    found = seen.showing.assessed.state.records(Decision).values()
+    return {
+        d.subject_key: say("find.exception", {"number": d.number, "why": d.why})
+        for d in found
+        if d.kind is DecisionKind.ACCEPTED_EXCEPTION and d.subject == "instrument"
+    }
 
 
 def lapsed_persons(seen: Seen) -> Iterator[Finding]:

@@ -1,27 +1,11 @@
-"""One demo and one small site for all tests of the command line."""
+"""One small site for all tests of the command line."""
 
 import shutil
 from pathlib import Path
 
 import pytest
 
-from tests.command_line import jointmap
 from tests.small_site import made
-
-
-@pytest.fixture(scope="session")
-def demo(tmp_path_factory):
-    """The demo's folder, made once by the real command line; nobody writes into it."""
-    out = tmp_path_factory.mktemp("demo") / "out"
-    ran = jointmap("demo", out)
-    assert ran.code == 0, ran
-    assert ran.out.splitlines()[-1] == str(out / "pages" / "index.html")
-    return out
-
-
-@pytest.fixture(scope="session")
-def pages(demo):
-    return demo / "pages"
 
 
 @pytest.fixture(scope="session")
