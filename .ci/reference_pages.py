@@ -275,6 +275,54 @@ def _calculation(name: str, calculation: Any) -> str:  # noqa: ANN401
     return "\n".join(parts)
 
 
+def fitting() -> str:
+    """Return the page of fitting: checks of a record, tables with their sources."""
+    from jointmap.assembly import CHECKS
+    from jointmap.tables import fitting_limits, flanges, materials, studs, tightening
+    from jointmap.wording.fitting import LABELS
+
+    checks = [(f"`{n}`", LABELS[n], inspect.getdoc(c)) for n, c in CHECKS.items()]
+    passes = [p for scheme in tightening.SCHEMES.values() for p in scheme]
+    tables = {
+        "Limits": list(fitting_limits.FITTING_LIMITS.values()),
+        "Tightening schemes": passes,
+        "Cross order, first stud of each four": list(tightening.STARTERS.values()),
+        "Isolating materials": materials.ISOLATING_MATERIALS,
+        "Nut factors": materials.NUT_FACTORS,
+        "Stud threads and nuts": studs.STUD_THREADS,
+        "Strength of stud grades": studs.STUD_GRADES,
+        "Steel washers": studs.STEEL_WASHERS,
+        "Reference torques at 50 ksi": studs.REFERENCE_TORQUES,
+        "Raised-face flanges": flanges.FLANGES,
+    }
+    parts = [f"## {name}\n\n{_published(rows)}" for name, rows in tables.items()]
+    heading = "## Checks of a fitting record\n\n"
+    checked = heading + table(["check", "of", "what is asked"], checks)
+    return page("Fitting: checks and tables", FITTING_OPENING, checked, *parts)
+
+
+FITTING_OPENING = """\
+Numbers stand as published. A thing that is not here is told as "not in our tables" and
+is never judged by its neighbour's row. The kit's own sheet governs.
+"""
+
+
+def _published(rows: Sequence[Any]) -> str:
+    about = ("source", "clause", "edition", "mark")
+    names = [n for n in rows[0].__dataclass_fields__ if n not in about]
+    heading = [*(n.replace("_", " ") for n in names), "mark", "source"]
+    cells = [
+        [*(getattr(row, n) for n in (*names, "mark")), " ".join(_cited(row))]
+        for row in rows
+    ]
+    return table(heading, cells)
+
+
+def _cited(row: Any) -> Iterator[str]:  # noqa: ANN401
+    yield f"[{SOURCES[row.source].title.split(',')[0]}](sources.md#{row.source})"
+    yield from (part for part in (row.clause, row.edition) if part)
+
+
 def sources() -> str:
     """Return the page of sources, and of how much of each was read."""
     parts = [
@@ -350,6 +398,7 @@ PAGES: dict[str, Callable[[], str]] = {
     "calculations.md": calculations,
     "columns.md": columns,
     "commands.md": commands_page,
+    "fitting.md": fitting,
     "limits.md": limits,
     "methods.md": methods,
     "reports.md": reports,

@@ -69,6 +69,7 @@ def pass_check(number: int) -> Callable[[FittingColumns], Found]:
     """Return the check of one pass against its scheme."""
 
     def check(rows: FittingColumns) -> Found:
+        """Whether this pass is what the scheme asks for."""
         return _pass(rows, number)
 
     return check

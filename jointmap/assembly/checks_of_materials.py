@@ -27,6 +27,7 @@ def material_check(part: str) -> Callable[[FittingColumns], Found]:
     """Return the check of one part's material: gasket, sleeve or washer."""
 
     def check(rows: FittingColumns) -> Found:
+        """Whether this part's material stands the service temperature."""
         material: Ids = getattr(rows, f"{part}_material")
         limits = _DEGREES[material]
         asked = Asked(
