@@ -1,4 +1,4 @@
-"""A plant whose joints fail by known laws, tested by fallible methods, for the tests."""
+"""A plant whose joints fail by known laws, tested by fallible methods."""
 
 from dataclasses import dataclass, field, replace
 
@@ -97,7 +97,9 @@ class Plant:
         mended = self.chance.random(len(who)) >= self.poor_repair
         self.draw(who[mended], now[mended])
 
-    def note(self, who, now, turn, change, method, verdict, cause):
+    def note(  # noqa: PLR0917 - one value for each column
+        self, who, now, turn, change, method, verdict, cause
+    ):
         whole = np.zeros(len(who), np.int64)
         device = np.zeros(len(who), bool) if cause is None else cause
         place = np.zeros(len(who), bool) if cause is None else ~cause

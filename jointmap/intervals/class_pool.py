@@ -30,7 +30,7 @@ def fit_pool(failures: Floats, exposure: Floats) -> Pool:
     overall = (counted.sum() + 0.02) / (exposure.sum() + 2.0)
     start = [math.log(overall), LIKENESS_PRIOR[0]]
     near = {"xatol": 1e-6, "fatol": 1e-9}
-    best = minimize(cost, start, method="Nelder-Mead", options=near)
+    best = minimize(cost, np.array(start), method="Nelder-Mead", options=near)  # type: ignore[call-overload]
     return Pool(math.exp(best.x[0]), math.exp(best.x[1]))
 
 

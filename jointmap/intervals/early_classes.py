@@ -73,7 +73,18 @@ def early_classes(
     raw = whole[6]
     order = np.lexsort((-whole[4], raw))
     found = [column[order] for column in whole]
-    return EarlyClasses(*found, corrected_for_looks(found[6]))
+    look, code, devices, failures, years, expected, raw_p, share_p = found
+    return EarlyClasses(
+        look,
+        code,
+        devices,
+        failures,
+        years,
+        expected,
+        raw_p,
+        share_p,
+        corrected_for_looks(raw_p),
+    )
 
 
 def _one_look(
@@ -116,7 +127,7 @@ def by_share(count: Floats, others: Floats, share: Floats) -> Floats:
 
     Exact binomial: given how many failures there were, each falls by exposure.
     """
-    some: Floats = betainc(np.maximum(count, 1), others + 1.0, share)
+    some = np.asarray(betainc(np.maximum(count, 1), others + 1.0, share), np.float64)
     return np.where(count > 0, some, 1.0)
 
 

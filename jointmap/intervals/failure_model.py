@@ -1,4 +1,4 @@
-"""A failure model in force: rates by class, error tables, targets; its JSON and back."""
+"""A failure model in force: rates by class, error tables, targets, and as JSON."""
 
 import datetime as dt
 import json
@@ -81,7 +81,7 @@ class FailureModel:
         refuse_unsound(self.targets)
 
     def chances(self) -> npt.NDArray[np.float64]:
-        """Return chances [failed or sound, method, verdict]; 1 where there is no table."""
+        """Return chances [failed or sound, method, verdict]; 1: no table."""
         found = np.ones((2, len(METHOD_CODES) + 1, 3))
         for row in self.errors:
             found[:, METHOD_CODES[row.method]] = [row.failed, row.sound]
@@ -141,8 +141,7 @@ def from_json(text: str) -> FailureModel:
     """
     try:
         found = json.loads(text)
-        if found.pop("form") != FORM:
-            raise KeyError("form")
+        found = {k: found[k] for k in found if found["form"] == FORM and k != "form"}
         for name in ("device", "place"):
             found[name] = _family(found[name])
         found["errors"] = tuple(_errors(row) for row in found["errors"])

@@ -53,7 +53,7 @@ class Gathered(Table):
     happened_on: Days
 
     def device_hazard(self, shape: Floats) -> Floats:
-        """Return the hazard of each step for a device rate of 1; ``shape`` per event."""
+        """Return each step's hazard at a device rate of 1; ``shape`` per event."""
         return self.device_until_year**shape - self.device_from_year**shape
 
 
@@ -66,7 +66,7 @@ class Reached(Table):
 
 
 def gathered(starts_on: Days, events: LifeEvents) -> tuple[Gathered, Reached]:
-    """Return the events in order with the time between them, and where each joint stands.
+    """Return the events in order with the time between, and where each joint stands.
 
     The same verdict by the same method twice on one day counts once: an error that
     repeats within the day would be taken for two witnesses.

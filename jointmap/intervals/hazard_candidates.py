@@ -61,7 +61,7 @@ def _by_chance(
     by_end = ~soon & (dates.end_on <= dates.average_on)
     by_average = ~soon & (dates.average_on < dates.end_on)
     least = _candidates(soon, subject_row, least_on, dates, "due.risk_least")
-    days = np.full(len(least), model.least_days, np.int16)
+    days = np.full(len(least), model.least_days)
     return [
         _candidates(by_end, subject_row, dates.end_on, dates, "due.risk"),
         _candidates(

@@ -27,6 +27,7 @@ from jointmap.intervals.hazard_nodes import (
     needs_dense,
     upper_rate,
 )
+from jointmap.intervals.sums import sum_by
 from jointmap.register.codes import Consequence, Verdict, code_of
 from jointmap.register.columns import Codes, Days, Flags, Floats, Ids, Table
 
@@ -34,7 +35,7 @@ from jointmap.register.columns import Codes, Days, Flags, Floats, Ids, Table
 MOST_YEARS = 200.0
 # Chance that a sound joint is written down as opened and found at fault (judgement).
 FOUND_WRONGLY = 1e-3
-# The age at which the shares of the two rates are compared, to say how sure their sum is.
+# The age at which the two rates' shares are compared, to say how sure their sum is.
 _COMMON_AGE_YEAR = 10.0
 _SHORTED = code_of(Verdict.SHORTED)
 
@@ -110,7 +111,7 @@ def _is_cautious(model: FailureModel, lives: LifeColumns) -> Flags:
 
 
 def hazard_events(model: FailureModel, rates: Rates, steps: Gathered) -> HazardEvents:
-    """Return the events as the filter takes them: hazard between, chances of verdicts."""
+    """Return the events as the filter takes them: hazard, chances of verdicts."""
     chances = model.chances()
     shape = np.full(len(steps), model.device_shape)
     hazard = rates.device_rate[steps.row] * steps.device_hazard(shape)
@@ -127,7 +128,7 @@ def is_weak(rates: Rates, steps: Gathered, events: HazardEvents) -> Flags:
     """Return the joints for which twelve nodes would be weak."""
     rows = len(rates)
     shorted = np.bincount(steps.row[steps.verdict == _SHORTED], minlength=rows)
-    survived = np.bincount(events.row, events.hazard, rows)
+    survived = sum_by(events.row, events.hazard, rows)
     return needs_dense(rates.likeness, shorted.astype(np.float64), survived)
 
 
@@ -136,7 +137,7 @@ def risk_dates(
 ) -> RiskDates:
     """Return what each joint's record says of it, and when its target is reached.
 
-    The dates follow from the last event, so they stay the same on whatever day one asks.
+    The dates follow from the last event, so they are the same whatever day one asks.
     Whole days, rounded down. Counts of days beyond 200 years are cut there.
 
     Raises
@@ -159,7 +160,9 @@ def risk_dates(
         reached.last_on,
         _days_after(reached.last_on, whole[0], none),
         _days_after(reached.last_on, whole[1], none),
-        *whole[2:],
+        whole[2],
+        whole[3],
+        whole[4],
         rates.device_rate,
         rates.place_rate,
         np.bincount(good, minlength=len(lives)),

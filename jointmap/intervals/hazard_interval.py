@@ -88,7 +88,7 @@ def years_of_hazard(ahead: Ahead, hazard: Floats) -> Floats:
 def years_to_average(
     belief: Belief, nodes: Nodes, ahead: Ahead, target: Floats, most: Floats
 ) -> Floats:
-    """Return years over which the chance of failure averages ``target``; at most ``most``."""
+    """Return years over which failure averages ``target``; at most ``most``."""
     # Failed already with more than the target's chance: no interval has that average.
     can = (belief.failed < target) & (most > 0)
     years = np.where(can, most, 0.0)

@@ -34,19 +34,20 @@ class Nodes:
 
 @lru_cache(maxsize=4096)
 def laguerre_nodes(likeness: float, count: int = NODES) -> Nodes:
-    """Return ``count`` nodes for Gamma(k, k), by eigenvalues (Golub and Welsch 1969)."""
+    """Return nodes for Gamma(k, k), by eigenvalues (Golub and Welsch 1969)."""
     order = np.arange(count)
     diagonal = 2 * order + likeness
     beside = np.sqrt(order[1:] * (order[1:] + likeness - 1.0))
     values, vectors = eigh_tridiagonal(diagonal, beside)
-    return Nodes(values / likeness, vectors[0] ** 2)
+    multiplier: Floats = np.asarray(values / likeness, np.float64)
+    return Nodes(multiplier, np.asarray(vectors[0] ** 2, np.float64))
 
 
 @lru_cache(maxsize=4096)
 def dense_nodes(likeness: float) -> Nodes:
     """Return a grid even in the logarithm; the weight below it lies on its first node.
 
-    The sum over such a grid closes in on the integral faster than any power of the step.
+    The sum over such a grid nears the integral faster than any power of the step.
     The upper end leaves room for eight failures.
     """
     top = gammainccinv(likeness + 8.0, _TAIL) / likeness

@@ -15,8 +15,9 @@ from jointmap.intervals.hazard_dates import (
 )
 from jointmap.intervals.hazard_filter import beliefs
 from jointmap.intervals.hazard_interval import Ahead, average_failed
+from jointmap.intervals.sums import sum_by
 from jointmap.register.codes import Verdict, code_of
-from jointmap.register.columns import Days, Floats, Ids, Table
+from jointmap.register.columns import Days, Flags, Floats, Ids, Table
 
 _BAND = (0.025, 0.975)
 _SHORTED = code_of(Verdict.SHORTED)
@@ -34,9 +35,9 @@ class Quarters(Table):
     high: Floats
 
     @property
-    def outside(self) -> Floats:
+    def outside(self) -> Flags:
         """Return where what was found lies outside the band."""
-        found: Floats = (self.found < self.low) | (self.found > self.high)
+        found: Flags = (self.found < self.low) | (self.found > self.high)
         return found
 
 
@@ -89,8 +90,10 @@ def predicted_and_found(
     month = steps.happened_on[tested].astype("datetime64[M]").astype(np.int64)
     quarters, place = np.unique(month // 3, return_inverse=True)
     count = np.bincount(place)
-    predicted = np.bincount(place, chance)
+    predicted = sum_by(place, chance, len(quarters))
     found = np.bincount(place, steps.verdict[tested] == _SHORTED).astype(np.int64)
-    low, high = (binom.ppf(q, count, predicted / count) for q in _BAND)
+    low, high = (
+        np.asarray(binom.ppf(q, count, predicted / count), np.float64) for q in _BAND
+    )
     begins = (quarters * 3).astype("datetime64[M]").astype("datetime64[D]")
     return Quarters(begins, count, predicted, found, low, high)

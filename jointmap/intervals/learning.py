@@ -2,7 +2,7 @@
 
 Class rates by Newton's method on the filter's likelihood, all classes at once; what the
 classes share, then the devices' ageing and the joints' spread, around that. Source of
-the method: empirical Bayes with Laplace's approximation; weak priors are our own choice.
+the method: empirical Bayes with Laplace's approximation; the weak priors are our own.
 """
 
 import math
@@ -15,15 +15,15 @@ from scipy.special import gammaln
 from jointmap.intervals.class_pool import fit_pool
 from jointmap.intervals.class_rates import Pool, pooled
 from jointmap.intervals.failure_model import ClassFamily, FailureModel
-from jointmap.intervals.hazard_ages import Change, Gathered, gathered
+from jointmap.intervals.hazard_ages import Change, Gathered, LifeEvents, gathered
 from jointmap.intervals.hazard_dates import (
     LifeColumns,
-    LifeEvents,
     Rates,
     hazard_events,
     is_weak,
 )
 from jointmap.intervals.hazard_filter import beliefs
+from jointmap.intervals.sums import sum_by
 from jointmap.register.codes import Verdict, code_of
 from jointmap.register.columns import Flags, Floats, Ids
 
@@ -114,10 +114,10 @@ class _Fit:
         pair = [self.log_device, self.log_place]
         pair[which] = pair[which] + nudge
         codes = (self.lives.device_class, self.lives.place_class)[which]
-        return np.bincount(codes, self.of_joints(*pair), len(pair[which]))
+        return sum_by(codes, self.of_joints(*pair), len(pair[which]))
 
     def step(self, which: int) -> tuple[Floats, Floats, float]:
-        """Move one family's log rates; returns failures, exposure and the largest move."""
+        """Move one family's log rates; returns failures, exposure, largest move."""
         low, mid, high = (self.by_class(which, n) for n in (-_NUDGE, 0.0, _NUDGE))
         score = (high - low) / (2 * _NUDGE)
         information = np.maximum(-(high - 2 * mid + low) / _NUDGE**2, 1e-9)
@@ -130,7 +130,7 @@ class _Fit:
         return failures, information / rate, float(np.abs(move).max(initial=0.0))
 
     def settle(self, rounds: int) -> list[tuple[Floats, Floats]]:
-        """Find all class rates and both pools; returns failures and exposure of each."""
+        """Find class rates and both pools; returns failures and exposure of each."""
         for _ in range(rounds):
             found, moved = [], 0.0
             for which in (0, 1):
@@ -183,7 +183,7 @@ def learn(
         model = _aged(prior, lives, events, (len(device_names), len(place_names)))
     fit = _started(model, lives, steps, (len(device_names), len(place_names)))
     found = fit.settle(_ROUNDS)
-    own = np.bincount(steps.row, steps.years, len(lives))
+    own = sum_by(steps.row, steps.years, len(lives))
     families = []
     for pool, names, codes, counts in zip(
         fit.pools,
@@ -192,7 +192,7 @@ def learn(
         found,
         strict=True,
     ):
-        years = np.bincount(codes, own, len(names))
+        years = sum_by(codes, own, len(names))
         families.append(ClassFamily(pool, names, pooled(pool, *counts, years)))
     failures = sum(float(counts[0].sum()) for counts in found)
     return replace(
@@ -236,7 +236,7 @@ def _aged(
         "maxfev": 60,
         "initial_simplex": _simplex(start),
     }
-    best = minimize(cost, start, method="Nelder-Mead", options=rough)
+    best = minimize(cost, np.array(start), method="Nelder-Mead", options=rough)  # type: ignore[call-overload]
     return _with(prior, best.x)
 
 

@@ -1,4 +1,4 @@
-"""Device lives as inspections saw them, for curves that assume no error and no class."""
+"""Device lives as inspections saw them, for curves that assume no error."""
 
 import numpy as np
 

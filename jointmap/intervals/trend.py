@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from jointmap.intervals.sums import sum_by
 from jointmap.register.columns import Codes, Days, Floats, Ids, Table
 
 LEAST_READINGS = 4
@@ -55,7 +56,7 @@ def lines_through(readings: Readings, series: int) -> Lines:
     """Return the line of each series; NaN where it has one day only."""
 
     def total(each: Floats) -> Floats:
-        return np.bincount(readings.series, each, series)
+        return sum_by(readings.series, each, series)
 
     count = np.bincount(readings.series, minlength=series)
     year = readings.year
@@ -84,8 +85,8 @@ def method_spread(lines: Lines, methods: int) -> Floats:
     """
     known = (lines.count >= LEAST_READINGS - 1) & (lines.squared_years > 0)
     own = lines.take(known)
-    misses = np.bincount(own.method, own.squared_misses, methods)
-    free = np.bincount(own.method, own.count - 2.0, methods)
+    misses = sum_by(own.method, own.squared_misses, methods)
+    free = sum_by(own.method, own.count - 2.0, methods)
     with np.errstate(divide="ignore", invalid="ignore"):
         return np.asarray(np.sqrt(misses / free))
 
@@ -111,7 +112,7 @@ def remaining_years(
     with np.errstate(divide="ignore", invalid="ignore"):
         last = lines.last_year - lines.middle_year
         margin = above + slope * last - np.sqrt(reach * (1 + 1 / n + last**2 / sxx))
-        # (above + slope d)^2 = reach (1 + 1/n + d^2/Sxx): the root past the last reading.
+        # (above + slope d)^2 = reach (1 + 1/n + d^2/Sxx): the root past the last one.
         a = slope**2 - reach / sxx
         b = above * slope
         c = above**2 - reach * (1 + 1 / n)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from jointmap.intervals.sums import sum_by
 from jointmap.intervals.weibull import LifeIntervals
 from jointmap.register.columns import Flags, Floats, Ids, Table
 
@@ -48,7 +49,7 @@ def survival_at(masses: MassIntervals, years: Floats) -> Floats:
 
 
 def _innermost(lives: LifeIntervals) -> tuple[Floats, Floats]:
-    """Return the intervals between a last-good age and the first failed age after it."""
+    """Return the intervals between a last-good age and the next failed age."""
     ends = np.concatenate([lives.until_year, lives.after_year])
     opens = np.arange(len(ends)) >= len(lives)
     # An interval closed at t and one open at t do not meet: closings come first.
@@ -61,7 +62,7 @@ def _innermost(lives: LifeIntervals) -> tuple[Floats, Floats]:
 def _distinct(lives: LifeIntervals) -> tuple[Floats, Floats]:
     pairs = np.stack([lives.after_year, lives.until_year])
     rows, place = np.unique(pairs, axis=1, return_inverse=True)
-    return rows, np.bincount(place.ravel(), lives.count, rows.shape[1])
+    return rows, sum_by(place.ravel(), lives.count, rows.shape[1])
 
 
 def _self_consistent(covers: Flags, count: Floats) -> Floats:

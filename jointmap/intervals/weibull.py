@@ -94,7 +94,7 @@ def _refuse_unsound(lives: LifeIntervals) -> None:
 
 def _uphill(curve: Matrix, slope: Floats) -> Floats:
     """Return Newton's step, or the slope where the surface is not yet a hill."""
-    move: Floats = np.linalg.lstsq(-curve, slope)[0]
+    move: Floats = np.linalg.lstsq(-curve, slope)[0].astype(np.float64)
     return move if move @ slope > 0 else slope
 
 
@@ -150,9 +150,9 @@ class _Points:
             rs = g * grown[1] - start[1] - bend * grown[0] * grown[1]
             ss = g * grown[2] - start[2] - bend * grown[1] ** 2
             own = self.count
-            rr, rs, ss = (float(own @ each) for each in (rr, rs, ss))
+            turns = [float(own @ each) for each in (rr, rs, rs, ss)]
             slope = np.array([own @ each for each in slopes])
-            return float(own @ value), slope, np.array([[rr, rs], [rs, ss]])
+            return float(own @ value), slope, np.array(turns).reshape(2, 2)
 
     def _hazard(self, log_age: Floats, place: Floats) -> list[Floats]:
         """Return H, and its first and second derivative by the shape."""

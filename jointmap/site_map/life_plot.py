@@ -82,7 +82,8 @@ def _axes(plot: LifePlot, top: float) -> str:
     floor, right = _y(0.0, top), _x(plot.most_years, plot)
     text = f'font-family="sans-serif" font-size="12" fill="{QUIET}"'
     return (
-        f'<path d="M{LEFT_PX} 12V{floor:.1f}H{right:.1f}" fill="none" stroke="{QUIET}"/>'
+        f'<path d="M{LEFT_PX} 12V{floor:.1f}H{right:.1f}" fill="none" '
+        f'stroke="{QUIET}"/>'
         f'<text x="{LEFT_PX - 6}" y="20" text-anchor="end" {text}>{top:.0%}</text>'
         f'<text x="{LEFT_PX - 6}" y="{floor:.1f}" text-anchor="end" {text}>0</text>'
         f'<text x="{right:.1f}" y="{HEIGHT_PX - 10}" text-anchor="end" {text}>'

@@ -1,4 +1,4 @@
-"""Sentences of failure models: why a date by risk or trend, what was learned, refusals."""
+"""Sentences of failure models: why a date, what was learned, refusals."""
 
 _RATES = (
     "at {rate:percent} a year for its class ({failures:.1f} effective failures in "
@@ -12,12 +12,14 @@ SENTENCES: dict[str, str] = {
         f"{{target:percent}} limit of consequence {{consequence}} on that day {_MODEL}."
     ),
     "due.risk_average": (
-        f"Due {{due}}: {_RATES}, the chance of a hidden short, averaged from {{from_on}}, "
+        f"Due {{due}}: {_RATES}, the chance of a hidden short, averaged from "
+        f"{{from_on}}, "
         f"reaches the {{target:percent}} limit of consequence {{consequence}} on that "
         f"day {_MODEL}."
     ),
     "due.risk_least": (
-        "Due {due}: the target of consequence {consequence} ({target:percent}) cannot be "
+        "Due {due}: the target of consequence {consequence} ({target:percent}) "
+        "cannot be "
         f"met by inspection: {{days}} days after {{from_on}} is the least interval. "
         f"Repair, redesign or monitor {_MODEL}."
     ),
@@ -35,41 +37,52 @@ SENTENCES: dict[str, str] = {
         f"interval ({{readings}} readings) {_MODEL}."
     ),
     "risk.life_backwards": (
-        "{count} lives end before they begin; the first is good at {after:g} and failed "
+        "{count} lives end before they begin; the first is good at {after:g} "
+        "and failed "
         "by {until:g}."
     ),
     "risk.no_failure": "None of {lives} lives has failed: no law can be fitted.",
     "risk.no_fit": "No law with finite numbers fits these {lives} lives.",
     "risk.before_start": (
-        "{count} tests or renewals come before their joint's start; a negative age has no "
+        "{count} tests or renewals come before their joint's start; a negative "
+        "age has no "
         "meaning. Correct the fitting day, or leave them out."
     ),
     "risk.errors_sum": (
         "Error table of {method}: each chance must be above zero and each row sum to 1."
     ),
     "risk.errors_order": (
-        "Error table of {method}: the odds of a failed joint must rise from isolating to "
+        "Error table of {method}: the odds of a failed joint must rise from "
+        "isolating to "
         "doubtful to shorted; as written, a better verdict would be worse news."
     ),
     "risk.errors_method": "Error table of {method}: no such method, or no source.",
     "risk.target_range": (
-        "Targets of consequence {consequence}: chances lie between 0 and 1, a cap has at "
+        "Targets of consequence {consequence}: chances lie between 0 and 1, a "
+        "cap has at "
         "least one month."
     ),
     "risk.bad_model": "The numbers of this model cannot be used: {error}.",
     "risk.model_unknown": (
-        "The catalogue of models has no {model}, or a last day was given; known: {known}. "
+        "The catalogue of models has no {model}, or a last day was given; "
+        "known: {known}. "
         "A model ends when the next one begins."
     ),
     "early.found": (
-        "{look} {name}: {failures} of {devices} failed within {years:g} years of fitting; "
+        "{look} {name}: {failures} of {devices} failed within {years:g} years "
+        "of fitting; "
         "the rate of all others would give {expected:.1f}. As many or more by chance: "
-        "{raw_p:.2g}; the others' rate being a small count too: {share_p:.2g}; allowing "
+        "{raw_p:.2g}; the others' rate being a small count too: {share_p:.2g}; "
+        "allowing "
         "for all {looks} classes looked at: {corrected_p:.2g}. {weight}"
     ),
-    "early.strong": "Worth a look at the next fitting of its kind; not proof of a cause.",
+    "early.strong": (
+        "Worth a look at the next fitting of its kind; not proof of a cause."
+    ),
     "early.weak": "Small numbers: with this many looks, one such class is no surprise.",
-    "learn.stored": "Stored as {path}. It changes no date until it is adopted (--adopt).",
+    "learn.stored": (
+        "Stored as {path}. It changes no date until it is adopted (--adopt)."
+    ),
     "learn.adopted": "{model} is in force from {from_on}, adopted by {by}.",
     "learn.known": "{model} is in force already; nothing was changed.",
     "learn.no_joint": "No joint has a day to start from: nothing to learn from.",
@@ -78,7 +91,8 @@ SENTENCES: dict[str, str] = {
         "Devices: hazard grows with age to the power {shape:.2f} (1: no ageing)."
     ),
     "learn.no_ageing": (
-        "Devices are taken not to age: fewer than {least} shorted results say nothing of "
+        "Devices are taken not to age: fewer than {least} shorted results say "
+        "nothing of "
         "ageing."
     ),
     "learn.spread": (
@@ -86,7 +100,8 @@ SENTENCES: dict[str, str] = {
         "{spread:.1f}."
     ),
     "learn.devices": (
-        "Classes of devices; a class with no record has {mean:.4f} per year to the power "
+        "Classes of devices; a class with no record has {mean:.4f} per year to "
+        "the power "
         "of ageing:"
     ),
     "learn.places": (
@@ -100,15 +115,23 @@ SENTENCES: dict[str, str] = {
         "  {name}: {rate:.4f} ({failures:.1f} effective failures in {years:.0f} "
         "joint-years: too few, the plant's mean governs)"
     ),
-    "learn.scatter": "Readings by {method} scatter about their line by {spread:.2f} decades.",
-    "learn.by_and_why": "--adopt needs --by and --reason: who puts it in force, and why.",
+    "learn.scatter": (
+        "Readings by {method} scatter about their line by {spread:.2f} decades."
+    ),
+    "learn.by_and_why": (
+        "--adopt needs --by and --reason: who puts it in force, and why."
+    ),
     "what_if.model": "Chances by {source}.",
-    "what_if.nothing": "Nothing was asked to change; say --target, --cap, --months, ...",
+    "what_if.nothing": (
+        "Nothing was asked to change; say --target, --cap, --months, ..."
+    ),
     "what_if.option": "{option}: write it as {form}.",
     "what_if.no_rule": "No rule in force is named {rule}; in force: {known}.",
     "what_if.no_method": "No error table of method {method}; known: {known}.",
     "what_if.no_class": "No target of consequence {consequence}; known: {known}.",
-    "what_if.tests": "Tests a year: {before:.1f} now, {after:.1f} then ({change:+.1f}).",
+    "what_if.tests": (
+        "Tests a year: {before:.1f} now, {after:.1f} then ({change:+.1f})."
+    ),
     "what_if.hidden": (
         "Joints shorted unseen at a time, expected: {before:.2f} now, {after:.2f} then "
         "({change:+.2f})."
@@ -121,8 +144,10 @@ SENTENCES: dict[str, str] = {
     ),
     "page.predicted_found": "Predicted against found",
     "page.predicted_why": (
-        "Each test is foretold from its joint's record up to the test before. The rates "
-        "may have been learned from these very tests, so agreement is no proof; a run of "
+        "Each test is foretold from its joint's record up to the test before. "
+        "The rates "
+        "may have been learned from these very tests, so agreement is no "
+        "proof; a run of "
         "quarters outside the band is a warning."
     ),
     "page.by_quarter": "By quarter",
@@ -144,7 +169,8 @@ SENTENCES: dict[str, str] = {
     "page.failed_by_age": "Devices failed by age",
     "page.years": "years",
     "page.curve_note": (
-        "Line: with no law assumed (Turnbull); dashes: a Weibull law, scale {scale:.0f} "
+        "Line: with no law assumed (Turnbull); dashes: a Weibull law, scale "
+        "{scale:.0f} "
         "years, shape {shape:.2f}. {lives} devices, verdicts taken at their word."
     ),
     "page.early_classes": "Kits that fail early",

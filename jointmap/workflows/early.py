@@ -1,5 +1,6 @@
 """Which kits, batches, crews, years or services fail early at this site."""
 
+import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
@@ -66,7 +67,7 @@ def _first_failures(found: Assessment, ids: np.ndarray) -> np.ndarray:
     bad = np.isin(said.verdict, _NOT_GOOD) & said.counts
     bad &= np.isin(tests.scope, [code_of(s) for s in (Scope.JOINT, Scope.STUD)])
     bad &= said.tells_device | (tests.scope == code_of(Scope.STUD))
-    first = {}
+    first: dict[int, dt.date] = {}
     for device, day in zip(
         tests.device_id[bad].tolist(), tests.tested_on[bad].tolist(), strict=True
     ):
@@ -104,7 +105,7 @@ def _look(words: Sequence[str]) -> Look:
 
 
 def early_lines(found: Assessment, most: int = 5) -> list[str]:
-    """Return a sentence for each of the least likely classes, with care for small numbers."""
+    """Return a sentence for each of the least likely classes."""
     scan, looks = early_at(found)
     names = list(looks)
     lines = []

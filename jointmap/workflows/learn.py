@@ -1,4 +1,4 @@
-"""A failure model learned from the site's own record, stored, and put in force if asked."""
+"""A failure model from the site's own record, stored, put in force if asked."""
 
 import datetime as dt
 from collections.abc import Iterator

@@ -1,4 +1,4 @@
-"""The joints' lives as the failure model takes them: starts, classes, tests, renewals."""
+"""The joints' lives as the failure model takes them."""
 
 from dataclasses import dataclass
 from typing import Any
@@ -50,7 +50,7 @@ def read_lives(
     subjects: SubjectColumns,
     history: HistoryColumns,
 ) -> Lives:
-    """Return the life of every joint that has a fitting, duty or test day to start from.
+    """Return the life of every joint with a fitting, duty or test day to start from.
 
     A good boundary reading is in the history of each joint it credits; a bad one
     condemns none and so is in no joint's record.
@@ -198,8 +198,9 @@ def _last_shorted(events: LifeEvents) -> Flags:
 
 def _mended(events: LifeEvents) -> Flags:
     """Return good tests as left right after a short, with no repair on record."""
-    good = (events.verdict == _ISOLATING) & (events.turn == AS_LEFT)
-    return good & _last_shorted(events)
+    good: Flags = (events.verdict == _ISOLATING) & (events.turn == AS_LEFT)
+    good &= _last_shorted(events)
+    return good
 
 
 def _with_causes(events: LifeEvents, mended: LifeEvents) -> LifeEvents:

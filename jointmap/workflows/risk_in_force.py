@@ -1,5 +1,6 @@
 """The risk of a site where a failure model is in force, and only there."""
 
+import datetime as dt
 from typing import TYPE_CHECKING
 
 from jointmap.acceptance import Judgements
@@ -22,11 +23,12 @@ def read_risk(
     subjects: SubjectColumns,
     history: HistoryColumns,
 ) -> "SiteRisk | None":
-    """Return the risk under the model in force on the day of ``ground``; None: no model.
+    """Return the risk under the model in force on the day of ``ground``, if any.
 
     Without a model the dates are those of the rules alone.
     """
-    record = model_on(state.records(Model), ground.on.item())
+    day: dt.date = ground.on.astype(object)
+    record = model_on(state.records(Model), day)
     if record is None:
         return None
     # The sums need scipy, which a site without a model should not wait for.

@@ -25,7 +25,7 @@ _SUMMER = range(4, 10)
 
 @dataclass(frozen=True, slots=True)
 class Series:
-    """The lines through like readings: same joint, place, side, method and half-year."""
+    """Lines through like readings: same joint, place, side, method, half-year."""
 
     lines: Lines
     joint_row: Ids  # place in the ground's joints

@@ -1,4 +1,4 @@
-"""What a changed target, cap, rule or method would do to work and risk; nothing is saved."""
+"""What a changed target, cap, rule or method would do; nothing is saved."""
 
 import datetime as dt
 from collections.abc import Iterator, Mapping
@@ -19,7 +19,7 @@ from jointmap.intervals.hazard_outlook import average_hidden
 from jointmap.register import Rule
 from jointmap.register.codes import Basis, word_of
 from jointmap.register.columns import Floats, RuleColumns
-from jointmap.tables.risk import METHOD_ERRORS
+from jointmap.tables.risk import METHOD_ERRORS, MethodErrors
 from jointmap.wording import say
 from jointmap.workflows.asked import assessed
 from jointmap.workflows.assess import Assessment
@@ -153,7 +153,7 @@ def changed_model(model: FailureModel, changes: Changes) -> FailureModel:
     )
 
 
-def _changed_errors(model: FailureModel, changes: Changes) -> tuple[object, ...]:
+def _changed_errors(model: FailureModel, changes: Changes) -> tuple[MethodErrors, ...]:
     tables = {e.method: e for e in model.errors}
     for name, like in changes.methods.items():
         for asked in (name, like):

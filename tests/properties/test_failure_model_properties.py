@@ -6,7 +6,7 @@ that a pass never shortens the interval's length (it never brings the date forwa
 """
 
 from dataclasses import replace
-from itertools import product
+from itertools import pairwise, product
 
 import numpy as np
 import pytest
@@ -175,7 +175,7 @@ def test_the_date_stays_while_nothing_happens(made, tests, days):
 
 @given(MODEL, RECORD)
 def test_years_or_months_leave_the_date(made, tests):
-    """Ages in months, the rates in the same unit: the answer is twelve times as many."""
+    """Ages in months, rates in the same unit: twelve times as many come out."""
     steps = len(tests)
     gaps = np.array([t[0] for t in tests]) / 365.25
     age = np.concatenate([[0.0], np.cumsum(gaps)])
@@ -219,7 +219,7 @@ def test_passing_a_more_sensitive_method_is_never_worse(made, tests, gap):
 
 @given(MODEL, st.lists(st.integers(1, 900), min_size=2, max_size=6))
 def test_without_ageing_the_interval_never_shrinks_with_sure_passes(made, gaps):
-    """Of tests that miss nothing: one that may miss leaves more doubt after longer gaps."""
+    """One that may miss leaves more doubt after a longer gap: not asserted."""
     sure = [replace(e, failed=(1e-12, 1e-11, 1 - 1.1e-11)) for e in made.errors]
     shape = min(made.device_shape, 1.0)
     young = replace(made, device_shape=shape, errors=tuple(sure))
@@ -227,7 +227,7 @@ def test_without_ageing_the_interval_never_shrinks_with_sure_passes(made, gaps):
     for n in range(1, len(gaps) + 1):
         own = record([(g, GOOD, ISOLATING, False) for g in gaps[:n]])
         lengths.append((due(young, own) - own.happened_on.max()).astype(int))
-    assert all(b >= a - 1 for a, b in zip(lengths, lengths[1:], strict=False))
+    assert all(b >= a - 1 for a, b in pairwise(lengths))
 
 
 @given(MODEL, RECORD, st.floats(1.0, 2.0))

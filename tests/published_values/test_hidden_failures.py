@@ -1,4 +1,4 @@
-"""Lives seen at inspections, hidden failure, rates: against published data and others."""
+"""Lives seen at inspections, hidden failure, rates: against published data."""
 
 import csv
 import math

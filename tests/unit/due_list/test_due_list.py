@@ -155,8 +155,8 @@ def test_learned_dates_join_and_speak_with_their_own_numbers():
     sources = {0: "failure model of 2026"}
     id_, values = because(0, found, items, sources, lambda _row: {"consequence": "B"})
     assert say(id_, values) == (
-        "Due 2026-06-01: tested 2026-01-10; 6-month cap of consequence B (failure model "
-        "of 2026)."
+        "Due 2026-06-01: tested 2026-01-10; 6-month cap of consequence B (failure "
+        "model of 2026)."
     )
     assert because(0, found, items, sources)[1]["source"] == "failure model of 2026"
 

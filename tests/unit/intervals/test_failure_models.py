@@ -339,7 +339,9 @@ def test_candidates_of_risk():
     found = {
         (int(r), REASONS[int(c)]): d
         for r, c, d in zip(
-            risk.candidates.row, risk.candidates.reason, risk.candidates.last_allowed_on,
+            risk.candidates.row,
+            risk.candidates.reason,
+            risk.candidates.last_allowed_on,
             strict=True,
         )
     }  # fmt: skip
