@@ -1,0 +1,134 @@
+"""Hidden-failure dates and fits of many joints, as ratios to named baselines."""
+
+import time
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from lifelines import WeibullFitter
+
+from jointmap.intervals.class_rates import Pool, pooled
+from jointmap.intervals.failure_model import ClassFamily, default_prior
+from jointmap.intervals.hazard_ages import gathered
+from jointmap.intervals.hazard_dates import (
+    LifeColumns,
+    LifeEvents,
+    hazard_events,
+    is_weak,
+    rates_of,
+    risk_dates,
+)
+from jointmap.intervals.hazard_filter import beliefs
+from jointmap.intervals.hazard_nodes import laguerre_nodes
+from jointmap.intervals.weibull import LifeIntervals, fit_weibull
+from jointmap.tables import METHOD_CODES
+
+pytestmark = pytest.mark.benchmark
+TESTS_EACH = 10
+GOOD, SHORTED = 0, 2
+ON = np.datetime64("2026-05-15")
+
+
+def many(joints):
+    """Joints with ten tests each in mixed order; about one in fifty reads shorted."""
+    number = np.arange(joints)
+    start = np.datetime64("2005-01-01") + number % 1000
+    tests = joints * TESTS_EACH
+    # A stride prime to the count mixes the rows without chance.
+    row = (np.arange(tests) * 7919) % tests
+    whose, turn = row % joints, row // joints
+    day = start[whose] + 500 * (turn + 1) + whose * 31 % 97
+    verdict = np.where((whose * 13 + turn * 7) % 50 == 0, SHORTED, GOOD)
+    zero, no = np.zeros(tests, np.int16), np.zeros(tests, np.bool_)
+    method = np.full(tests, METHOD_CODES["potential-shift"], np.int16)
+    events = LifeEvents(
+        whose, day, zero, zero, method, verdict.astype(np.int16), no, no
+    )
+    code = np.zeros(joints, np.int16)
+    return LifeColumns(start, code, code, (number % 4).astype(np.int16)), events
+
+
+def model():
+    pool = Pool(0.004, 2.0)
+    counts = np.array([[40.0], [9000.0], [9000.0]])
+    family = ClassFamily(pool, ("one",), pooled(pool, *counts))
+    return replace(default_prior(), device_shape=1.4, device=family, place=family)
+
+
+def bare(hazard, failed, sound, nodes):
+    """The same recursion as a person would write it: whole arrays, rank by rank."""
+    rows = hazard.shape[1]
+    z = nodes.multiplier[:, None]
+    q = np.zeros((len(z), rows))
+    w = np.repeat(nodes.weight[:, None], rows, axis=1)
+    for h, f, s in zip(hazard, failed, sound, strict=True):
+        q = 1 - (1 - q) * np.exp(-z * h)
+        likely = q * f + (1 - q) * s
+        q = q * f / likely
+        w = w * likely
+        w = w / w.sum(axis=0)
+    return q, w
+
+
+def seconds(call, *arguments):
+    began = time.process_time()
+    result = call(*arguments)
+    return time.process_time() - began, result
+
+
+def test_filter_against_the_bare_recursion(count):
+    joints = count(100_000, 1_000_000)
+    lives, events = many(joints)
+    made = model()
+    steps, _ = gathered(lives.starts_on, events)
+    rates = rates_of(made, lives)
+    filled = hazard_events(made, rates, steps)
+    weak = is_weak(rates, steps, filled)
+    shape = (joints, TESTS_EACH)
+    table = [
+        np.ascontiguousarray(getattr(filled, n).reshape(shape).T)
+        for n in ("hazard", "given_failed", "given_sound")
+    ]
+    nodes = laguerre_nodes(float(rates.likeness[1]))
+    base, (q, w) = seconds(bare, *table, nodes)
+    failed = np.empty(joints)
+
+    def ours():
+        for rows, _, belief, _ in beliefs(filled, rates.likeness, weak):
+            failed[rows] = belief.failed
+
+    own, _ = seconds(ours)
+    whole, dates = seconds(risk_dates, made, lives, events, ON)
+    print(  # noqa: T201
+        f"{joints} joints, {len(events)} tests: filter {own:.2f} s, bare {base:.2f} s, "
+        f"ratio {own / base:.2f}; ages, filter and both dates {whole:.2f} s, "
+        f"ratio {whole / base:.2f}"
+    )
+    plain = ~weak & (rates.likeness == rates.likeness[1])
+    exact = np.einsum("kn,kn->n", q, w)
+    assert failed[plain] == pytest.approx(exact[plain], abs=1e-10)
+    assert len(dates) == joints
+    assert own < 3 * base
+    assert whole < 3 * base
+
+
+def test_weibull_fit_against_lifelines():
+    """100,000 joints inspected at uneven ages; the same data, to five digits."""
+    number = np.arange(100_000)
+    share = (number * 0.6180339887498949) % 1.0
+    fails = 40.0 * (-np.log1p(-share)) ** (1 / 1.7)
+    gap = 1.0 + number % 7 * 0.35
+    seen = np.minimum(np.floor(fails / gap), np.floor(15 / gap))
+    dead = fails < gap * (seen + 1)
+    until = np.where(dead & (gap * (seen + 1) <= 15), gap * (seen + 1), np.inf)
+    after = gap * seen
+    other, fitter = seconds(
+        lambda: WeibullFitter().fit_interval_censoring(after, until)
+    )
+    lives = LifeIntervals(after, until, np.ones(len(after)))
+    own = min(seconds(fit_weibull, lives)[0] for _ in range(3))
+    fit = fit_weibull(lives)
+    print(f"fit {own:.3f} s, lifelines {other:.2f} s, ratio {other / own:.0f}")  # noqa: T201
+    assert fit.scale_year == pytest.approx(fitter.lambda_, rel=1e-5)
+    assert fit.shape == pytest.approx(fitter.rho_, rel=1e-5)
+    assert other > 50 * own
