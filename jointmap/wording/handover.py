@@ -28,6 +28,7 @@ SENTENCES: dict[str, str] = {
     "handover.accepted_until": "{who} on {day}, until {until}: {why}",
     "handover.nothing_open": "Nothing is open.",
     "handover.submissions": "Submissions kept as sent",
+    "handover.sha256": "SHA-256",
     "handover.submitted": "submitted",
     "handover.none": "no fitting record of '{contractor}'; on record: {known}",
     "handover.frozen": "submission kept as sent: {sha256}; give it back with"

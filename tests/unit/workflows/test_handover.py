@@ -10,6 +10,7 @@ from click.testing import CliRunner
 
 from jointmap.cli import main
 from jointmap.errors import BrokenRegister, WrongUse
+from jointmap.register import Attachment
 from jointmap.reports.handover import handover_table
 from jointmap.reports.views import Link
 from jointmap.reports.views_handover import HandoverRow
@@ -30,21 +31,23 @@ KIT = (
 )
 PAPER = (
     "2020-01-05,{contractor},T1,W1,clean,clean,1 mm,0.2 mm,0.5 mm,28 mm,28 mm,122 mm,3,"
-    "63 mm,2 mm,nut; steel; isolating; flange,{lubricant},TW-1,thirds,271 N·m,90 N·m,"
+    "63 mm,2 mm,nut; steel; isolating; flange,{lubricant},{tool},thirds,271 N·m,90 N·m,"
     "180 N·m,271 N·m,271 N·m,bench,every stud,4"
 )
 
 
+TOOL = {"North": "TW-1", "South": "TW-2"}
+
+
 def paper(tag, contractor, lubricant="non-metallic paste"):
-    return (
-        f"{tag},2020-01-05,{PAPER.format(contractor=contractor, lubricant=lubricant)}"
-    )
+    facts = {"lubricant": lubricant, "tool": TOOL[contractor]}
+    return f"{tag},2020-01-05,{PAPER.format(contractor=contractor, **facts)}"
 
 
 MORE = {
     **SHEETS,
     "people.csv": "code,role\nT1,technician\nW1,witness\n",
-    "instruments.csv": "name,kind\nTW-1,torque wrench\n",
+    "instruments.csv": "name,kind\nTW-1,torque wrench\nTW-2,torque wrench\n",
     "certificates.csv": "instrument,number,valid_from_on,valid_until_on\n"
     "TW-1,C-1,2019-06-01,2020-06-01\n",
     "joints.csv": SHEETS["joints.csv"] + "J-3,B-1,East,in duty,2020-01-10,31.4,-41.9\n",
@@ -65,7 +68,10 @@ EXCEPTION = "number,decided_on,kind,person,subject,subject_key,why,until_on\n"
 
 @pytest.fixture
 def site(tmp_path):
-    """J-1 by North with copper paste, J-2 by South and sound, J-3 without a record."""
+    """J-1 by North with copper paste, J-2 by South and sound, J-3 without a record.
+
+    North's wrench was in date, of South's nothing is known.
+    """
     made = new_site(tmp_path / "site", "SML", bytes(32))
     report = load(
         made, [write(tmp_path / "sheets", MORE)], now=NOW, by="T1", reason="start"
@@ -160,6 +166,9 @@ def test_a_submission_that_is_gone_altered_or_never_was(site, tmp_path):
     with pytest.raises(WrongUse) as caught:
         give_back(site, "", tmp_path)
     assert caught.value.problems[0].values["kept"] == "none"
+    with site.register.write(NOW, "T1", "a photo") as job:
+        photo = {"sha256": "ab" * 32, "media_type": "image/png", "size_bytes": 1}
+        job.add(Attachment(**photo, subject="joint", subject_key="J-1", view="side A"))
     handed(site, tmp_path / "a")
     told = submit(site, tmp_path / "a", None, Change(DAY, NOW, "T1", "end of works"))
     sha256 = re.search("[0-9a-f]{64}", told)[0]
