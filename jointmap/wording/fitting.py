@@ -98,6 +98,8 @@ SENTENCES: dict[str, str] = {
     " conducts; this kit allows: {allowed}",
     "fitting.lubricant_unnamed": "'{lubricant}' names no lubricant; this kit allows:"
     " {allowed}",
+    "fitting.same_day": "lubricant on record: '{lubricant}'. On {day} the same fitter"
+    " used '{used}' at {tag}: ask which it was, or open one nut and look",
     "fitting.lubricant_fits": "lubricant '{lubricant}' names no conductive filler",
     "fitting.torque_not_recorded": "the target torque is not on record, on the kit's"
     " sheet or in the fitting record",

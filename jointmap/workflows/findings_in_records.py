@@ -52,6 +52,16 @@ def fittings(seen: Seen) -> Iterator[Finding]:
         link = seen.showing.joint_link(device.joint_id)
         sentence = say(check.because, check.values)
         yield Finding(kind=kind, subject=link, sentence=sentence)
+    for device, record, other, check in found.same_day():
+        link = seen.showing.joint_link(device.joint_id)
+        facts = {
+            "lubricant": record.lubricant or "blank",
+            "used": check.values["lubricant"],
+            "tag": seen.showing.joints[other.joint_id].tag,
+            "day": record.installed_on,
+        }
+        sentence = say("fitting.same_day", facts)
+        yield Finding(kind="wrong_lubricant", subject=link, sentence=sentence)
 
 
 def held_values(seen: Seen) -> Iterator[Finding]:

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jointmap.acceptance.sound import refuse_unless_positive
-from jointmap.assembly.bearing import ring_area, washer_pressure
+from jointmap.assembly.bearing import gasket_pressure, ring_area, washer_pressure
 from jointmap.assembly.limits import limit
 from jointmap.assembly.sleeve import length_window
 from jointmap.assembly.stud_length import (
@@ -162,6 +162,25 @@ def pressure_under_washer(
     return {"pressure": float(washer_pressure(load, area))}
 
 
+def pressure_on_gasket(
+    torque: float,
+    stud_size: str,
+    studs: float,
+    nut_factor: float,
+    outside: float,
+    inside: float,
+) -> Mapping[str, float]:
+    """Return the pressure of all studs on a gasket ring, without inside pressure."""
+    ring = outside - inside
+    refuse_unless_positive(
+        torque=torque, nut_factor=nut_factor, studs=studs, inside=inside, ring=ring
+    )
+    _, diameter, _ = _stud(stud_size)
+    load = load_by_nut_factor(np.asarray(nut_factor), diameter, np.asarray(torque))
+    area = ring_area(np.asarray(outside), np.asarray(inside))
+    return {"pressure": float(gasket_pressure(np.asarray(studs), load, area))}
+
+
 FITTING: dict[str, Calculation] = {
     "stud-torque": Calculation(
         title="Torque for a stud stress, by a nut factor",
@@ -250,5 +269,22 @@ FITTING: dict[str, Calculation] = {
         source="astm-f436",
         clause="washer sizes",
         mark="from memory",
+    ),
+    "gasket-pressure": Calculation(
+        title="Pressure of all studs on the gasket",
+        formula="p = n T / (K D) / (pi / 4 (outside2 - inside2))",
+        inputs=(
+            _TORQUE,
+            _SIZE,
+            share("studs"),
+            _FACTOR,
+            length("outside"),
+            length("inside"),
+        ),
+        results={"pressure": "pascal"},
+        work=pressure_on_gasket,
+        says=("Without pressure inside, which takes load off the gasket.",),
+        source="first-principles",
+        mark="seen",
     ),
 }

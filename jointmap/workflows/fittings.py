@@ -1,10 +1,21 @@
 """Fitting records of a state, each reviewed with what other records say of it."""
 
+import datetime as dt
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from jointmap.assembly import Check, Review, Surroundings, fittings_of, review_all
+import numpy as np
+
+from jointmap.assembly import (
+    Check,
+    Result,
+    Review,
+    Surroundings,
+    fittings_of,
+    review_all,
+)
 from jointmap.register import Certificate, Device, Installation, Joint
+from jointmap.register.codes import code_of
 from jointmap.storage import Reading
 
 
@@ -20,6 +31,23 @@ class Fittings:
         """Yield everything that does not meet, with its device and record."""
         for row, check in self.review.faults():
             yield self.devices[row], self.records[row], check
+
+    def same_day(self) -> Iterator[tuple[Device, Installation, Device, Check]]:
+        """Yield records that name no lubricant, where the fitter used a wrong one.
+
+        Last come the device of that day with the wrong lubricant, and the check on it.
+        """
+        wrong: dict[tuple[int | None, dt.date], tuple[Device, Check]] = {
+            (record.fitter_id, record.installed_on): (device, check)
+            for device, record, check in self.faults()
+            if check.name == "lubricant" and record.fitter_id is not None
+        }
+        blank = self.review.found["lubricant"].result == code_of(Result.NOT_RECORDED)
+        for row in np.flatnonzero(blank).tolist():
+            record = self.records[row]
+            found = wrong.get((record.fitter_id, record.installed_on))
+            if found is not None:
+                yield self.devices[row], record, *found
 
 
 def fittings_in(state: Reading, *, fitted_now: bool) -> Fittings:

@@ -13,15 +13,26 @@ from jointmap.workflows.site_folder import open_site
 
 
 @pytest.fixture(scope="module")
-def found(tmp_path_factory):
-    """Every check of every fitting record, by tag and day, with the layout."""
+def state(tmp_path_factory):
+    """The sample site as loaded by the demo."""
     out = tmp_path_factory.mktemp("demo")
     run_demo(out, tell=lambda _: None)
     site = open_site(out / "site")
     with site.register.read() as state:
-        fittings = fittings_in(state, fitted_now=False)
-        tags = {id_: joint.tag for id_, joint in state.records(Joint).items()}
+        yield state
     site.register.close()
+
+
+@pytest.fixture(scope="module")
+def fittings(state):
+    """Every fitting record with its review, also of what was removed."""
+    return fittings_in(state, fitted_now=False)
+
+
+@pytest.fixture(scope="module")
+def found(state, fittings):
+    """Every check of every fitting record, by tag, with the layout."""
+    tags = {id_: joint.tag for id_, joint in state.records(Joint).items()}
     pairs = zip(fittings.devices, fittings.records, strict=True)
     return [
         (tags[device.joint_id], device.layout, record, fittings.review.of(row))
@@ -46,6 +57,11 @@ def test_the_one_lubricant_with_metal_is_found_and_nothing_else_condemned(found)
 def test_as_usual_names_no_lubricant(found):
     blank = named(found, Result.NOT_RECORDED)
     assert {tag for tag, name in blank if name == "lubricant"} == {"IJ-059", "IJ-061"}
+
+
+def test_the_fitters_other_blanks_of_that_day_are_asked_about(fittings):
+    told = {(d.serial, o.serial) for d, _, o, _ in fittings.same_day()}
+    assert told == {("2711", "2659"), ("2767", "2659")}
 
 
 def test_the_torque_without_a_unit_is_refused_and_so_not_on_record(found):
