@@ -12,7 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 from jointmap.errors import Problem, Refused
-from jointmap.register.columns import Floats, Table
+from jointmap.register.columns import Floats, Ids, Table
 
 _MOST_STEPS = 100
 _HALVINGS = 40
@@ -20,6 +20,9 @@ _HALVINGS = 40
 _SMALL_STEP = 1e-11
 # A hill so much flatter one way than the other has no top along it.
 _FLAT = 1e12
+# Below this a life begins at age 0, where the hazard is 0 for every shape.
+_LEAST_LOG = -700.0
+_ODD = np.uint64(0x9E3779B97F4A7C15)
 
 Matrix = npt.NDArray[np.float64]
 
@@ -111,56 +114,57 @@ def _halved(
 
 @dataclass(frozen=True, slots=True)
 class _Points:
-    """Log ages about their middle: there the rate's and the shape's errors part."""
+    """Log ages about their middle: there the rate's and the shape's errors part.
+
+    Lives that have failed stand apart: only they have an end.
+    """
 
     count: Floats
     after: Floats  # log age less the middle; minus infinity at age 0
-    until: Floats
+    dead: Ids  # places of the failed
+    until: Floats  # of the failed
     middle: float
 
     @classmethod
     def of(cls, lives: LifeIntervals) -> "_Points":
-        ages = np.concatenate([lives.after_year, lives.until_year])
-        own = np.concatenate([lives.count, lives.count])
-        seen = (ages > 0) & np.isfinite(ages)
+        lives = _distinct(lives)
+        dead = np.flatnonzero(np.isfinite(lives.until_year))
+        ages = np.concatenate([lives.after_year, lives.until_year[dead]])
+        own = np.concatenate([lives.count, lives.count[dead]])
+        seen = ages > 0
         middle = float(np.average(np.log(ages[seen]), weights=own[seen]))
         with np.errstate(divide="ignore"):
-            after, until = np.log(lives.after_year), np.log(lives.until_year)
-        return cls(lives.count, after - middle, until - middle, middle)
+            after = np.log(lives.after_year) - middle
+        until = np.log(lives.until_year[dead]) - middle
+        return cls(lives.count, after, dead, until, middle)
 
     def first_guess(self) -> float:
         """Return log(failures / exposure), in units of the middle age."""
-        ends = np.where(np.isfinite(self.until), self.until, self.after)
-        failed = np.sum(self.count * np.isfinite(self.until))
+        ends = self.after.copy()
+        ends[self.dead] = self.until
+        failed = np.sum(self.count[self.dead])
         return math.log(failed / np.sum(self.count * np.exp(ends)))
 
     def derivatives(self, place: Floats) -> tuple[float, Floats, Matrix]:
         """Return the log-likelihood, its slope and its curvature."""
-        start, ends = self._hazard(self.after, place), self._hazard(self.until, place)
-        grown = [e - s for e, s in zip(ends, start, strict=True)]
-        dead = np.isfinite(self.until)
-        gap = np.where(dead, grown[0], 1.0)
+        own, died = self.count, self.count[self.dead]
         # Far from the top numbers overflow; such a place is walked back from.
         with np.errstate(all="ignore"):
-            g = np.where(dead, 1.0 / np.expm1(gap), 0.0)
-            value = np.where(dead, np.log(-np.expm1(-gap)), 0.0) - start[0]
-            slopes = [g * grown[n] - start[n] for n in (0, 1)]
-            bend = g * (1.0 + g)
-            rr = g * grown[0] - start[0] - bend * grown[0] ** 2
-            rs = g * grown[1] - start[1] - bend * grown[0] * grown[1]
-            ss = g * grown[2] - start[2] - bend * grown[1] ** 2
-            own = self.count
-            turns = [float(own @ each) for each in (rr, rs, rs, ss)]
-            slope = np.array([own @ each for each in slopes])
-            return float(own @ value), slope, np.array(turns).reshape(2, 2)
-
-    def _hazard(self, log_age: Floats, place: Floats) -> list[Floats]:
-        """Return H, and its first and second derivative by the shape."""
-        known = np.isfinite(log_age)
-        x = np.where(known, log_age, 0.0)
-        with np.errstate(all="ignore"):
-            hazard = np.where(known, np.exp(place[0] + place[1] * x), 0.0)
-            return [hazard, hazard * x, hazard * x * x]
+            start = _hazard(self.after, place)
+            ends = _hazard(self.until, place)
+            first, twice, thrice = (
+                e - s[self.dead] for e, s in zip(ends, start, strict=True)
+            )
+            g = 1.0 / np.expm1(first)
+            lived = [own @ each for each in start]
+            value = died @ np.log(-np.expm1(-first)) - lived[0]
+            slope = np.array([died @ (g * first), died @ (g * twice)])
+            bend = died * g * (1.0 + g)
+            rr = slope[0] - bend @ (first * first)
+            rs = slope[1] - bend @ (first * twice)
+            ss = died @ (g * thrice) - bend @ (twice * twice)
+            turns = np.array([[rr, rs], [rs, ss]]) - [lived[:2], lived[1:]]
+            return float(value), slope - lived[:2], turns
 
     def finished(
         self, place: Floats, value: float, curve: Matrix, steps: int
@@ -177,3 +181,34 @@ class _Points:
             shape_error=math.sqrt(spread[1, 1]),
             steps=steps,
         )
+
+
+def _hazard(log_age: Floats, place: Floats) -> tuple[Floats, Floats, Floats]:
+    """Return H, and its first and second derivative by the shape."""
+    x = np.maximum(log_age, _LEAST_LOG)
+    hazard = np.exp(place[0] + place[1] * x)
+    hazard[log_age < _LEAST_LOG] = 0.0
+    first = hazard * x
+    return hazard, first, first * x
+
+
+def _distinct(lives: LifeIntervals) -> LifeIntervals:
+    """Return equal lives as one row: inspections come at few ages.
+
+    Rows are brought together by a hash of their bits; equal hashes of unequal rows
+    would only leave some equal rows apart.
+    """
+    after = np.ascontiguousarray(lives.after_year, np.float64)
+    until = np.ascontiguousarray(lives.until_year, np.float64)
+    with np.errstate(over="ignore"):
+        mixed = after.view(np.uint64) * _ODD + until.view(np.uint64)
+    # The row's place in the low bits: numbers sort faster than places do.
+    low = np.uint64((1 << len(after).bit_length()) - 1)
+    place = np.arange(len(after), dtype=np.uint64)
+    order = (np.sort((mixed & ~low) | place) & low).astype(np.int64)
+    after, until = after[order], until[order]
+    new = np.ones(len(order), np.bool_)
+    new[1:] = (after[1:] != after[:-1]) | (until[1:] != until[:-1])
+    first = np.flatnonzero(new)
+    count = np.add.reduceat(lives.count[order], first)
+    return LifeIntervals(after[first], until[first], count)
