@@ -1,4 +1,4 @@
-"""The demo's own map and pages in a real browser: drawn, found, and nothing asked for."""
+"""The demo's own map and pages in a real browser: nothing is asked for."""
 
 import csv
 

@@ -1,0 +1,49 @@
+"""The small site built in this process, for tests of single workflows."""
+
+import datetime as dt
+from collections.abc import Mapping
+from contextlib import contextmanager
+from pathlib import Path
+
+from jointmap.workflows.asked import assessed
+from jointmap.workflows.finding_list import all_findings
+from jointmap.workflows.load import LoadReport, load
+from jointmap.workflows.showing import Showing
+from jointmap.workflows.shown_tests import ShownTests
+from jointmap.workflows.site_folder import SiteFolder, new_site
+from tests.small_site import SHEETS, write
+
+KEY = bytes(range(32))
+ON = dt.date(2026, 5, 15)
+FIRST = dt.datetime(2026, 1, 10, 12, tzinfo=dt.UTC)
+Sheets = Mapping[str, str | bytes]
+
+
+def sent(site: SiteFolder, sheets: Sheets, now: dt.datetime = FIRST) -> LoadReport:
+    """Load sheets given by name and text."""
+    folder = site.path / f"sent-{now:%Y-%m-%d}-{len(list(site.path.iterdir()))}"
+    write(folder, dict(sheets))
+    return load(site, [folder], now=now, by="T1", reason="a reason")
+
+
+def opened(folder: Path, *more: Sheets) -> SiteFolder:
+    """Return the small site with deliveries a month apart after its own."""
+    site = new_site(folder / "site", "SML", KEY)
+    for count, sheets in enumerate((SHEETS, *more)):
+        report = sent(site, sheets, FIRST + dt.timedelta(days=30 * count))
+        assert count or report.is_clean, report
+    return site
+
+
+@contextmanager
+def shown(site: SiteFolder, on: dt.date = ON, known: dt.date | None = None):
+    """Give what every page of a state is made from."""
+    with assessed(site, on, known) as (found, frame):
+        yield Showing(found, frame)
+
+
+def findings(site: SiteFolder, on: dt.date = ON) -> list[tuple[str, str, str]]:
+    """Return kind, subject and sentence of each finding."""
+    with shown(site, on) as showing:
+        found = all_findings(showing, ShownTests(showing))
+        return [(f.kind, f.subject.text, f.sentence) for f in found]
