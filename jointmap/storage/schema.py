@@ -114,6 +114,9 @@ def _add_table(form: Form) -> None:
         _index(table, ("site_id", "tag"), current, "tag", unique=True)
     if form.kind in _READ_BY:
         _index(table, ("site_id", *_READ_BY[form.kind]), current, "place")
+    if form.kind == "test":
+        replaced = table.c.superseded_by.is_not(None)
+        _index(table, ("site_id", "superseded_by"), replaced, "replaced")
 
 
 def _index(

@@ -14,6 +14,8 @@ _TYPES = {
     "double": sa.Double,
     "binary": sa.LargeBinary,
 }
+_CURRENT = "superseded_by IS NULL"  # the end of what SQLAlchemy makes of it
+_YES_NO = {True: "yes", False: "no"}
 _HEADING = ("table", "name", "is", "columns", "nullable", "unique", "current_only")
 
 
@@ -49,7 +51,11 @@ def _unique(row: dict[str, str]) -> sa.UniqueConstraint:
 
 
 def _add_index(table: sa.Table, row: dict[str, str]) -> None:
-    current = table.c.superseded_by.is_(None) if row["current_only"] else None
+    current = {
+        "": None,
+        "yes": table.c.superseded_by.is_(None),
+        "no": table.c.superseded_by.is_not(None),
+    }[row["current_only"]]
     sa.Index(
         row["name"],
         *(table.c[name] for name in row["columns"].split()),
@@ -82,5 +88,5 @@ def _index_rows(table: sa.Table) -> Iterator[tuple[str, ...]]:
         columns = " ".join(c.name for c in index.columns)
         unique = "yes" if index.unique else ""
         where = index.dialect_options["sqlite"]["where"]
-        current = "" if where is None else "yes"
+        current = "" if where is None else _YES_NO[str(where).endswith(_CURRENT)]
         yield table.name, str(index.name), "index", columns, "", unique, current
