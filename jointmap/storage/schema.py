@@ -72,7 +72,7 @@ _SQL_TYPES: dict[type, type[sa.types.TypeEngine[Any]]] = {
 
 # What a page or a rule asks for by place; one partial index each.
 _READ_BY = {
-    "test": ("joint_id", "tested_on"),
+    "test": ("joint_id", "tested_on", "id"),
     "position": ("subject", "subject_id"),
     "device": ("joint_id", "fitted_on"),
 }

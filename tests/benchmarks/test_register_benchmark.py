@@ -193,7 +193,7 @@ def fill_both(connection, number, joints):
     every = ((n + 1,) for n in range(joints))
     connection.executemany("INSERT INTO joints VALUES (?)", every)
     connection.execute(
-        "CREATE TABLE plain (id INTEGER PRIMARY KEY, joint_id, tested_on)"
+        "CREATE TABLE plain (id INTEGER PRIMARY KEY, joint_id INTEGER, tested_on TEXT)"
     )
     plain = (row[:3] for row in narrow_rows(number, joints))
     connection.executemany("INSERT INTO plain VALUES (?, ?, ?)", plain)
