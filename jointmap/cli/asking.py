@@ -59,21 +59,51 @@ def why(site: Path, tag: str, on: dt.date | None, known: dt.date | None) -> None
 @SITE
 @click.argument("name", required=False)
 @day_options
-def boundary(
-    site: Path, name: str | None, on: dt.date | None, known: dt.date | None
+@click.option("--if-shorts", "tag", help="What would merge if this joint shorted.")
+@click.option("--halve", "main", help="Where to read along this main to find a drain.")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    help="Boundary statement to write: .html or .pdf.",
+)
+def boundary(  # noqa: PLR0913, PLR0917
+    site: Path,
+    name: str | None,
+    on: dt.date | None,
+    known: dt.date | None,
+    tag: str | None,
+    main: str | None,
+    out: Path | None,
 ) -> None:
     """Print the state of one electrical boundary, or of all.
 
-    Reads SITE's register; writes nothing but its output.
+    Reads SITE's register; writes nothing but its output, and with --out the statement
+    of NAME on one page. With --if-shorts TAG or --halve STRUCTURE it answers that
+    question instead and saves nothing.
 
-    Example: jointmap boundary north KP-B03
+    Example: jointmap boundary north KP-B03 --out statement.pdf
     """
-    from jointmap.workflows.boundary import boundary_text
     from jointmap.workflows.site_folder import open_site
 
     folder = open_site(site)
-    text = boundary_text(folder, name, on=day_asked(folder, on), known=known)
-    click.echo(text, nl=False)
+    day = day_asked(folder, on)
+    if tag:
+        from jointmap.workflows.what_if_shorted import what_if_text
+
+        click.echo(what_if_text(folder, tag, on=day, known=known), nl=False)
+    elif main:
+        from jointmap.workflows.halving import halving_text
+
+        click.echo(halving_text(folder, main, on=day, known=known), nl=False)
+    elif out:
+        from jointmap.workflows.boundary_statement import write_statement
+
+        write_statement(folder, name, out, on=day, known=known)
+        click.echo(str(out))
+    else:
+        from jointmap.workflows.boundary import boundary_text
+
+        click.echo(boundary_text(folder, name, on=day, known=known), nl=False)
 
 
 @click.command(short_help="One joint's whole life on one page.")

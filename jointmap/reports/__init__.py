@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from jointmap.reports import pages, terminal
+from jointmap.reports.boundary_statement import statement_page
 from jointmap.reports.handover import handover_html
 from jointmap.reports.views_boundary import BoundariesView, BoundaryView
 from jointmap.reports.views_dossier import Dossier
@@ -39,6 +40,7 @@ REPORTS: dict[str, Report] = {
     "dossier": Report(Dossier, pages.dossier_page),
     "dossiers": Report(DossiersPage, pages.dossiers_page),
     "boundary": Report(BoundaryView, pages.boundary_page),
+    "boundary-statement": Report(BoundaryView, statement_page),
     "boundaries": Report(BoundariesView, pages.boundaries_page),
     "due": Report(DuePage, pages.due_page),
     "route-sheet": Report(RouteSheet, pages.route_sheet),

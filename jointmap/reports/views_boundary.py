@@ -16,6 +16,8 @@ from jointmap.reports.views import (
     TestRow,
 )
 
+_NO_LINK = Link("")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SuspectRow:
@@ -120,6 +122,7 @@ class BoundaryView:
     decisions: tuple[DecisionRow, ...] = ()
     findings: tuple[str, ...] = ()
     diagram: Markup = NO_DRAWING
+    statement_page: Link = _NO_LINK
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,3 +148,4 @@ class BoundariesView:
 
     frame: Frame
     rows: tuple[BoundaryLine, ...]
+    diagram: Markup = NO_DRAWING

@@ -22,6 +22,7 @@ from jointmap.wording import (
     storage,
     verifying,
     worksheet,
+    what_if_shorted,
 )
 
 SENTENCES: dict[str, str] = {
@@ -46,4 +47,5 @@ SENTENCES: dict[str, str] = {
     **labels.SENTENCES,
     **map_page.SENTENCES,
     **worksheet.SENTENCES,
+    **what_if_shorted.SENTENCES,
 }

@@ -86,6 +86,8 @@ _BOUNDARY: dict[str, str] = {
     "first_bad": "First bad",
     "joined_on_purpose": "Joined on purpose",
     "diagram": "Structures, joints and paths of {name}",
+    "site_diagram": "Structures and the boundaries between them; the gap in each sign "
+    "shows the verdict, heavy lines and boxes are one metal now",
     "suspects": "Suspects",
     "suspect_count": "suspects: {count}",
     "suspects_why": "Each may carry the short. None is called shorted until a test of "
@@ -96,6 +98,11 @@ _BOUNDARY: dict[str, str] = {
     "installed joint; until then nothing counts as repaired.",
     "section_current": "Current of the sections",
     "not_read": "no reading on record: {names}",
+    "statement_of_boundary": "Boundary statement",
+    "statement_of": "{name}, boundary statement",
+    "since_when": "Since when",
+    "issued_by": "Counts and days are from the register; every number opens its "
+    "evidence on the boundary's own page. Issued by, day, signature:",
     "next_checks": "What to check next",
     "next_checks_why": "Chances are by Bayes from the rate of each kind, this site's "
     "own count, the time since the last good reading and what was found since; with "

@@ -10,6 +10,7 @@ import numpy as np
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import Boundary, CurrentSource, Structure
 from jointmap.register.codes import Subject, Verdict, code_of
+from jointmap.reports.views import Link
 from jointmap.reports.views_boundary import (
     BoundariesView,
     BoundaryJointRow,
@@ -39,6 +40,7 @@ from jointmap.workflows.ranking import KINDS, Ranked
 from jointmap.workflows.showing import Showing, day_of
 from jointmap.workflows.shown_tests import ShownTests
 from jointmap.workflows.site_folder import SiteFolder
+from jointmap.workflows.structures_drawn import drawing_around, site_drawing
 
 # Worst first, as a person wants to read them.
 _ORDER = [Verdict.SHORTED, Verdict.DOUBTFUL, Verdict.INCONCLUSIVE, Verdict.NOT_TESTED,
@@ -60,11 +62,12 @@ def boundary_text(
         tests = ShownTests(showing)
         findings = [f.sentence for f in all_findings(showing, tests)
                     if f.subject.text == name]  # fmt: skip
-        view = boundary_view(showing, tests, _named(showing, name), findings)
+        view = boundary_view(showing, tests, boundary_named(showing, name), findings)
         return "\n".join([*_lines(view), ""])
 
 
-def _named(showing: Showing, name: str) -> int:
+def boundary_named(showing: Showing, name: str) -> int:
+    """Return a boundary's id by its name, or refuse an unknown one."""
     names = {b.name.lower(): id_ for id_, b in showing.boundaries.items()}
     if name.lower() not in names:
         accepted = ", ".join(b.name for b in showing.boundaries.values())
@@ -91,7 +94,7 @@ def _lines(view: BoundaryView) -> Iterator[str]:
     yield from (f"  {sentence}" for sentence in view.left_over)
     for place, check in enumerate(view.next_checks, start=1):
         yield f"  check {place}: {check.subject.text}: {check.check}" + (
-            f" ({check.minutes} min)"
+            f" ({check.minutes})"
         )
         yield from (f"    {s}" for s in (check.held_back, check.conditions) if s)
     for path in view.paths:
@@ -134,6 +137,8 @@ def boundary_view(
         tests=tests.rows(own),
         decisions=decisions_about(showing, (boundary.name,)),
         findings=tuple(findings),
+        diagram=drawing_around(showing, id_),
+        statement_page=statement_link(showing, id_),
     )
 
 
@@ -141,8 +146,17 @@ def _sides(boundary: Boundary, merged: list[int]) -> list[int]:
     return merged or [boundary.structure_a_id, boundary.structure_b_id]
 
 
+def statement_link(showing: Showing, id_: int) -> Link:
+    """Return the link to a boundary's statement on one page."""
+    page = showing.boundary_link(id_).href
+    return Link(
+        say("boundary.statement_page"), page.replace(".html", "-statement.html")
+    )
+
+
 def _if_shorted(showing: Showing, id_: int) -> str:
-    return ", ".join(_structure_names(showing, merges_if_shorted(showing, id_)))
+    names = ", ".join(_structure_names(showing, merges_if_shorted(showing, id_)))
+    return say("what_if_shorted.if_this", {"names": names})
 
 
 def _joints_of(showing: Showing, id_: int) -> list[int]:
@@ -232,7 +246,11 @@ def boundaries_view(showing: Showing) -> BoundariesView:
     lines = [_line(showing, id_) for id_ in showing.boundaries]
     words = [str(v) for v in _ORDER]
     lines.sort(key=lambda line: (words.index(line.state.word), line.name.text))
-    return BoundariesView(frame=replace(showing.frame, up="../"), rows=tuple(lines))
+    return BoundariesView(
+        frame=replace(showing.frame, up="../"),
+        rows=tuple(lines),
+        diagram=site_drawing(showing),
+    )
 
 
 def _line(showing: Showing, id_: int) -> BoundaryLine:

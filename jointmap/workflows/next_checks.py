@@ -105,7 +105,7 @@ def _row(showing: Showing, offer: _Offer, held_back: str) -> CheckRow:
         subject=subject_of(showing, offer.row),
         kind=offer.check.kind,
         check=offer.check.check,
-        minutes=f"{offer.check.minutes:g}",
+        minutes=f"{offer.check.minutes:g} min",
         told=f"{100 * offer.bits:.0f}",
         inside_kit=offer.check.inside_kit == "yes",
         held_back=held_back if lifts else "",

@@ -9,7 +9,11 @@ from jointmap.reports import REPORTS
 from jointmap.reports.views import Finding
 from jointmap.site_map.page import page
 from jointmap.workflows.asked import assessed
-from jointmap.workflows.boundary import boundaries_view, boundary_view
+from jointmap.workflows.boundary import (
+    boundaries_view,
+    boundary_view,
+    statement_link,
+)
 from jointmap.workflows.dossier import dossier_view
 from jointmap.workflows.dossier_index import dossier_index
 from jointmap.workflows.due import due_csv, due_page, due_rows
@@ -64,6 +68,8 @@ def _boundaries(
         own = [f.sentence for f in findings if f.subject == link]
         view = boundary_view(showing, tests, id_, own)
         yield link.href, REPORTS["boundary"].make(view)
+        statement = statement_link(showing, id_).href
+        yield statement, REPORTS["boundary-statement"].make(view)
 
 
 def _dossiers(

@@ -442,7 +442,7 @@ def boundary() -> BoundaryView:
                 subject=Link("SD-31"),
                 kind="surge protective device",
                 check="Lift its lead, read the boundary again, put it back",
-                minutes="20",
+                minutes="20 min",
                 told="12",
                 held_back="not now: no AC reading is on record",
                 conditions="Takes protection off. AC read first.",

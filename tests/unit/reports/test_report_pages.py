@@ -17,6 +17,7 @@ EXAMPLES = {
     "index": ("index",),
     "dossier": ("dossier", "bare_dossier"),
     "boundary": ("boundary", "bare_boundary"),
+    "boundary-statement": ("boundary", "bare_boundary"),
     "boundaries": ("boundaries",),
     "dossiers": ("dossiers",),
     "due": ("due",),

@@ -1,0 +1,44 @@
+"""A template of this package and plain data to PDF bytes, by typst.
+
+The PDF is a function of the data: no clock, no random id, fonts of this package only.
+"""
+
+import json
+from collections.abc import Mapping
+from functools import cache
+from importlib import resources
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import typst
+
+
+def pdf_of(template: str, data: Mapping[str, object]) -> bytes:
+    """Return the PDF that ``template`` makes of ``data``, its input ``sheet``."""
+    # Large to import, and few commands need it.
+    import typst
+
+    folder = _package() / "templates"
+    made = typst.compile(
+        str(folder / template),
+        root=str(folder),
+        font_paths=_fonts(),
+        sys_inputs={"sheet": json.dumps(data, ensure_ascii=False)},
+    )
+    return bytes(made)
+
+
+@cache
+def _fonts() -> "typst.Fonts":
+    import typst
+
+    return typst.Fonts(
+        include_system_fonts=False,
+        include_embedded_fonts=False,
+        font_paths=[str(_package() / "fonts")],
+    )
+
+
+def _package() -> Path:
+    return Path(str(resources.files("jointmap.reports")))

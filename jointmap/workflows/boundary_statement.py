@@ -1,0 +1,48 @@
+"""The statement of one boundary, written as HTML or PDF."""
+
+import datetime as dt
+from dataclasses import replace
+from pathlib import Path
+
+from jointmap.errors import Problem, WrongUse
+from jointmap.reports.boundary_statement import statement_page, statement_pdf
+from jointmap.workflows.asked import assessed
+from jointmap.workflows.boundary import boundary_named, boundary_view
+from jointmap.workflows.showing import Showing
+from jointmap.workflows.shown_tests import ShownTests
+from jointmap.workflows.site_folder import SiteFolder
+from jointmap.workflows.write_files import write_changed
+
+SUFFIXES = (".html", ".pdf")
+
+
+def write_statement(
+    site: SiteFolder,
+    name: str | None,
+    out: Path,
+    *,
+    on: dt.date,
+    known: dt.date | None,
+) -> None:
+    """Write the statement of boundary ``name`` to ``out``, one page.
+
+    Raises
+    ------
+    WrongUse
+        No name, an unknown one, or a file that is neither ``.html`` nor ``.pdf``.
+    """
+    if name is None:
+        raise WrongUse(Problem("boundary.name_missing"))
+    if out.suffix.lower() not in SUFFIXES:
+        facts = {"accepted": ", ".join(SUFFIXES)}
+        raise WrongUse(Problem("boundary.statement_form", facts, value=str(out)))
+    with assessed(site, on, known) as (found, frame):
+        # Alone in its folder: nothing to link to.
+        showing = Showing(found, replace(frame, up=""))
+        view = boundary_view(
+            showing, ShownTests(showing), boundary_named(showing, name), []
+        )
+    if out.suffix.lower() == ".pdf":
+        out.write_bytes(statement_pdf(view))
+    else:
+        write_changed(out.parent, {out.name: statement_page(view)})
