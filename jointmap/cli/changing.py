@@ -184,3 +184,29 @@ def join(  # noqa: PLR0913, PLR0917 - one for each option
     folder = open_site(site)
     change = change_by(folder, on, by, reason)
     click.echo(join_on_purpose(folder, name, authority, until, change))
+
+
+@click.command(short_help="Attach a file to a record.")
+@SITE
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--to", nargs=2, required=True, metavar="KIND KEY", help="The record.")
+@click.option("--view", default="", help="What it shows: front, drawing, certificate.")
+@BY
+@REASON
+def attach(
+    site: Path, file: Path, to: tuple[str, str], view: str, by: str, reason: str
+) -> None:
+    """Keep a file in the site and link it to a record; one file, many records.
+
+    Reads FILE; writes SITE's attachments and register. PDF, PNG, JPEG, TIFF, WebP, SVG
+    without scripts and UTF-8 text are accepted, by what is in them, up to 64 MiB.
+
+    Example: jointmap attach north front.jpg --to joint IJ-018 --view front --by P1
+    --reason "spring campaign"
+    """
+    from jointmap.workflows.attach import attach as run
+    from jointmap.workflows.site_folder import open_site
+
+    folder = open_site(site)
+    change = change_by(folder, None, by, reason)
+    click.echo(run(folder, file, to, view, change))

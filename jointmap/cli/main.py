@@ -8,9 +8,9 @@ import click
 
 from jointmap import __version__
 from jointmap.cli.asking import boundary, dossier, due, why
-from jointmap.cli.changing import join, rename, replace, retire, revise
+from jointmap.cli.changing import attach, join, rename, replace, retire, revise
 from jointmap.cli.fitting import handover, worksheet
-from jointmap.cli.keeping import backup, restore, upgrade, verify
+from jointmap.cli.keeping import backup, late, restore, upgrade, verify
 from jointmap.cli.learning import LEARNING
 from jointmap.cli.making import export, map_page, month, publish
 from jointmap.cli.reasoning import REASONING
@@ -63,6 +63,6 @@ for _command in (
     *LEARNING,
     demo, new, load, held, map_page, due, why, boundary, dossier, month, publish,
     export, verify, worksheet, handover, revise, rename, replace, retire, join,
-    backup, restore, upgrade,
+    attach, backup, restore, upgrade, late,
 ):  # fmt: skip
     main.add_command(_command)

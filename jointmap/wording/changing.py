@@ -58,5 +58,7 @@ SENTENCES: dict[str, str] = {
     "restore.done": "{place}: entry {entry}, {files} attached files; verified",
     "upgrade.done": "the tables went from version {before} to {after}",
     "upgrade.none": "the tables are of version {after} already",
+    "late.line": "{delay_days} days: {kind} '{what}' of {happened_on}, recorded"
+    " {recorded_on} by {by} ({why})",
     "late.none": "nothing was recorded more than {days} days after it happened",
 }

@@ -1,0 +1,72 @@
+"""What was recorded late: the day it happened, the day it was recorded, the delay."""
+
+import csv
+import datetime as dt
+import io
+from collections.abc import Iterator
+from zoneinfo import ZoneInfo
+
+from jointmap.register import (
+    Certificate,
+    Device,
+    Installation,
+    IsolationTest,
+    Occurrence,
+    Record,
+)
+from jointmap.storage import Reading
+from jointmap.storage.naming import key_text
+from jointmap.wording import say
+from jointmap.workflows.site_folder import SiteFolder
+
+LATE_DAYS = 90
+# What tells, of each kind, when it happened.
+_HAPPENED: dict[type[Record], str] = {
+    IsolationTest: "tested_on",
+    Installation: "installed_on",
+    Device: "fitted_on",
+    Occurrence: "happened_on",
+    Certificate: "valid_from_on",
+}
+_HEADING = ("kind", "what", "happened_on", "recorded_on", "delay_days", "by", "why")
+
+
+def late_text(
+    site: SiteFolder, *, days: int, known: dt.date | None, form: str = "table"
+) -> str:
+    """Return what was first recorded more than ``days`` days late, longest delay first.
+
+    ``form`` is ``table`` or ``csv``.
+    """
+    with site.register.read(known) as state:
+        found = sorted(_late(state, days), key=lambda r: (-int(r[4]), r))
+    if form == "csv":
+        text = io.StringIO(newline="")
+        csv.writer(text, lineterminator="\n").writerows([_HEADING, *found])
+        return text.getvalue()
+    if not found:
+        return say("late.none", {"days": days}) + "\n"
+    return "".join(
+        say("late.line", dict(zip(_HEADING, r, strict=True))) + "\n" for r in found
+    )
+
+
+def _late(state: Reading, days: int) -> Iterator[tuple[str, ...]]:
+    zone = ZoneInfo(state.site.time_zone)
+    recorded = {e.entry: e for e in state.entries}
+    for kind, field in _HAPPENED.items():
+        for revision in state.revisions(kind):
+            happened: dt.date = getattr(revision.record, field)
+            entry = recorded[revision.entry]
+            on = entry.recorded_at.astimezone(zone).date()
+            delay = (on - happened).days
+            if revision.revision == 1 and delay > days:
+                key = [_plain(v) for v in revision.record.key()]
+                what = key_text(state.connection, state.site_id, kind.KIND, key)
+                named = kind.KIND.replace("_", " ")
+                who = (entry.recorded_by, entry.reason)
+                yield named, what, str(happened), str(on), str(delay), *who
+
+
+def _plain(value: object) -> str | int | None:
+    return value if value is None or isinstance(value, int) else str(value)
