@@ -41,7 +41,7 @@ SENTENCES: dict[str, str] = {
         "and failed "
         "by {until:g}."
     ),
-    "risk.no_failure": "None of {lives} lives has failed: no law can be fitted.",
+    "risk.no_failure": "None of {lives} lives has ended: no law can be fitted.",
     "risk.no_fit": "No law with finite numbers fits these {lives} lives.",
     "risk.before_start": (
         "{count} tests or renewals come before their joint's start; a negative "
@@ -69,7 +69,7 @@ SENTENCES: dict[str, str] = {
         "A model ends when the next one begins."
     ),
     "early.found": (
-        "{look} {name}: {failures} of {devices} failed within {years:g} years "
+        "{look} {name}: {failures} of {devices} fell under their limit within {years:g} years "
         "of fitting; "
         "the rate of all others would give {expected:.1f}. As many or more by chance: "
         "{raw_p:.2g}; the others' rate being a small count too: {share_p:.2g}; "
@@ -166,7 +166,7 @@ SENTENCES: dict[str, str] = {
     "page.joint_years": "Joint-years",
     "page.prior_governs": "too few: the plant's mean governs",
     "page.no_classes": "The model holds no class: no data of your own.",
-    "page.failed_by_age": "Devices failed by age",
+    "page.failed_by_age": "Share of devices shorted by age",
     "page.years": "years",
     "page.curve_note": (
         "Line: with no law assumed (Turnbull); dashes: a Weibull law, scale "
@@ -174,5 +174,5 @@ SENTENCES: dict[str, str] = {
         "years, shape {shape:.2f}. {lives} devices, verdicts taken at their word."
     ),
     "page.early_classes": "Kits that fail early",
-    "page.no_early_classes": "No class is large enough to be held against the others.",
+    "page.no_early_classes": "No class is large enough to be compared with the others.",
 }

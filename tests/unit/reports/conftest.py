@@ -58,6 +58,7 @@ from jointmap.reports.views_overview import (
     SourcesPage,
     WayIn,
 )
+from jointmap.reports.views_predicted import ClassRow, PredictedPage, QuarterRow
 from jointmap.reports.views_route import (
     AccessRow,
     DayCell,
@@ -980,3 +981,58 @@ def handover() -> HandoverPage:
             ),
         ),
     )
+
+
+@pytest.fixture
+def predicted() -> PredictedPage:
+    """A model with a quarter inside the band and one outside, and a curve."""
+    return PredictedPage(
+        frame=frame(),
+        model="Chances by failure model learned of 2026-05-15.",
+        quarters=(
+            QuarterRow(
+                begins_on=day("2026-01-01"),
+                tests=35,
+                predicted=3.15,
+                found=3,
+                low=0,
+                high=7,
+            ),
+            QuarterRow(
+                begins_on=day("2026-04-01"),
+                tests=20,
+                predicted=0.2,
+                found=6,
+                low=0,
+                high=1,
+                outside=True,
+            ),
+        ),
+        classes=(
+            ClassRow(
+                kind="device",
+                name="flange kit, harsh",
+                rate=0.0318,
+                failures=6.8,
+                joint_years=128,
+                own=True,
+            ),
+            ClassRow(
+                kind="device",
+                name="union, mild",
+                rate=0.0038,
+                failures=0.3,
+                joint_years=367,
+                own=False,
+            ),
+        ),
+        early=("Batch 19-07: 7 of 24 fell under their limit within 3 years.",),
+        curve=Markup('<svg viewBox="0 0 1 1" role="img" aria-label="curve"></svg>'),
+        curve_note="Line: with no law assumed.",
+    )
+
+
+@pytest.fixture
+def bare_predicted() -> PredictedPage:
+    """A site without tests, classes, curve or early failures."""
+    return PredictedPage(frame=frame(), model="Chances by the default prior.")

@@ -26,6 +26,7 @@ EXAMPLES = {
     "findings": ("findings",),
     "held": ("held",),
     "sources": ("sources",),
+    "predicted": ("predicted", "bare_predicted"),
     "worksheet": ("worksheet", "bare_worksheet"),
     "handover": ("handover",),
     "due-text": ("due",),

@@ -1,0 +1,177 @@
+"""A model from the sample site's own record: learned, asked, adopted, compared."""
+
+import json
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+
+from tests.command_line import jointmap
+from tests.small_site import write
+
+WHO = ("--by", "E1", "--reason", "yearly review")
+
+
+@pytest.fixture(scope="module")
+def sample(pages, tmp_path_factory):
+    """The sample site, this module's own; tests that write take a copy."""
+    place = tmp_path_factory.mktemp("learning") / "site"
+    return Path(shutil.copytree(pages.parent / "site", place))
+
+
+@pytest.fixture(scope="module")
+def adopted(sample, tmp_path_factory):
+    """The sample site with the default prior in force, and what was due before."""
+    place = tmp_path_factory.mktemp("adopted") / "site"
+    site = Path(shutil.copytree(sample, place))
+    row = "catalogue,name,from_on\nmodels,default-prior,2026-05-01\n"
+    sheets = write(place.parent / "sheets", {"adopted.csv": row})
+    ran = jointmap("load", site, sheets, *WHO)
+    assert ran.code == 0, ran.said
+    return site
+
+
+@pytest.fixture(scope="module")
+def learned(sample, tmp_path_factory):
+    """The sample site with its own model in force."""
+    place = tmp_path_factory.mktemp("learned") / "site"
+    site = Path(shutil.copytree(sample, place))
+    ran = jointmap("learn", site, "--adopt", *WHO)
+    assert ran.code == 0, ran.said
+    assert "is in force from 2026-05-15" in ran.out
+    return site
+
+
+def due(site, *more):
+    ran = jointmap("due", site, "--format", "json", *more)
+    assert ran.code == 0, ran.said
+    return json.loads(ran.out)
+
+
+def test_learning_alone_changes_no_date_and_is_the_same_again(sample, learned):
+    before = due(sample)
+    ran = jointmap("learn", sample)
+    assert ran.code == 0, ran.said
+    assert "effective failures" in ran.out
+    assert "the plant's mean governs" in ran.out
+    (model,) = (sample / "models").iterdir()
+    assert model.name.startswith("learned-2026-05-15-entry-")
+    assert json.loads(model.read_text(encoding="utf-8"))["form"] == 1
+    assert due(sample) == before
+    (other,) = (learned / "models").glob("learned-*")
+    assert other.read_bytes() == model.read_bytes()
+
+
+def test_adopting_needs_a_name_and_a_reason(sample):
+    ran = jointmap("learn", sample, "--adopt")
+    assert ran.code == 2
+    assert "--by and --reason" in ran.err
+
+
+def test_an_adopted_model_sets_dates_and_is_named(sample, learned):
+    site = learned
+    before = {row["subject"]: row for row in due(sample)}
+    after = due(site)
+    by_risk = [r for r in after if r["basis"] == "risk"]
+    assert by_risk
+    assert all("failure model learned-2026-05-15" in r["source"] for r in by_risk)
+    assert all("(not given)" not in r["because"] for r in after)
+    for row in after:
+        was = before[row["subject"]]["last_allowed_on"]
+        assert not was or row["last_allowed_on"] <= was
+    assert due(site, "--on", "2026-05-14") == due(sample, "--on", "2026-05-14")
+    tag = by_risk[0]["subject"]
+    why = jointmap("why", site, tag)
+    assert "failure model learned" in re.sub(r"\s+", " ", why.out)
+
+
+def test_the_default_prior_is_said_to_be_no_data(adopted, sample):
+    rows = {r["subject"]: r for r in due(adopted)}
+    said = {r["source"] for r in rows.values() if r["basis"] == "risk"}
+    assert said == {"failure model default-prior of 2026-05-01: no data of your own"}
+    for row in due(sample):
+        was, now = row["last_allowed_on"], rows[row["subject"]]["last_allowed_on"]
+        assert not was or now <= was
+    ended = "catalogue,name,from_on\nmodels,no-model,2026-05-10\n"
+    sheets = write(adopted.parent / "ended", {"adopted.csv": ended})
+    assert jointmap("load", adopted, sheets, *WHO).code == 0
+    assert not [r for r in due(adopted) if r["basis"] == "risk"]
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--target", "B=0.05"), "Tests a year"),
+        (("--cap", "B=6"), "earlier"),
+        (("--months", "owner-protection-normal=18"), "later"),
+        (("--without", "owner-protection-normal"), "later"),
+        (("--method", "potential-shift=hum"), "Joints shorted unseen"),
+    ],
+)
+def test_what_if_says_work_risk_and_dates(sample, words, says):
+    ran = jointmap("what-if", sample, *words)
+    assert ran.code == 0, ran.said
+    assert says in ran.out
+    assert "default-prior: no data of your own" in ran.out
+    assert ran.out.endswith("Nothing was saved.\n")
+
+
+def test_what_if_of_a_longer_interval_means_fewer_tests_and_more_hidden(sample):
+    ran = jointmap("what-if", sample, "--months", "owner-protection-normal=24")
+    tests = re.search(r"Tests a year: ([\d.]+) now, ([\d.]+) then", ran.out)
+    hidden = re.search(r"expected: ([\d.]+) now, ([\d.]+) then", ran.out)
+    assert float(tests[2]) < float(tests[1])
+    assert float(hidden[2]) >= float(hidden[1])
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        ((), "Nothing was asked"),
+        (("--target", "E=0.05"), "known: A, B, C, D"),
+        (("--target", "B"), "write NAME=NUMBER"),
+        (("--target", "B=7"), "chances lie between"),
+        (("--months", "none=3"), "No rule in force is named none"),
+        (("--method", "dowsing=hum"), "No error table of method dowsing"),
+    ],
+)
+def test_what_if_refuses_what_is_none(sample, words, says):
+    ran = jointmap("what-if", sample, *words)
+    assert ran.code in {2, 3}
+    assert says in ran.err
+
+
+def test_the_early_failing_batch_is_found_first(sample):
+    """Story 1: raw p 0.0034, and what is left of it after 25 looks."""
+    ran = jointmap("early", sample)
+    assert ran.code == 0, ran.said
+    first = ran.out.splitlines()[0]
+    assert first.startswith("Batch 19-07: 7 of 24 fell under their limit")
+    assert "would give 1.9" in first
+    assert "by chance: 0.0034;" in first
+    assert "all 25 classes looked at: 0.084" in first
+    assert first.endswith("not proof of a cause.")
+
+
+def test_predicted_against_found(sample, adopted, tmp_path):
+    for site, says in ((sample, "default prior"), (adopted, "no data of your own")):
+        out = tmp_path / f"{site.parent.name}.html"
+        ran = jointmap("predicted", site, "--out", out)
+        assert ran.code == 0, ran.said
+        page = out.read_text(encoding="utf-8")
+        assert says in page
+        assert page.count("<polyline") == 2
+        assert "(not given)" not in page
+        assert "Batch 19-07" in page
+
+
+def test_a_site_without_failures_has_a_page_and_a_model(site, tmp_path):
+    out = tmp_path / "page.html"
+    assert jointmap("predicted", site, "--out", out, "--on", "2026-05-15").code == 0
+    page = out.read_text(encoding="utf-8")
+    assert "no law can be fitted" in page
+    assert "<polyline" not in page
+    ran = jointmap("learn", site, "--on", "2026-05-15")
+    assert ran.code == 0, ran.said
+    assert "taken not to age" in ran.out
