@@ -89,11 +89,10 @@ class IsolationTest(Record):
             yield Problem("test.no_place", facts, column=label)
         if self.scope is Scope.STUD and (self.stud is None or self.stud < 1):
             yield Problem("test.no_stud", {"value": self.stud}, column="stud")
-        if self.reading_ohm is not None and self.reading_ohm < 0:
+        if self.reading_ohm is not None and self.reading_ohm <= 0:
             value = str(self.reading_ohm)
-            yield Problem(
-                "test.negative", {"value": value}, column="reading", value=value
-            )
+            fault = "test.negative" if self.reading_ohm < 0 else "test.zero"
+            yield Problem(fault, {"value": value}, column="reading", value=value)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,6 +1,8 @@
 """Sentences of the design check: what can never isolate, or should not stand there."""
 
 SENTENCES: dict[str, str] = {
+    "check.unknown": "No joint and no boundary is called '{name}'.",
+    "check.nothing": "Nothing found.",
     "find.design_arc": (
         "stands where gas may be ({area}) and nothing on record prevents an arc there"
     ),

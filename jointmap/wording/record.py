@@ -16,6 +16,8 @@ SENTENCES: dict[str, str] = {
     "position.range": "{value} is no place on the globe; at most {most} either way",
     "test.no_place": "a test of a {scope} must name its {field}",
     "test.no_stud": "a test of a stud must name the stud, counted from 1",
+    "test.zero": "0 ohm is no reading: write the least that the meter can show, such as"
+    " < 0.1 ohm; over range is written > and the top of the range",
     "test.negative": "a resistance cannot be negative; write the reading as shown,"
     " or repeat the test with the leads changed over",
 }
