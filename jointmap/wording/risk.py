@@ -69,7 +69,8 @@ SENTENCES: dict[str, str] = {
         "A model ends when the next one begins."
     ),
     "early.found": (
-        "{look} {name}: {failures} of {devices} fell under their limit within {years:g} years "
+        "{look} {name}: {failures} of {devices} fell under their limit "
+        "within {years:g} years "
         "of fitting; "
         "the rate of all others would give {expected:.1f}. As many or more by chance: "
         "{raw_p:.2g}; the others' rate being a small count too: {share_p:.2g}; "
