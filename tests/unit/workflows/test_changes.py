@@ -1,0 +1,384 @@
+"""Corrections and the life of a joint: what is done, what is told, what is refused."""
+
+import datetime as dt
+
+import pytest
+
+from jointmap.errors import JointmapError, Refused, WrongUse
+from jointmap.register import (
+    Alias,
+    Attachment,
+    Boundary,
+    Decision,
+    Device,
+    IsolationTest,
+    Joint,
+    ParallelPath,
+)
+from jointmap.register.codes import DecisionKind, JointState, PathState
+from jointmap.storage.attachment_files import media_type_of, path_of, store
+from jointmap.storage.checking import check_register
+from jointmap.wording.problems import line_of
+from jointmap.workflows.attach import attach
+from jointmap.workflows.boundary import boundary_text
+from jointmap.workflows.change_joint import rename, replace_device
+from jointmap.workflows.changes import Change
+from jointmap.workflows.due import due_text
+from jointmap.workflows.late import late_text
+from jointmap.workflows.load import load
+from jointmap.workflows.retire_joint import (
+    BONDED,
+    CUT_OUT,
+    GAP_PROVED,
+    WAYS,
+    join_on_purpose,
+    retire,
+)
+from jointmap.workflows.revise import revise
+from jointmap.workflows.site_folder import new_site
+from jointmap.workflows.why import why_text
+from tests.small_site import SHEETS, write
+
+LOADED = dt.datetime(2025, 4, 1, 12, tzinfo=dt.UTC)
+DAY = dt.timedelta(days=1)
+ON = dt.date(2025, 6, 1)
+CONDITIONS = "interrupted_side,sources_cycling,sources_steady,cycles"
+
+
+def change(days=1, **more):
+    now = LOADED + days * DAY
+    facts = {"on": now.date(), "now": now, "by": "T1", "reason": "a reason"}
+    return Change(**{**facts, **more})
+
+
+@pytest.fixture
+def site(tmp_path):
+    """The small site, loaded on 1 April 2025."""
+    made = new_site(tmp_path / "site", "SML", b"k" * 32)
+    # A shift test whose sources are named, so that it may count.
+    tests = SHEETS["tests.csv"].replace("a_on,", f"{CONDITIONS},a_on,")
+    sheets = {
+        **SHEETS,
+        "tests.csv": tests.replace("measured,", "measured,A,R1,none,3,"),
+    }
+    folder = write(tmp_path / "sheets", sheets)
+    report = load(made, [folder], now=LOADED, by="T1", reason="first")
+    assert report.is_clean
+    yield made
+    assert check_register(made.register, made.path).problems == ()
+    made.register.close()
+
+
+def records(site, kind):
+    with site.register.read() as state:
+        return list(state.records(kind).values())
+
+
+def told(refused):
+    return " ".join(line_of(p) for p in refused.value.problems)
+
+
+def test_the_story_of_a_correction(site):
+    """Value, verdict and due date before and after, as known on each day."""
+    asked = {"on": ON, "known": None}
+    before = [
+        due_text(site, **asked, until=None, form="csv"),
+        why_text(site, "J-1", **asked),
+    ]
+    lines = revise(site, "test", "J-1 2025-03-01", {"a_off": "-1.19 V"}, change(5))
+    assert lines == [
+        "test 'joint J-1 2025-03-01 potential-shift routine': a off was -0.90 V,"
+        " is -1.19 V"
+    ]
+    after = [
+        due_text(site, **asked, until=None, form="csv"),
+        why_text(site, "J-1", **asked),
+    ]
+    told = [text.splitlines()[1] for text in (before[1], after[1])]
+    assert told == ["Verdict: isolating", "Verdict: inconclusive"]
+    assert "Last allowed day: 2026-06-01." in before[1]
+    assert "Last allowed day: 2021-04-10." in after[1]
+    for days, then in ((1, before), (5, after), (300, after)):
+        known = (LOADED + days * DAY).date()
+        assert due_text(site, on=ON, known=known, until=None, form="csv") == then[0]
+    with site.register.read() as state:
+        old, new = state.revisions(IsolationTest)
+        assert (old.record.a_off_volt, new.record.a_off_volt) == (-0.9, -1.19)
+        assert new.record.correction_reason == "a reason"
+        assert [e.recorded_by for e in state.entries] == ["T1", "T1"]
+
+
+def test_values_of_every_kind_can_be_revised(site):
+    given = {
+        "remark": " repainted ",
+        "temperature": "40 degC",
+        "two_persons": "yes",
+        "severity": "harsh",
+        "in_duty_on": "2020-01-11",
+    }
+    lines = revise(site, "joint", "j-1", given, change())
+    assert "joint 'J-1': two persons was no, is yes" in lines
+    assert "joint 'J-1': temperature was empty, is 40 degC" in lines
+    revise(site, "joint", "J-1", {"temperature": "", "severity": ""}, change(2))
+    joint = records(site, Joint)[0]
+    assert (joint.temperature_degc, joint.severity, joint.remark) == (
+        None,
+        None,
+        "repainted",
+    )
+    assert joint.as_written == ""
+    given = {"reading": "> 2 Mohm"}
+    revise(site, "test", "J-1", given, change(3))
+    assert (records(site, IsolationTest)[0].reading_bound) == 1
+    revise(site, "test", "J-1", {"reading": ""}, change(4))
+    assert (records(site, IsolationTest)[0].reading_bound) == 0
+    lines = revise(
+        site,
+        "boundary",
+        "B-1",
+        {"structure_a": "Plant", "structure_b": "S1"},
+        change(5),
+    )
+    assert lines[0] == "boundary 'B-1': structure a was S1, is Plant"
+
+
+BAD = {
+    "no reason": ("joint", "J-1", {"remark": "x"}, {"reason": " "}, "needs a reason"),
+    "unknown": ("joint", "J-9", {"remark": "x"}, {}, "nearest: J-"),
+    "several": ("device", "2020-01-05", {"remark": "x"}, {}, "J-1 2020-01-05; J-2"),
+    "same": ("joint", "J-1", {"area": "East"}, {}, "nothing was recorded"),
+    "nothing": ("joint", "J-1", {}, {}, "--set column=value"),
+    "kind": ("moon", "J-1", {"area": "x"}, {}, "accepted: alias"),
+    "sheet": ("position", "J-1", {"crs": "x"}, {}, "loading positions"),
+    "column": ("joint", "J-1", {"moon": "x"}, {}, "unknown column"),
+    "tag": ("joint", "J-1", {"tag": "x"}, {}, "jointmap rename"),
+    "unit": ("joint", "J-1", {"temperature": "3 bar"}, {}, "temperature"),
+    "word": ("joint", "J-1", {"state": "gone"}, {}, "accepted: planned"),
+    "reference": ("joint", "J-1", {"boundary": "B-9"}, {}, "boundary of this name"),
+    "missing": ("joint", "J-1", {"area": ""}, {}, "missing"),
+    "bound": ("joint", "J-1", {"pressure": "> 3 bar"}, {}, "one number"),
+    "day to come": ("test", "J-1", {"tested_on": "2031-01-01"}, {}, "lies after"),
+    "before fitted": ("test", "J-1", {"tested_on": "2019-01-01"}, {}, "no device was"),
+    "key": ("device", "J-1", {"joint": "J-2"}, {}, "another device is called"),
+}
+
+
+@pytest.mark.parametrize(
+    ("kind", "key", "given", "more", "says"), BAD.values(), ids=list(BAD)
+)
+def test_corrections_that_are_refused(site, kind, key, given, more, says):
+    with pytest.raises(JointmapError) as refused:
+        revise(site, kind, key, given, change(**more))
+    assert says in told(refused)
+    with site.register.read() as state:
+        assert len(state.entries) == 1
+
+
+def test_rename_keeps_the_old_name_with_its_days(site):
+    assert rename(site, "j-1", "K-1", change()).startswith("'J-1' is called 'K-1'")
+    rename(site, "J-1", "L-1", change(9))
+    rename(site, "L-1", "J-1", change(12))
+    aliases = {a.name: (a.from_on, a.until_on) for a in records(site, Alias)}
+    days = [(LOADED + n * DAY).date() for n in (1, 9, 12)]
+    assert aliases["J-1"] == (None, days[0])
+    assert aliases["K-1"] == (days[0], days[1])
+    assert why_text(site, "K-1", on=ON, known=None).startswith("J-1")
+    rename(site, "J-1", "K-1", change(20))
+    again = {a.name: a.until_on for a in records(site, Alias)}
+    assert again["J-1"] == (LOADED + 20 * DAY).date()
+
+
+@pytest.mark.parametrize(
+    ("new", "more", "says"),
+    [
+        ("J-2", {}, "another joint"),
+        ("j-2", {}, "another joint"),
+        ("J-1", {}, "already"),
+        (" ", {}, "cannot be empty"),
+        ("K-1", {"on": dt.date(2031, 1, 1)}, "lies after today"),
+        ("K-1", {"reason": ""}, "needs a reason"),
+    ],
+)
+def test_names_that_are_refused(site, new, more, says):
+    with pytest.raises(WrongUse) as refused:
+        rename(site, "J-1", new, change(**more))
+    assert says in told(refused)
+
+
+def test_a_new_device_ends_the_one_before(site):
+    done = replace_device(site, "J-1", {"serial": "K7", "stud_size": "M16"}, change())
+    assert (
+        done
+        == "'J-1': the device of 2020-01-05 was removed on 2025-04-02, a new one fitted"
+    )
+    old, _, new = records(site, Device)
+    assert old.removed_on == new.fitted_on == dt.date(2025, 4, 2)
+    assert (new.kind, new.serial, new.stud_count) == (old.kind, "K7", None)
+    with pytest.raises(WrongUse) as refused:
+        replace_device(site, "J-1", {}, change())
+    assert "a later day is accepted" in told(refused)
+    with pytest.raises(Refused):
+        replace_device(site, "J-1", {"stud_count": "0"}, change(3))
+
+
+def test_a_first_device_needs_its_kind(site, tmp_path):
+    sheet = "tag,boundary,area,state\nJ-3,B-1,East,planned\n"
+    folder = write(tmp_path / "more", {"joints.csv": sheet})
+    load(site, [folder], now=LOADED, by="T1", reason="third")
+    with pytest.raises(WrongUse, match=r"cell\.missing"):
+        replace_device(site, "J-3", {}, change())
+    done = replace_device(site, "J-3", {"kind": "union"}, change())
+    assert done == "'J-3': a first device fitted on 2025-04-02"
+    # Cut out while nothing was ever fitted, or what was is removed already.
+    retire(site, "J-3", CUT_OUT, change(2))
+
+
+@pytest.mark.parametrize("how", WAYS)
+def test_the_end_of_duty(site, how):
+    lines = retire(site, "J-1", how, change())
+    joint, device = records(site, Joint)[0], records(site, Device)[0]
+    state = JointState.REMOVED if how == CUT_OUT else JointState.OUT_OF_DUTY
+    assert (joint.state, joint.out_of_duty_on) == (state, dt.date(2025, 4, 2))
+    assert (device.removed_on is not None) == (how == CUT_OUT)
+    assert [p.state for p in records(site, ParallelPath)] == (
+        [PathState.JOINING] if how == BONDED else []
+    )
+    assert len(lines) == (2 if how == BONDED else 1)
+    (decision,) = records(site, Decision)
+    assert (decision.kind, decision.subject_key) == (DecisionKind.RELEASED, "J-1")
+    assert len(records(site, IsolationTest)) == 1
+    due = due_text(site, on=ON, known=None, until=None, form="csv")
+    assert "J-1" not in [
+        cell for row in due.splitlines() for cell in row.split(",")[:4]
+    ]
+    with pytest.raises(WrongUse) as refused:
+        retire(site, "J-1", GAP_PROVED, change(2))
+    assert "already" in told(refused)
+
+
+def test_joined_on_purpose(site):
+    until = dt.date(2026, 1, 1)
+    done = join_on_purpose(site, "b-1", " head ", until, change())
+    assert (
+        done == "B-1 may be joined on purpose from 2025-04-02 until 2026-01-01, by head"
+    )
+    assert records(site, Boundary)[0].joined_by == "head"
+    text = boundary_text(site, "B-1", on=ON, known=None)
+    assert "joined on purpose" in text.lower()
+    join_on_purpose(site, "B-1", "head", None, change())
+    numbers = [d.number for d in records(site, Decision)]
+    assert numbers == [
+        "joined on purpose B-1 2025-04-02",
+        "joined on purpose B-1 2025-04-02 (1)",
+    ]
+    for authority, end, says in (
+        ("", None, "who gave"),
+        ("head", dt.date(2020, 1, 1), "before the start"),
+        ("head", None, "already"),
+    ):
+        with pytest.raises(WrongUse) as refused:
+            join_on_purpose(site, "B-1", authority, end, change())
+        assert says in told(refused)
+
+
+def test_late_entries_with_their_delay(site):
+    rows = late_text(site, days=10, known=None, form="csv").splitlines()
+    assert rows[0] == "kind,what,happened_on,recorded_on,delay_days,by,why"
+    assert rows[1] == "device,J-1 2020-01-05,2020-01-05,2025-04-01,1913,T1,first"
+    assert rows[3].startswith("test,joint J-1 2025-03-01")
+    assert late_text(site, days=1900, known=None).startswith("1913 days: device 'J-1")
+    nothing = late_text(site, days=4000, known=None)
+    assert nothing == "nothing was recorded more than 4000 days after it happened\n"
+
+
+PNG = b"\x89PNG\r\n\x1a\n rest"
+TYPES = {
+    b"%PDF-1.7": "application/pdf",
+    PNG: "image/png",
+    b"\xff\xd8\xff\xe0": "image/jpeg",
+    b"II*\x00": "image/tiff",
+    b"MM\x00*": "image/tiff",
+    b"RIFF0000WEBPVP8 ": "image/webp",
+    "a note, Ω".encode(): "text/plain",
+    b"<svg xmlns='x'><path/></svg>": "image/svg+xml",
+    b"<?xml version='1.0'?>\n<!-- x --><svg></svg>": "image/svg+xml",
+    b"<svg><script>1</script></svg>": "",
+    b"<svg onload='x'></svg>": "",
+    b"<svg><a href='javascript:x'/></svg>": "",
+    b"<html></html>": "",
+    b"MZ\x90\x00": "",
+    b"\xff\xfe\x00": "",
+    b"": "",
+}
+
+
+@pytest.mark.parametrize(("data", "media_type"), TYPES.items())
+def test_a_file_is_what_is_in_it(data, media_type):
+    assert media_type_of(data) == media_type
+
+
+def test_one_file_for_many_records(site, tmp_path):
+    (tmp_path / "..strange $(name)").write_bytes(PNG)
+    file = tmp_path / "..strange $(name)"
+    for key in ("J-1", "J-2"):
+        attach(site, file, ("joint", key), "front", change())
+    kept = records(site, Attachment)
+    assert [a.subject_key for a in kept] == ["J-1", "J-2"]
+    assert len({a.sha256 for a in kept}) == 1
+    files = [p for p in (site.path / "attachments").rglob("*") if p.is_file()]
+    assert files == [path_of(site.path, kept[0].sha256)]
+    with pytest.raises(WrongUse, match=r"attach\.same"):
+        attach(site, file, ("joint", "J-1"), "", change())
+
+
+def test_files_that_are_refused(site, tmp_path, monkeypatch):
+    (tmp_path / "x.png").write_bytes(b"MZ\x90\x00")
+    for name, says in (("x.png", "accepted kinds"), ("none", "no such file")):
+        with pytest.raises(Refused) as refused:
+            attach(site, tmp_path / name, ("joint", "J-1"), "", change())
+        assert says in told(refused)
+    monkeypatch.setattr("jointmap.storage.attachment_files.MOST_BYTES", 3)
+    with pytest.raises(Refused, match="too_big"):
+        attach(site, tmp_path / "x.png", ("joint", "J-1"), "", change())
+    with pytest.raises(ValueError, match=r"\.\."):
+        path_of(site.path, "../../x")
+
+
+def test_a_spoilt_file_in_the_store_is_put_right(site, tmp_path):
+    (tmp_path / "x.png").write_bytes(PNG)
+    kept = store(site.path, tmp_path / "x.png")
+    path_of(site.path, kept.sha256).write_bytes(b"spoilt")
+    store(site.path, tmp_path / "x.png")
+    assert path_of(site.path, kept.sha256).read_bytes() == PNG
+
+
+HEAD = "sha256,media_type,size_bytes,subject,subject_key\n"
+
+
+def attachments(tmp_path, name, row, data=PNG):
+    folder = write(tmp_path / name, {"attachments.csv": HEAD + row})
+    if data:
+        write(folder / "photos", {"p.png": data, "page.html": "<html>"})
+    return folder
+
+
+def test_a_delivery_brings_its_files(site, tmp_path):
+    import hashlib
+
+    sha = hashlib.sha256(PNG).hexdigest()
+    row = f"{sha},image/png,{len(PNG)},joint,J-1\n"
+    again = row.replace("J-1", "J-2")
+    cases = [
+        ("dry", row, PNG, True, True),
+        ("other", row.replace("png,", "jpeg,"), PNG, False, False),
+        ("none", row, b"", False, False),
+        ("bad", row.replace(sha, "../../etc"), PNG, False, False),
+        ("sent", row, PNG, False, True),
+        ("kept before", again, b"", False, True),
+    ]
+    for name, text, data, dry, clean in cases:
+        folder = attachments(tmp_path, name, text, data)
+        facts = {"now": LOADED, "by": "T1", "reason": name, "dry_run": dry}
+        report = load(site, [folder / "attachments.csv"], **facts)
+        assert report.is_clean == clean, name
+        assert path_of(site.path, sha).exists() == (name in {"sent", "kept before"})
