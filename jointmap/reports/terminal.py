@@ -32,7 +32,15 @@ def why_text(view: Dossier) -> str:
         *_wrapped(day),
         *(line for step in due.steps for line in _step(step)),
         *(line for missed in due.missed for line in _wrapped(missed, "! ")),
+        *(line for doubt in _fitting(view) for line in _wrapped(doubt, "! ")),
     )
+
+
+def _fitting(view: Dossier) -> Iterator[str]:
+    """Yield what does not meet, and what is blank, of the fitting in place now."""
+    paper = view.devices[0].installation if view.devices else None
+    if paper is not None and (paper.flags or paper.blanks):
+        yield from filter(None, (*paper.flags, *paper.blanks, paper.review))
 
 
 def dossier_text(view: Dossier) -> str:
