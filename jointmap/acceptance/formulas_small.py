@@ -14,7 +14,7 @@ def touch_current(voltage: float, body: float) -> float:
 
 
 def skin_depth(frequency: float, resistivity: float, permeability: float) -> float:
-    """Return how deep (m) alternating current runs: why radio frequency sees locally."""
+    """Return how deep (m) alternating current runs: why radio sees only locally."""
     refuse_unless_positive(
         frequency=frequency, resistivity=resistivity, permeability=permeability
     )

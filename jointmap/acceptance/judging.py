@@ -83,9 +83,9 @@ def judge(tests: TestColumns, limits: LimitColumns) -> Judgements:
     Judgements
         One row per test. ``counts`` is false for a lapsed instrument and for a kit that
         is not yet in place; it is true for a source's output, although that is
-        `inconclusive` as to isolation. Leads known to be bad block, and so do leads that
-        nobody has proved: a broken one imitates isolation. ``electrode_known`` is not asked: a difference read
-        with one unmoved electrode needs no conversion.
+        `inconclusive` as to isolation. Leads known to be bad block, and so do leads
+        that nobody has proved: a broken one imitates isolation. ``electrode_known`` is
+        not asked: a difference read with one unmoved electrode needs no conversion.
     """
     found = _by_method(tests, limits)
     _rule(found, ~_in_place(tests), "verdict.scope_unfit")

@@ -4,10 +4,10 @@ from jointmap.wording import (
     acceptance,
     calculations,
     cautions,
+    changing,
     checks,
     clocks,
     design,
-    changing,
     due,
     exchange,
     findings,
@@ -21,8 +21,8 @@ from jointmap.wording import (
     routes,
     storage,
     verifying,
-    worksheet,
     what_if_shorted,
+    worksheet,
 )
 
 SENTENCES: dict[str, str] = {

@@ -25,8 +25,8 @@ SENTENCES: dict[str, str] = {
     " this was kept. Try again when that is done",
     "storage.damaged": "{place} is damaged or cut short; keep it as it is, and restore"
     " the last backup into a new folder with 'jointmap restore'",
-    "storage.no_guard": "in {place} the trigger {name} is missing or changed, so rows could"
-    " be overwritten; restore the last backup, or ask who changed it",
+    "storage.no_guard": "in {place} the trigger {name} is missing or changed, so rows"
+    " could be overwritten; restore the last backup, or ask who changed it",
     "storage.guarded": "{place} refused to overwrite or delete a row",
     "storage.unreachable": "{place} does not answer ({error}); check that the server"
     " runs and that the address and the password are right",

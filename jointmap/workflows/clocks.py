@@ -52,7 +52,7 @@ def _is_bad(found: Assessment) -> Array:
 
 
 def _decide_boundaries(found: Assessment) -> Array:
-    """Return since when: cause not found, a doubtful reading, a near shift gone small."""
+    """Return since when: no cause found, a doubtful reading, a near shift gone."""
     states = found.boundaries
     day = np.append(found.tests.tested_on, NO_DAY)[states.test_row]
     open_ = _is_bad(found) & ~states.cause_found
