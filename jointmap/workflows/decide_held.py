@@ -6,15 +6,18 @@ from dataclasses import replace
 from typing import Any, cast
 
 from jointmap.errors import Problem, Refused, WrongUse
-from jointmap.exchange import SHEETS
+from jointmap.exchange import SHEETS, Ref, written_text
 from jointmap.exchange.cells import read_cell
+from jointmap.exchange.drafts import KIND_OF_SUBJECT
 from jointmap.location import to_lat_lon
-from jointmap.register import FORMS, Decision, Held, Position, Record
+from jointmap.register import FORMS, Column, Decision, Held, Position, Record
 from jointmap.register.codes import DecisionKind
 from jointmap.storage import Writing
 from jointmap.wording import say
-from jointmap.workflows.resolve import local_day
+from jointmap.workflows.resolve import find, local_day
 from jointmap.workflows.site_folder import SiteFolder
+
+MOST_LATITUDE, MOST_LONGITUDE = 90.0, 180.0
 
 
 def held_lines(site: SiteFolder, known: dt.date | None) -> list[str]:
@@ -89,30 +92,35 @@ def _decision(  # noqa: PLR0913, PLR0917 - a decision is made of exactly these
 def _settle_position(job: Writing, held: Held, reason: str, accept: bool) -> None:
     """Give the position its working coordinates: as proposed, or as sent."""
     id_, position = _position_of(job, held)
-    if accept:
-        latitude, longitude = _proposed(held)
-    else:
-        numbers = [float(str(n)) for n in (position.captured_x, position.captured_y)]
-        found = to_lat_lon([numbers[0]], [numbers[1]], position.captured_crs)
-        latitude, longitude = float(found[0][0]), float(found[1][0])
-    job.revise(
-        id_,
-        replace(
-            position,
-            latitude_deg=latitude,
-            longitude_deg=longitude,
-            correction_reason=reason,
-        ),
-    )
+    place = _proposed(held) if accept else _as_captured(position)
+    if place is None:
+        return  # as sent it is nowhere, and stays so
+    latitude, longitude = place
+    put = replace(position, latitude_deg=latitude, longitude_deg=longitude)
+    job.revise(id_, replace(put, correction_reason=reason))
+
+
+def _as_captured(position: Position) -> tuple[float, float] | None:
+    """Return the place that the captured numbers name, if they name one."""
+    try:
+        x, y = (float(str(n)) for n in (position.captured_x, position.captured_y))
+        found = to_lat_lon([x], [y], position.captured_crs)
+    except (ValueError, Refused):
+        return None
+    latitude, longitude = float(found[0][0]), float(found[1][0])
+    on_earth = abs(latitude) <= MOST_LATITUDE and abs(longitude) <= MOST_LONGITUDE
+    return (latitude, longitude) if on_earth else None
 
 
 def _position_of(job: Writing, held: Held) -> tuple[int, Position]:
-    subject, _, name = held.subject_key.partition(" ")
-    subject_id = job.known(subject).by_key[name,]
-    for id_, (_, record) in job.known("position").by_id.items():
-        position = cast("Position", record)
-        if (str(position.subject), position.subject_id) == (subject, subject_id):
-            return id_, position
+    known = job.known("position")
+    for subject, kind in KIND_OF_SUBJECT.items():
+        if not held.subject_key.startswith(f"{subject} "):
+            continue
+        named = Ref(kind, held.subject_key.removeprefix(f"{subject} "))
+        id_ = known.by_key.get((subject, find(job, named)))
+        if id_ is not None:
+            return id_, cast("Position", known.by_id[id_][1])
     raise WrongUse(Problem("held.no_line", {"number": held.subject_key}))
 
 
@@ -132,11 +140,22 @@ def _apply(job: Writing, held: Held, number: int, reason: str) -> None:
     kind = SHEETS[held.sheet].kind
     for id_, (_, record) in job.known(kind).by_id.items():
         if _key_text(job, record) == held.subject_key:
-            value, _ = read_cell(column, held.value or "")
-            changed: dict[str, Any] = {column.name: value, "correction_reason": reason}
-            job.revise(id_, replace(record, **changed))
+            changed = _changed(job, record, column, held.value or "")
+            job.revise(id_, replace(record, **changed, correction_reason=reason))
             return
     raise Refused(Problem("held.no_line", {"number": number}))
+
+
+def _changed(job: Writing, record: Record, column: Column, text: str) -> dict[str, Any]:
+    """Return what a cell changes: its value, its bound, and how it was written."""
+    value, bound = read_cell(column, text) if text else (None, 0)
+    changed = {column.name: find(job, value) if isinstance(value, Ref) else value}
+    if hasattr(record, f"{column.label}_bound"):
+        changed[f"{column.label}_bound"] = bound
+    if column.quantity:
+        written = json.loads(record.as_written or "{}") | {column.label: text}
+        changed["as_written"] = written_text({k: v for k, v in written.items() if v})
+    return changed
 
 
 def _key_text(job: Writing, record: Record) -> str:
@@ -147,6 +166,6 @@ def _key_text(job: Writing, record: Record) -> str:
         refers = columns[name].refers
         if refers and value is not None:
             value = " ".join(map(str, job.known(refers).by_id[value][1].key()))
-        if value is not None:
+        if value not in (None, ""):
             parts.append(str(value))
     return " ".join(parts)

@@ -29,10 +29,12 @@ def pick(values: Array, rows: Ids, missing: object) -> Array:
 def latest_at(ids: Ids, days: Days, asked: Ids, asked_on: Days) -> Ids:
     """Return for each asked (id, day) the row with that id and the last day up to it.
 
-    -1 where there is none. ``asked_on`` may be one day for all.
+    -1 where there is none. ``asked_on`` may be one day for all. A row without a day
+    is from the beginning.
     """
-    order = np.lexsort((days, ids))
-    keys = _keys(ids[order], days[order])
+    keys = _keys(ids, days)
+    order = np.argsort(keys, kind="stable")
+    keys = keys[order]
     if not len(keys):
         return np.full(len(asked), -1, dtype=np.int64)
     found = np.searchsorted(keys, _keys(asked, asked_on), side="right") - 1

@@ -170,7 +170,7 @@ class _Loader:
             self._settle_held(draft, differing)
         else:
             for label in differing:
-                facts = {"old": _shown(self.job, old, label)}
+                facts = {"old": _shown(self.job, old, label) or "blank"}
                 value = _shown(self.job, record, label)
                 self._hold(
                     draft, Problem("row.differs", facts, column=label, value=value)
@@ -227,11 +227,12 @@ def _plain(value: object) -> object:
 
 def _differing(old: Record, new: Record) -> list[str]:
     columns = FORMS[old.KIND].columns
-    return [
-        c.label
+    found = [
+        c.label.removesuffix("_bound")  # a bound stands in its reading's cell
         for c in columns
         if c.name not in ABOUT_THE_ROW and getattr(old, c.name) != getattr(new, c.name)
     ]
+    return list(dict.fromkeys(found))
 
 
 def _shown(job: Writing, record: Record, label: str) -> str:
@@ -240,4 +241,6 @@ def _shown(job: Writing, record: Record, label: str) -> str:
     if column.refers and value is not None:
         return " ".join(map(str, job.known(column.refers).by_id[value][1].key()))
     written = json.loads(record.as_written or "{}")
-    return str(written.get(label, value))
+    plain = {None: "", True: "yes", False: "no"}
+    known_word = value is None or isinstance(value, bool)
+    return str(written.get(label, plain[value] if known_word else value))

@@ -1,0 +1,199 @@
+"""Values that wait: accepted or refused by a person, each kind of them."""
+
+import datetime as dt
+
+import pytest
+
+from jointmap.errors import WrongUse
+from jointmap.register import (
+    Boundary,
+    Decision,
+    Device,
+    Held,
+    Installation,
+    IsolationTest,
+    Joint,
+    Position,
+)
+from jointmap.workflows.decide_held import decide, held_lines
+from tests.opened_site import opened, sent, shown
+
+NOW = dt.datetime(2026, 3, 1, 12, tzinfo=dt.UTC)
+SWAPPED = {
+    "joints.csv": "tag,boundary,area,state,latitude,longitude\n"
+    "J-3,B-1,East,in duty,-41.9,31.4\n"
+}
+MOVED = {"joints.csv": "tag,boundary,area,state\nJ-1,B-1,West,in duty\n"}
+TORQUE = {
+    "installations.csv": "joint,device_fitted_on,installed_on,torque_target\n"
+    "J-1,2020-01-05,2020-01-05,200\n"
+}
+
+
+def by_key(site, kind, known=None):
+    with site.register.read(known) as state:
+        return {r.key(): r for r in state.records(kind).values()}
+
+
+def place_of(site, tag):
+    with site.register.read() as state:
+        joints = {j.tag: i for i, j in state.records(Joint).items()}
+        return next(
+            (p.latitude_deg, p.longitude_deg)
+            for p in state.records(Position).values()
+            if p.subject == "joint" and p.subject_id == joints[tag]
+        )
+
+
+def decided(site, accept, by="T1"):
+    number = int(held_lines(site, None)[0].split()[0])
+    return decide(site, number, now=NOW, by=by, reason="looked it up", accept=accept)
+
+
+def test_position_accepted_as_proposed(tmp_path):
+    site = opened(tmp_path, SWAPPED)
+    assert place_of(site, "J-3") == (None, None)
+    assert (
+        "Proposed: latitude 31.400000, longitude -41.900000"
+        in held_lines(site, None)[0]
+    )
+    decided(site, accept=True)
+    assert place_of(site, "J-3") == pytest.approx((31.4, -41.9))
+    assert held_lines(site, None) == []
+
+
+def test_position_refused_stands_as_sent(tmp_path):
+    site = opened(tmp_path, SWAPPED)
+    decided(site, accept=False)
+    assert place_of(site, "J-3") == pytest.approx((-41.9, 31.4))
+    assert held_lines(site, None) == []
+
+
+def test_position_that_cannot_be_read_can_be_neither_accepted_nor_kept(tmp_path):
+    abc = {n: t.replace("-41.9", "north") for n, t in SWAPPED.items()}
+    site = opened(tmp_path, abc)
+    with pytest.raises(WrongUse):
+        decided(site, accept=True)
+    decided(site, accept=False)
+    assert place_of(site, "J-3") == (None, None)
+    assert held_lines(site, None) == []
+
+
+@pytest.mark.parametrize(("accept", "area"), [(True, "West"), (False, "East")])
+def test_differing_value(tmp_path, accept, area):
+    site = opened(tmp_path, MOVED)
+    decided(site, accept=accept)
+    joint = by_key(site, Joint)["J-1",]
+    assert joint.area == area
+    assert joint.in_duty_on == dt.date(2020, 1, 10)
+    assert by_key(site, Joint, dt.date(2026, 2, 28))["J-1",].area == "East"
+
+
+def test_value_without_a_proposal_is_given_by_a_correction_or_refused(tmp_path):
+    site = opened(tmp_path, TORQUE)
+    with pytest.raises(WrongUse) as refused:
+        decided(site, accept=True)
+    assert refused.value.problems[0].id == "held.only_positions"
+    text = TORQUE["installations.csv"].replace("target", "target,correction_reason")
+    report = sent(
+        site, {"installations.csv": text.replace("200", "200 N·m,asked")}, NOW
+    )
+    assert report.revised == {"installation": 1}
+    assert held_lines(site, None) == []
+    record = next(iter(by_key(site, Installation).values()))
+    assert record.torque_target_newton_metre == pytest.approx(200)
+
+
+def test_value_without_a_proposal_refused(tmp_path):
+    site = opened(tmp_path, TORQUE)
+    decided(site, accept=False)
+    assert held_lines(site, None) == []
+
+
+def test_a_decision_says_who_what_and_why(tmp_path):
+    site = opened(tmp_path, SWAPPED, MOVED)
+    decided(site, accept=True)
+    decided(site, accept=False)
+    made = list(by_key(site, Decision).values())
+    assert [d.kind for d in made] == ["accepted proposal", "refused proposal"]
+    assert [d.subject_key for d in made] == ["joint J-3", "J-1"]
+    assert {(d.why, d.decided_on) for d in made} == {("looked it up", NOW.date())}
+    with shown(site) as showing:
+        assert {showing.person(d.person_id) for d in made} == {"T1 (technician)"}
+    assert not any(h.is_open for h in by_key(site, Held).values())
+
+
+@pytest.mark.parametrize("accept", [True, False])
+def test_a_line_is_decided_once(tmp_path, accept):
+    site = opened(tmp_path, MOVED)
+    number = int(held_lines(site, None)[0].split()[0])
+    decided(site, accept=accept)
+    for wrong in (number, 99):
+        with pytest.raises(WrongUse) as refused:
+            decide(site, wrong, now=NOW, by="T1", reason="again", accept=True)
+        assert refused.value.problems[0].id == "held.no_line"
+
+
+def test_lines_as_known_earlier(tmp_path):
+    site = opened(tmp_path, MOVED)
+    assert held_lines(site, dt.date(2026, 1, 15)) == []
+    assert len(held_lines(site, dt.date(2026, 2, 20))) == 1
+
+
+@pytest.mark.parametrize(
+    ("subject", "name", "more"),
+    [
+        ("parallel path", "SP 1", {"paths.csv": "name,boundary,kind,state\n"
+                                   "SP 1,B-1,support,apart\n"}),
+        ("joint", "Old 1", {"aliases.csv": "joint,name\nJ-1,Old 1\n"}),
+        ("boundary", "B-1", {}),
+    ],
+)  # fmt: skip
+def test_position_of_anything_is_decided(tmp_path, subject, name, more):
+    text = "subject,name,latitude,longitude,correction_reason\n"
+    text += f"{subject},{name},40,-41.9,x\n"
+    site = opened(tmp_path, {**more, "positions.csv": text})
+    assert "outside the site" in held_lines(site, None)[0]
+    decided(site, accept=False)
+    with site.register.read() as state:
+        places = [p for p in state.records(Position).values() if p.subject == subject]
+    assert 40.0 in [p.latitude_deg for p in places]
+
+
+DIFFERING = [
+    ("joints.csv", "tag,boundary,area,state", "J-1,B-9,East,in duty",
+     "boundary_id", None),
+    ("joints.csv", "tag,boundary,area,state,is_buried", "J-1,B-1,East,in duty,yes",
+     "is_buried", True),
+    ("joints.csv", "tag,boundary,area,state,in_duty_on", "J-1,B-1,East,in duty,",
+     "in_duty_on", None),
+    ("devices.csv", "joint,fitted_on,kind,gasket_thickness",
+     "J-1,2020-01-05,flange kit,3 mm", "gasket_thickness_metre", 0.003),
+    ("tests.csv", "scope,joint,tested_on,method,stage,outcome,reading",
+     "joint,J-1,2025-03-01,potential-shift,routine,measured,> 5 ohm",
+     "reading_bound", 1),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("sheet", "heading", "row", "field", "value"), DIFFERING)
+def test_differing_cell_of_each_type_is_accepted(
+    tmp_path, sheet, heading, row, field, value
+):
+    more = {"boundaries.csv": "name,structure_a,structure_b,purpose\n"
+            "B-9,S1,Plant,protection\n"}  # fmt: skip
+    site = opened(tmp_path, more, {sheet: f"{heading}\n{row}\n"})
+    assert len(held_lines(site, None)) == 1
+    assert "None" not in held_lines(site, None)[0]
+    decided(site, accept=True)
+    kind = {"joints.csv": Joint, "devices.csv": Device, "tests.csv": IsolationTest}[
+        sheet
+    ]
+    with site.register.read() as state:
+        record = next(iter(state.records(kind).values()))
+        if field == "boundary_id":
+            value = next(
+                i for i, b in state.records(Boundary).items() if b.name == "B-9"
+            )
+    assert getattr(record, field) == value
+    if field == "gasket_thickness_metre":
+        assert "3 mm" in record.as_written
