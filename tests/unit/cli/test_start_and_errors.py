@@ -1,0 +1,77 @@
+"""The command line itself: the clock, days, and how an error ends."""
+
+import datetime as dt
+
+import click
+import pytest
+from click.testing import CliRunner
+
+from jointmap.cli import main
+from jointmap.cli.options import Day, read_clock
+from jointmap.errors import BrokenRegister, Problem, Refused, WrongUse
+
+
+@pytest.fixture
+def failing():
+    """A function that adds a command which ends with a given error."""
+    name = "fails"
+
+    def add(error):
+        @main.command(name)
+        def command():
+            raise error
+
+        return CliRunner().invoke(main, [name])
+
+    yield add
+    main.commands.pop(name, None)
+
+
+@pytest.mark.parametrize(
+    ("error", "code", "says"),
+    [
+        (WrongUse(Problem("load.nothing")), 2, "no file was named"),
+        (Refused([Problem("file.empty", file="a.csv")] * 2), 3, "a.csv: the file is"),
+        (BrokenRegister(Problem("load.nothing")), 4, "no file was named"),
+        (PermissionError(13, "Not allowed", "x.html"), 3, "Not allowed: x.html"),
+        (ZeroDivisionError("of its own"), 3, "fault of its own (ZeroDivisionError"),
+        (click.UsageError("not so"), 2, "not so"),
+        (click.exceptions.Exit(1), 1, ""),
+    ],
+)  # fmt: skip
+def test_an_error_ends_with_its_code_and_a_sentence(failing, error, code, says):
+    ran = failing(error)
+    assert ran.exit_code == code
+    assert says in ran.stderr
+    assert ran.stdout == ""
+    assert "Traceback" not in ran.stderr
+
+
+def test_a_fault_of_its_own_is_shown_on_request(failing, monkeypatch):
+    monkeypatch.setenv("JOINTMAP_TRACE", "1")
+    assert isinstance(failing(KeyError("where")).exception, KeyError)
+
+
+def test_day_option():
+    day = Day()
+    assert day.convert("2026-05-15", None, None) == dt.date(2026, 5, 15)
+    assert day.convert(dt.date(2026, 5, 15), None, None) == dt.date(2026, 5, 15)
+    with pytest.raises(click.BadParameter, match="accepted: 2026-05-15"):
+        day.convert("tomorrow", None, None)
+
+
+def test_clock_is_in_utc():
+    assert read_clock().utcoffset() == dt.timedelta(0)
+
+
+def test_help_of_all():
+    ran = CliRunner().invoke(main, ["--help"])
+    assert ran.exit_code == 0
+    for name, command in main.commands.items():
+        assert f"  {name} " in ran.output
+        assert command.short_help
+
+
+def test_version():
+    ran = CliRunner().invoke(main, ["--version"])
+    assert ran.output.startswith("jointmap, version ")
