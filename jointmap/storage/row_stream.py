@@ -1,7 +1,8 @@
 """All rows of a site in the order of the chain, each with what is wrong with it."""
 
 import heapq
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterator, Sequence
+from contextlib import ExitStack, closing
 from typing import Any, NamedTuple
 
 import sqlalchemy as sa
@@ -30,12 +31,19 @@ class Row(NamedTuple):
     values: Sequence[Plain]
 
 
-def each_row(connection: Connection, site_id: int, key: bytes) -> Iterator[Row]:
+def each_row(
+    connection: Connection, site_id: int, key: bytes
+) -> Generator[Row, None, None]:
     """Yield every row by entry and position; ``key`` is the site's, for the salts."""
-    return _merged([_rows(connection, site_id, form, key) for form in FORMS.values()])
+    streams = [_rows(connection, site_id, form, key) for form in FORMS.values()]
+    with ExitStack() as stack:
+        # Who stops early still leaves no cursor open on the server.
+        for stream in streams:
+            stack.callback(stream.close)
+        yield from _merged(streams)
 
 
-def _merged(streams: list[Iterator[Row]]) -> Iterator[Row]:
+def _merged(streams: Sequence[Iterator[Row]]) -> Iterator[Row]:
     # Rows of one kind come in long runs, so most steps touch one stream only.
     heads = [(row, n) for n, rows in enumerate(streams) for row in _first(rows)]
     heap = [(row[0], row[1], n, row) for row, n in heads]
@@ -59,7 +67,7 @@ def _first(rows: Iterator[Row]) -> Iterator[Row]:
 
 def _rows(
     connection: Connection, site_id: int, form: Form, key: bytes
-) -> Iterator[Row]:
+) -> Generator[Row, None, None]:
     names = [c.name for c in form.columns]
     hidden = [n for n, c in enumerate(form.columns) if c.withheld]
     check = _salted_check(form, hidden, key) if hidden else _plain_check(form)
@@ -67,15 +75,16 @@ def _rows(
     salts = [f"{names[n]}_salt" for n in hidden]
     columns = (*lead, *names, *salts)
     kind, width = form.kind, len(lead)
-    for row in _selected(connection, table_of(kind), columns, site_id):
-        entry, position, leaf, id_, revision = row[:width]
-        if type(leaf) is bytes:
-            fault = check(leaf, id_, revision, row[width:])
-        else:
-            leaf, fault = b"", "row"
-        if type(entry) is not int or type(position) is not int:
-            entry, position, fault = _NOWHERE, 0, "row"
-        yield Row(entry, position, leaf, fault, kind, id_, revision, row[width:])
+    with closing(_selected(connection, table_of(kind), columns, site_id)) as rows:
+        for row in rows:
+            entry, position, leaf, id_, revision = row[:width]
+            if type(leaf) is bytes:
+                fault = check(leaf, id_, revision, row[width:])
+            else:
+                leaf, fault = b"", "row"
+            if type(entry) is not int or type(position) is not int:
+                entry, position, fault = _NOWHERE, 0, "row"
+            yield Row(entry, position, leaf, fault, kind, id_, revision, row[width:])
 
 
 def raw_rows(
@@ -87,7 +96,7 @@ def raw_rows(
 
 def _selected(
     connection: Connection, table: sa.Table, columns: Sequence[str], site_id: int
-) -> Iterator[tuple[Any, ...]]:
+) -> Generator[tuple[Any, ...], None, None]:
     order = ["site_id", "entry", *(["position"] if "position" in table.c else [])]
     sql = (
         f"SELECT {quoted(columns)} FROM {table.name}"  # noqa: S608

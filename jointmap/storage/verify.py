@@ -1,6 +1,7 @@
 """Whether the register holds what its own chain says; rows stream by, none is kept."""
 
 from collections.abc import Iterator
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -62,11 +63,12 @@ def attachment_faults(
     query = sa.select(*(table.c[n] for n in names)).where(table.c.site_id == site_id)
     rows = query.order_by(table.c.sha256).execution_options(yield_per=1000)
     before, name = "", ""
-    for sha256, size, entry, revision, *key in connection.execute(rows):
-        if sha256 != before:
-            before, name = sha256, _file_fault(folder, sha256, size)
-        if name:
-            yield Fault(name, entry, "attachment", tuple(key), revision)
+    with connection.execute(rows) as result:
+        for sha256, size, entry, revision, *key in result:
+            if sha256 != before:
+                before, name = sha256, _file_fault(folder, sha256, size)
+            if name:
+                yield Fault(name, entry, "attachment", tuple(key), revision)
 
 
 def attached_hashes(connection: Connection, site_id: int) -> Iterator[tuple[str, int]]:
@@ -97,7 +99,10 @@ class _Chain:
 
     def faults(self) -> Iterator[Fault]:
         """Yield faults of rows and entries, in order."""
-        rows = each_row(self.connection, self.site_id, self.key)
+        with closing(each_row(self.connection, self.site_id, self.key)) as rows:
+            yield from self._faults(rows)
+
+    def _faults(self, rows: Iterator[Row]) -> Iterator[Fault]:
         row = next(rows, None)
         for entry in _entries(self.connection, self.site_id):
             if type(entry.entry) is not int:
@@ -144,7 +149,8 @@ class _Chain:
 def _entries(connection: Connection, site_id: int) -> Iterator[sa.Row[Any]]:
     query = sa.select(ENTRIES).where(ENTRIES.c.site_id == site_id)
     ordered = query.order_by(ENTRIES.c.entry).execution_options(yield_per=1000)
-    yield from connection.execute(ordered)
+    with connection.execute(ordered) as result:
+        yield from result
 
 
 def _hash_of(site_code: str, entry: sa.Row[Any]) -> bytes:

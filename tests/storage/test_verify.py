@@ -100,7 +100,7 @@ def test_every_column_of_one_row_of_each_kind(filled):
             take_guard(connection, [edit.table])
             what = apply(connection, edit, number)
             put_guard(connection, [edit.table])
-            assert any(verify(connection, *sides, Verified())), (edit, what)
+            assert list(verify(connection, *sides, Verified())), (edit, what)
 
 
 def tamper(register, sql):
@@ -172,6 +172,12 @@ def test_a_fingerprint_that_is_none(register):
     for text in ("", "7", "0-" + "0" * 64, "1-xyz", "1-" + "0" * 63):
         with pytest.raises(WrongUse, match="no_fingerprint"):
             check_register(register, None, text)
+
+
+def test_only_the_first_faults_are_named(filled, monkeypatch):
+    monkeypatch.setattr("jointmap.storage.checking.MOST", 1)
+    tamper(filled, ["UPDATE record_person SET role = 'x'"])
+    assert ids_of(check_register(filled)) == ["row"]
 
 
 def test_another_key_of_the_site_shows_in_the_salts(filled):
