@@ -8,17 +8,13 @@ from typing import cast
 import numpy as np
 
 from jointmap.register import (
-    Decision,
     Device,
     Held,
-    Instrument,
     IsolationTest,
     Occurrence,
     Person,
-    Qualification,
 )
 from jointmap.register.codes import (
-    DecisionKind,
     OccurrenceKind,
     Outcome,
     Verdict,
@@ -28,6 +24,7 @@ from jointmap.register.codes import (
 from jointmap.reports.views import Finding, Link
 from jointmap.tables import METHODS
 from jointmap.wording import say
+from jointmap.workflows.findings_of_papers import PAPER_FINDERS, place_link
 from jointmap.workflows.fittings import fittings_in
 from jointmap.workflows.seen import Finder, Seen
 from jointmap.workflows.showing import Showing, day_of, local_day
@@ -101,64 +98,6 @@ def held_link(showing: Showing, record: Held) -> Link:
     return Link(record.subject_key)
 
 
-def lapsed_instruments(seen: Seen) -> Iterator[Finding]:
-    """Yield each test made with an instrument whose certificate had ended."""
-    tests = seen.showing.assessed.tests
-    names = seen.showing.assessed.state.records(Instrument)
-    excepted = _exceptions(seen)
-    for row in np.flatnonzero(tests.instrument_valid == 0).tolist():
-        test = seen.tests.records[int(tests.test_id[row])]
-        name = names[cast("int", test.instrument_id)].name
-        yield seen.finding(
-            "instrument_lapsed",
-            _place_link(seen, test),
-            "instrument_lapsed",
-            method=_METHODS[test.method],
-            tested=test.tested_on,
-            instrument=name,
-            exception=excepted.get(name, ""),
-        )
-
-
-def _exceptions(seen: Seen) -> dict[str, str]:
-    """Return what was decided on an instrument used all the same, by its name."""
-    found = seen.showing.assessed.state.records(Decision).values()
-    return {
-        d.subject_key: say("find.exception", {"number": d.number, "why": d.why})
-        for d in found
-        if d.kind is DecisionKind.ACCEPTED_EXCEPTION and d.subject == "instrument"
-    }
-
-
-def lapsed_persons(seen: Seen) -> Iterator[Finding]:
-    """Yield each test by a person with qualifications, none of them for that day."""
-    valid: dict[int, list[Qualification]] = {}
-    for paper in seen.showing.assessed.state.records(Qualification).values():
-        valid.setdefault(paper.person_id, []).append(paper)
-    for test in seen.tests.records.values():
-        papers = valid.get(test.person_id or 0, [])
-        day = test.tested_on
-        if papers and not any(
-            p.valid_from_on <= day <= p.valid_until_on for p in papers
-        ):
-            yield seen.finding(
-                "person_lapsed",
-                _place_link(seen, test),
-                "person_lapsed",
-                method=_METHODS[test.method],
-                tested=day,
-                person=seen.showing.person(test.person_id),
-            )
-
-
-def _place_link(seen: Seen, test: IsolationTest) -> Link:
-    if test.joint_id is not None:
-        return seen.showing.joint_link(test.joint_id)
-    if test.boundary_id is not None:
-        return seen.showing.boundary_link(test.boundary_id)
-    return Link(str(test.scope))
-
-
 def copied_readings(seen: Seen) -> Iterator[Finding]:
     """Yield each person's day on which many readings equal the ones before."""
     days: dict[tuple[int, object], list[bool]] = {}
@@ -225,7 +164,7 @@ def _too_fast(
     if metres > FASTEST_METRE_PER_SECOND * max(seconds, 60.0):
         yield seen.finding(
             "impossible_travel",
-            _place_link(seen, after),
+            place_link(seen, after),
             "impossible_travel",
             person=seen.showing.person(after.person_id),
             other=seen.showing.joints[cast("int", before.joint_id)].tag,
@@ -319,8 +258,7 @@ def clusters(seen: Seen) -> Iterator[Finding]:
 RECORD_FINDERS: tuple[Finder, ...] = (
     fittings,
     held_values,
-    lapsed_instruments,
-    lapsed_persons,
+    *PAPER_FINDERS,
     copied_readings,
     impossible_travel,
     entered_late,
