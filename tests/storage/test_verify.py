@@ -247,3 +247,23 @@ def test_two_sites_in_one_database(url):
     assert set(ids_of(check_register(second))) == {"row"}
     for one in (first, second):
         one.close()
+
+
+def test_rows_of_an_older_form_still_verify(monkeypatch):
+    from jointmap.storage import row_stream
+    from jointmap.storage.canonical import canonical_of, plain
+    from jointmap.storage.hash_tree import leaf_hash
+
+    form, new = FORMS["structure"], "design_current_ampere"
+    names = tuple(c.name for c in form.columns if c.name != new)
+    record = first_delivery()[3]
+    then = [plain(getattr(record, name)) for name in names]
+    leaf = leaf_hash(canonical_of("structure", 0, 1, 1, then))
+    check = row_stream._plain_check(form)
+    values = [plain(v) for v in record.values()]
+    assert check(leaf, 1, 1, values) == "row"
+    monkeypatch.setattr(row_stream, "PAST_FORMS", {"structure": {0: names}})
+    assert check(leaf, 1, 1, values) == ""
+    # A row of that form holds nothing that it did not know.
+    values[[c.name for c in form.columns].index(new)] = 1.5
+    assert check(leaf, 1, 1, values) == "row"
