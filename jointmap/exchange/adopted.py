@@ -28,8 +28,6 @@ def adopted(cells: Mapping[str, str]) -> dict[str, Any]:
             Problem("adopted.catalogue", facts, "", 0, "catalogue", catalogue)
         )
     days = [_day(cells, label) for label in ("from_on", "until_on")]
-    if days[0] is None:
-        raise Refused(Problem("cell.missing", column="from_on"))
     try:
         record = CATALOGUES[catalogue](name, *days)
     except (WrongUse, KeyError):

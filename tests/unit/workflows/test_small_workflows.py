@@ -12,7 +12,7 @@ from jointmap.workflows.missing import missing_of
 from jointmap.workflows.shown_tests import ShownTests
 from jointmap.workflows.telling import told
 from jointmap.workflows.write_files import write_changed
-from tests.opened_site import FIRST, opened, sent, shown
+from tests.opened_site import FIRST, findings, opened, sent, shown
 from tests.small_site import write
 
 
@@ -170,3 +170,44 @@ def test_a_file_fault_lists_every_file(tmp_path):
         sent(site, {"joints.csv": "", "nonsense.csv": "a\n", "tests.csv": "b\n"})
     files = {p.file for p in refused.value.problems}
     assert files == {"joints.csv", "nonsense.csv", "tests.csv"}
+
+
+LAPSED = {
+    "instruments.csv": "name,kind\nM-1,meter\n",
+    "certificates.csv": "instrument,number,valid_from_on,valid_until_on\n"
+    "M-1,c1,2024-01-01,2024-12-31\n",
+    "tests.csv": "scope,boundary,joint,source,tested_on,method,stage,outcome,reading,"
+    "test_current,instrument\n"
+    "boundary,B-1,,,2025-11-01,joint-resistance,routine,measured,2 ohm,,M-1\n"
+    "source,,,R1,2025-11-01,source-output,routine,measured,,5 A,M-1\n",
+    "sources.csv": "name,structure,kind,can_be_interrupted\nR1,S1,rectifier,yes\n",
+    "decisions.csv": "number,decided_on,kind,subject,subject_key,why\n"
+    "D-1,2025-12-01,accepted exception,instrument,M-1,as found in tolerance\n",
+}
+
+
+def test_an_accepted_exception_is_told_with_each_lapsed_test(tmp_path):
+    site = opened(tmp_path, LAPSED)
+    told_of = {at: t for kind, at, t in findings(site) if kind == "instrument_lapsed"}
+    assert set(told_of) == {"B-1", "source"}
+    assert all(
+        t.endswith("(accepted exception D-1: as found in tolerance)")
+        for t in told_of.values()
+    )
+
+
+def test_correction_of_a_fitting_record_belongs_to_its_joint(tmp_path):
+    head = "joint,device_fitted_on,installed_on,torque_target"
+    row = "J-1,2020-01-05,2020-01-05"
+    site = opened(
+        tmp_path,
+        {"installations.csv": f"{head}\n{row},200 N·m\n"},
+        {"installations.csv": f"{head},correction_reason\n{row},271 N·m,leaflet\n"},
+    )
+    with shown(site) as showing:
+        rows = corrections_of(showing, joint_id(showing, "J-1"))
+        other = corrections_of(showing, joint_id(showing, "J-2"))
+    assert [(r.what, r.why) for r in rows] == [
+        ("installation: torque target", "leaflet")
+    ]
+    assert other == ()
