@@ -176,10 +176,7 @@ def _is_plain(value: object, column: Column) -> bool:
 def _faults(record: Record, column: Column) -> Iterator[Problem]:
     value = getattr(record, column.name)
     if value is None:
-        if not column.nullable:
-            yield Problem(
-                "record.missing", {"field": column.label}, column=column.label
-            )
+        yield Problem("record.missing", {"field": column.label}, column=column.label)
         return
     fault = _value_fault(value, column)
     if fault:
