@@ -15,7 +15,7 @@ from jointmap.register.codes import DueState, Outcome
 from jointmap.reports.finding_groups import by_kind, without_finding
 from jointmap.reports.line_codes import line_code
 from jointmap.reports.stud_clock import stud_clock
-from jointmap.reports.views import Link, Sign
+from jointmap.reports.views import Frame, Link, Sign
 from jointmap.wording import say
 
 # The due list opens with what is late; what needs a person's ruling stands last.
@@ -84,10 +84,18 @@ def link(context: Context, to: Link, missing: str = "not_on_record") -> Markup:
     """Return ``to`` as a relative link from this page, or just its words."""
     if not to.text:
         return _words_for_none(missing)
-    if not to.href:
-        return escape(to.text)
-    up = "" if to.href.startswith("#") else context["view"].frame.up
-    return Markup('<a href="{}{}">{}</a>').format(up, to.href, to.text)
+    href = _href(context["view"].frame, to.href)
+    return (
+        Markup('<a href="{}">{}</a>').format(href, to.text) if href else escape(to.text)
+    )
+
+
+def _href(frame: Frame, href: str) -> str:
+    if not href or href.startswith("#"):
+        return href
+    if frame.folder and href.startswith(frame.folder):
+        return href.removeprefix(frame.folder)
+    return "" if frame.up is None else frame.up + href
 
 
 @pass_context

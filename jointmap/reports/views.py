@@ -16,7 +16,9 @@ class Frame:
     """The head and foot of a page.
 
     ``up`` is the relative way to the folder of ``index.html``: "" for a page beside
-    it, "../" one folder down. ``training`` is the sentence of a site with a fixed day.
+    it, "../" one folder down, None for a page that stands without it and so leads
+    nowhere else. ``folder`` is the page's own folder as seen from there; what lies in
+    it is reached all the same. ``training`` is the sentence of a site with a fixed day.
     ``trail`` is what stands between the index and this page, such as the list it is in.
     """
 
@@ -26,9 +28,15 @@ class Frame:
     entry: int
     fingerprint: str
     version: str
-    up: str = ""
+    up: str | None = ""
+    folder: str = ""
     training: str = ""
     trail: tuple["Link", ...] = ()
+
+    @property
+    def front_page(self) -> "Link":
+        """The way to the index page, by the site's name."""
+        return Link(self.site, "index.html")
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,11 +26,14 @@ def read_arrays(
     kind: type[Record],
     names: Sequence[str],
     lists: Mapping[str, Sequence[str]] | None = None,
+    *,
+    every_revision: bool = False,
 ) -> dict[str, Array]:
     """Return ``id`` and the named fields of a kind as equal-length arrays by id.
 
     None becomes 0 (whole numbers, truth), NaN (numbers), NaT (days), -1 (words). Text
     of a field named in ``lists`` comes as its place in that list, or as objects.
+    ``every_revision`` returns what was replaced too, oldest first.
     """
     table = table_of(kind.KIND)
     columns = {c.name: c for c in form_of(kind).columns}
@@ -40,7 +43,11 @@ def read_arrays(
         _expression(state.connection.dialect.name, table.c[c.name], c, words[c.name])
         for c in wanted
     ]
-    query = sa.select(table.c.id, *exprs).where(state.where_known(table))
+    query = sa.select(table.c.id, *exprs)
+    if every_revision:
+        query = query.where(state.where_written(table)).order_by(table.c.revision)
+    else:
+        query = query.where(state.where_known(table))
     dtype = [("id", "i8"), *((c.name, _storage_type(c, words[c.name])) for c in wanted)]
     cursor: Any = state.connection.execute(query).cursor
     rows = np.fromiter(cursor, dtype=np.dtype(dtype))

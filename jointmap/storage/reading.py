@@ -56,13 +56,30 @@ class Reading:
 
     def revisions(self, kind: type[Record]) -> list[Revision]:
         """Return every revision written up to this state, oldest first."""
+        return self._revisions(kind, self.where_written(table_of(kind.KIND)))
+
+    def corrected(self, kind: type[Record]) -> list[Revision]:
+        """Return every revision of the records that have more than one."""
         table = table_of(kind.KIND)
-        return self._revisions(kind, table.c.entry <= self.last.entry)
+        written = self.where_written(table)
+        ids = sa.select(table.c.id).where(written, table.c.revision > 1)
+        return self._revisions(kind, written & table.c.id.in_(ids))
+
+    def first_entries(self, kind: type[Record]) -> Mapping[int, int]:
+        """Return the entry in which each record of a kind first came in, by id."""
+        table = table_of(kind.KIND)
+        first = self.where_written(table) & (table.c.revision == 1)
+        query = sa.select(table.c.id, table.c.entry).where(first)
+        return {row.id: row.entry for row in self.connection.execute(query)}
 
     @property
     def site(self) -> Site:
         """The site's own record."""
         return next(iter(self.records(Site).values()))
+
+    def where_written(self, table: sa.Table) -> sa.ColumnElement[bool]:
+        """Return the condition that a row had been written by then, replaced or not."""
+        return (table.c.site_id == self.site_id) & (table.c.entry <= self.last.entry)
 
     def where_known(self, table: sa.Table) -> sa.ColumnElement[bool]:
         """Return the condition that a row stood in this state of the register."""

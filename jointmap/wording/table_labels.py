@@ -27,7 +27,7 @@ COLUMNS: dict[str, str] = {
     "joint": "Joint",
     "joint_state": "State of the joint",
     "joints": "Joints",
-    "joints_and_others": "Joints, paths, sources",
+    "joints_and_others": "Tags on them",
     "kilometre_post": "Kilometre post",
     "kind": "Kind",
     "last_allowed_day": "Last allowed day",

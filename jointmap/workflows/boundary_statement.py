@@ -37,11 +37,12 @@ def write_statement(
         facts = {"accepted": ", ".join(SUFFIXES)}
         raise WrongUse(Problem("boundary.statement_form", facts, value=str(out)))
     with assessed(site, on, known) as (found, frame):
-        # Alone in its folder: nothing to link to.
-        showing = Showing(found, replace(frame, up=""))
+        showing = Showing(found, frame)
         view = boundary_view(
             showing, ShownTests(showing), boundary_named(showing, name), []
         )
+    # Alone in its folder: nothing to link to.
+    view = replace(view, frame=replace(view.frame, up=None))
     if out.suffix.lower() == ".pdf":
         out.write_bytes(statement_pdf(view))
     else:

@@ -39,14 +39,24 @@ from jointmap.workflows.write_files import write_changed
 def write_month(
     site: SiteFolder, month: str, out: Path, *, on: dt.date, known: dt.date | None
 ) -> Path:
-    """Plan a month and write its pages; returns the path of the overview."""
+    """Plan a month and write its pages; returns the path of the overview.
+
+    The pages lead to the dossiers where ``out`` stands in a published folder.
+    """
     first = first_of_month(month)
+    folder = f"months/{first:%Y-%m}/"
+    up = "../../" if _is_published(out.resolve(), folder) else None
     with assessed(site, on, known) as (found, frame):
-        showing = Showing(found, frame)
+        showing = Showing(found, replace(frame, up=up, folder=folder))
         planned = plan_month(showing, first, f"{first:%Y-%m}")
         pages = dict(month_pages(planned))
     write_changed(out, pages)
     return out / "index.html"
+
+
+def _is_published(out: Path, folder: str) -> bool:
+    pages = out.parent.parent
+    return pages / folder == out and (pages / "index.html").is_file()
 
 
 def month_pages(planned: Planned) -> Iterator[tuple[str, str]]:
@@ -66,7 +76,7 @@ def month_view(planned: Planned) -> MonthPage:
     stops, sheets = len(planned.plan.visits), len(routes)
     facts = {"stops": stops, "sheets": sheets, "left": len(unserved)}
     return MonthPage(
-        frame=replace(planned.showing.frame, up="../../"),
+        frame=planned.showing.frame,
         month=planned.month,
         crews=tuple(crews),
         days=tuple(_days(planned)),

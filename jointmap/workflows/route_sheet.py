@@ -53,7 +53,7 @@ def sheet_view(planned: Planned, route: int) -> RouteSheet:
     visits = _visits_of(planned, crew_day)
     stops = tuple(_stop(planned, v) for v in visits)
     return RouteSheet(
-        frame=replace(planned.showing.frame, up="../../"),
+        frame=planned.showing.frame,
         sheet_id=f"{planned.month}/{crew.name}/{day}",
         crew=crew.name,
         day=day,

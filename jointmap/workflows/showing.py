@@ -93,8 +93,8 @@ class Showing:
     def corrected(self) -> list[list[Revision]]:
         """The revisions of every record of a joint that has more than one."""
         kinds = (Joint, Device, Installation, Position, IsolationTest, Boundary)
-        found = [by_id(self.assessed.state.revisions(kind)) for kind in kinds]
-        return [r for each in found for r in each.values() if len(r) > 1]
+        found = [by_id(self.assessed.state.corrected(kind)) for kind in kinds]
+        return [revisions for each in found for revisions in each.values()]
 
     @cached_property
     def lines(self) -> Mapping[int, MapLine]:

@@ -42,8 +42,7 @@ class ShownTests:
     @cached_property
     def entries(self) -> Mapping[int, int]:
         """The entry in which each test first came in."""
-        revisions = self.showing.assessed.state.revisions(IsolationTest)
-        return {r.id: r.entry for r in revisions if r.revision == 1}
+        return self.showing.assessed.state.first_entries(IsolationTest)
 
     @cached_property
     def of_joint(self) -> Mapping[int, list[int]]:

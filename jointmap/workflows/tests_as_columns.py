@@ -5,18 +5,17 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from jointmap.register import Certificate, Instrument, IsolationTest, Lead
-from jointmap.register.codes import LeadState, Side, code_of
+from jointmap.register import Certificate, Instrument, IsolationTest
 from jointmap.register.columns import TestColumns
 from jointmap.storage import Reading
 from jointmap.storage.arrays import read_arrays
 from jointmap.workflows.columns import METHOD_CODES, Ground
 from jointmap.workflows.gather import latest_at, pick, row_of
 from jointmap.workflows.interrupted import interrupted
+from jointmap.workflows.leads import leads_proven
 
 Array = npt.NDArray[Any]
 GEOMETRIES = ["between", "beyond"]
-UNPROVED = 2  # as TestColumns.leads_proven has it
 _FIELDS = [
     "scope", "joint_id", "boundary_id", "path_id", "tested_on", "method", "stage",
     "outcome", "stud", "side", "reading_ohm", "reading_bound", "indication",
@@ -79,7 +78,7 @@ def read_tests(state: Reading, ground: Ground) -> TestColumns:
         layout=pick(ground.devices["layout"], device, -1),
         is_buried=pick(ground.joint_facts["is_buried"], joint, False),
         instrument_valid=_instrument_valid(state, found),
-        leads_proven=_leads_proven(state, found),
+        leads_proven=leads_proven(state, found["test_point_id"], found["tested_on"]),
         electrode_known=found["electrode"] != "",
     )
 
@@ -129,31 +128,3 @@ def _instrument_valid(state: Reading, found: dict[str, Array]) -> Array:
     valid = np.where(until >= found["tested_on"], 1, 0)
     valid = np.where(has_any, valid, -1)
     return np.where(needed | (asked == 0), valid, 1).astype(np.int16)
-
-
-def _leads_proven(state: Reading, found: dict[str, Array]) -> Array:
-    """Return how the leads of the test point stood that day.
-
-    1 both sides proven, 0 known bad, 2 read through leads that nobody had proved, -1
-    read without a test point. What a proof found holds from its day on.
-    """
-    leads = read_arrays(state, Lead, ["test_point_id", "side", "state", "proved_on"])
-    words = (LeadState.BROKEN, LeadState.CROSSED)
-    bad = np.isin(leads["state"], [code_of(w) for w in words])
-    sound = leads["state"] == code_of(LeadState.SOUND)
-    both = [
-        _proved(leads, sound & (leads["side"] == code_of(side)), found) for side in Side
-    ]
-    unproved = np.where(found["test_point_id"] > 0, UNPROVED, -1)
-    proven = np.where(both[0] & both[1], 1, unproved)
-    return np.where(_proved(leads, bad, found), 0, proven).astype(np.int16)
-
-
-def _proved(leads: dict[str, Array], which: Array, found: dict[str, Array]) -> Array:
-    days = leads["proved_on"][which]
-    # A finding without a day is taken as standing all along.
-    since = np.where(np.isnat(days), np.datetime64("0001-01-01"), days)
-    asked = found["test_point_id"]
-    rows = latest_at(leads["test_point_id"][which], since, asked, found["tested_on"])
-    proved: Array = (rows >= 0) & (asked > 0)
-    return proved

@@ -56,6 +56,19 @@ def test_every_address_leads_to_a_file_or_an_anchor_below_pages(pages):
     assert {str(p): b for p, b in found.items() if b} == {}
 
 
+def test_pages_that_stand_alone_lead_nowhere_else(demo, tmp_path):
+    site, alone = demo / "site", tmp_path / "june"
+    args = ("--on", DAY, "--out")
+    assert jointmap("month", site, "2026-06", *args, alone).code == 0
+    statement = tmp_path / "june" / "KP-B03.html"
+    assert jointmap("boundary", site, "KP-B03", *args, statement).code == 0
+    found = {p.name: broken(p, alone) for p in alone.glob("*.html")}
+    assert len(found) > 3
+    assert {n: b for n, b in found.items() if b} == {}
+    sheet = next(n for n in found if n.startswith("2026-06-"))
+    assert f'href="{sheet}"' in (alone / "index.html").read_text(encoding="utf-8")
+
+
 def test_no_page_loads_anything_from_elsewhere(pages):
     elsewhere = re.compile(r"""(src|href|url\(|@import)\W{0,3}(https?:)?//""")
     for page in pages.rglob("*.html"):

@@ -100,6 +100,19 @@ def test_revisions_keep_the_old_value_and_known_tells_it(register):
         assert len(state.revisions(Structure)) == 1
 
 
+def test_the_corrected_and_the_first_entries_are_told_apart(register):
+    fill(register, site(), structure("a"), structure("b"))
+    with register.write(NOON + DAY, "P1", "correction") as job:
+        job.revise(2, structure("b", remark="new"))
+    with register.read() as state:
+        found = [(r.id, r.revision) for r in state.corrected(Structure)]
+        assert found == [(2, 1), (2, 2)]
+        assert state.first_entries(Structure) == {1: 1, 2: 1}
+    with register.read(NOON.date()) as state:
+        assert state.corrected(Structure) == []
+        assert state.first_entries(Structure) == {1: 1, 2: 1}
+
+
 def test_a_record_revised_twice_in_one_transaction(register):
     fill(register, site(), structure("a"))
     with register.write(NOON + DAY, "P1", "twice") as job:
