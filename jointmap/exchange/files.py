@@ -39,6 +39,10 @@ def sheet_of(name: str) -> Sheet:
     words = stem.replace("-", "_")
     named = [s for s in SHEETS if words == s or words.startswith(f"{s}_")]
     fits = [s for s in named if SHEETS[s].suffix == dot + end]
+    if named and not fits:
+        accepted = SHEETS[max(named, key=len)].suffix
+        facts = {"accepted": accepted}
+        raise Refused(Problem("file.suffix", facts, file=name, value=dot + end))
     if not fits:
         accepted = ", ".join(f"{s.name}{s.suffix}" for s in SHEETS.values())
         raise Refused(Problem("file.unknown_sheet", {"accepted": accepted}, file=name))
@@ -76,6 +80,7 @@ def _csv_rows(name: str, text: str) -> tuple[tuple[str, ...], tuple[Row, ...]]:
     reader = csv.reader(io.StringIO(text, newline=""), strict=True)
     try:
         header = tuple(h.strip() for h in next(reader, []))
+        _check_commas(name, header)
         rows = [(reader.line_num, r) for r in reader if any(c.strip() for c in r)]
     except csv.Error as error:
         line = reader.line_num
@@ -86,6 +91,14 @@ def _csv_rows(name: str, text: str) -> tuple[tuple[str, ...], tuple[Row, ...]]:
             counts = {"found": len(row), "expected": len(header)}
             raise Refused(Problem("file.cells", counts, file=name, line=line))
     return header, tuple((n, dict(zip(header, r, strict=True))) for n, r in rows)
+
+
+def _check_commas(name: str, header: tuple[str, ...]) -> None:
+    """Refuse a table that some office programs write: other marks between cells."""
+    for mark, words in ((";", "semicolons"), ("\t", "tabs")):
+        if len(header) == 1 and mark in header[0]:
+            facts = {"found": words}
+            raise Refused(Problem("file.not_commas", facts, file=name, line=1))
 
 
 def _geojson_rows(name: str, text: str) -> tuple[tuple[str, ...], tuple[Row, ...]]:

@@ -3,6 +3,10 @@
 SENTENCES: dict[str, str] = {
     "file.unknown_sheet": "the file name does not say what sheet it is; accepted:"
     " {accepted} (a suffix such as joints_north.csv is fine)",
+    "file.suffix": "this sheet is read from a file that ends in {accepted}; save the"
+    " table so and send that",
+    "file.not_commas": "{found} stand between the cells; accepted: commas (save as CSV"
+    " UTF-8, comma delimited)",
     "file.empty": "the file is empty; accepted: a heading line and rows below it",
     "file.binary": "this is no text file; save the table as CSV in UTF-8 and send that",
     "file.encoding": "bytes {bytes} are no UTF-8 text; save the file as UTF-8",

@@ -91,12 +91,37 @@ def test_file_name_says_the_sheet(name, sheet):
 
 @pytest.mark.parametrize(
     "name",
-    ["jointz.csv", "joints", "joints.csv.bak", "joints.toml", "lines.csv", ".csv", ""],
+    ["jointz.csv", "joints", "joints.csv.bak", ".csv", ""],
 )
 def test_file_name_that_says_nothing(name):
     with pytest.raises(Refused) as refused:
         sheet_of(name)
     assert refused.value.problems[0].id == "file.unknown_sheet"
+
+
+@pytest.mark.parametrize(
+    ("name", "accepted"),
+    [
+        ("joints.xlsx", ".csv"),
+        ("joints.toml", ".csv"),
+        ("test_points_north.ods", ".csv"),
+        ("lines.csv", ".geojson"),
+    ],
+)
+def test_a_known_sheet_in_another_kind_of_file(name, accepted):
+    with pytest.raises(Refused) as refused:
+        sheet_of(name)
+    (problem,) = refused.value.problems
+    assert (problem.id, problem.values["accepted"]) == ("file.suffix", accepted)
+
+
+@pytest.mark.parametrize(("mark", "found"), [(";", "semicolons"), ("\t", "tabs")])
+def test_other_marks_between_cells(mark, found):
+    table = "tag,boundary\nIJ-1,B-1\n".replace(",", mark)
+    with pytest.raises(Refused) as refused:
+        read_file("joints.csv", table.encode())
+    (problem,) = refused.value.problems
+    assert (problem.id, problem.values["found"]) == ("file.not_commas", found)
 
 
 def test_byte_order_mark_and_blank_rows_and_quotes():
