@@ -122,7 +122,7 @@ class UnservedRow:
     subjects: tuple[Link, ...]
     reason: str
     last_allowed_on: dt.date | None = None
-    advice: str = ""
+    advice: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -116,6 +116,5 @@ SENTENCES: dict[str, str] = {
     "month.no_route": "no stop",
     "month.day_off": "no work",
     "month.sheet": "sheet",
-    "month.nowhere": "no place is known to drive to",
     "month.summary": "{stops} stops on {sheets} crew days; {left} not planned.",
 }

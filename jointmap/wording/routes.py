@@ -28,6 +28,15 @@ SENTENCES: dict[str, str] = {
     "route.no_room": (
         "The crews' hours are full on every day on which it may be visited. " + _WINDOW
     ),
+    "route.nowhere": "No joint marks its place, so no way to it is known.",
+    "help.route.no_crew_day": "Another crew, or a working day in that time.",
+    "help.route.closed": "Ask for access out of season, or test it in another month.",
+    "help.route.area": "Let another crew work in its area.",
+    "help.route.two_persons": "A second person for one of the crews.",
+    "help.route.permit_hours": "Ask for longer permit hours, or start from nearby.",
+    "help.route.too_long": "Split the test over two days, or start from nearby.",
+    "help.route.no_room": "One more crew day, or a stop with a later day given up.",
+    "help.route.nowhere": "Plan it by hand, or have the reading sent in.",
     "check.forgotten": "Joint {joint_id} is neither planned nor named as left out.",
     "check.doubled": "Joint {joint_id} stands in the plan {count} times.",
     "check.unknown_joint": "Joint {joint_id} is not among those to be visited.",

@@ -87,6 +87,7 @@ COLUMNS: dict[str, str] = {
     "what_it_says": "What it says",
     "what_was_found": "What was found",
     "what_would_help": "What would help",
+    "to_test": "To be tested",
     "where": "Where",
     "who": "Who",
     "who_and_instrument": "Who and instrument",

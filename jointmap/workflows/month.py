@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
+from jointmap.errors import Problem
 from jointmap.reports import REPORTS
 from jointmap.reports.views import Link
 from jointmap.reports.views_route import (
@@ -116,18 +117,18 @@ def _cell(planned: Planned, works: bool, route: int | None) -> DayCell:
 
 def _unserved(planned: Planned) -> Iterator[UnservedRow]:
     for left in planned.plan.unserved:
-        reason = say(left.reason.id, left.reason.values)
-        yield _unserved_row(planned, left.joint_id, reason)
+        yield _unserved_row(planned, left.joint_id, left.reason)
     for stop_id in planned.task.nowhere:
-        yield _unserved_row(planned, stop_id, say("month.nowhere"))
+        yield _unserved_row(planned, stop_id, Problem("route.nowhere"))
 
 
-def _unserved_row(planned: Planned, stop_id: int, reason: str) -> UnservedRow:
+def _unserved_row(planned: Planned, stop_id: int, reason: Problem) -> UnservedRow:
     members = planned.task.members_of[stop_id]
     limit = planned.showing.assessed.items.last_allowed_on[members[0]]
     return UnservedRow(
         subjects=tuple(subject_links(planned.showing, members)),
-        reason=reason,
+        reason=say(reason.id, reason.values),
+        advice=say(f"help.{reason.id}"),
         last_allowed_on=day_of(limit),
     )
 

@@ -6,6 +6,7 @@ import pytest
 
 from jointmap.register.codes import JointState, Mark, PathKind, Purpose
 from jointmap.register.place import Joint
+from jointmap.routes import REASONS as ROUTE_REASONS
 from jointmap.wording import cautions, labels, say
 from jointmap.wording.cautions import (
     CAUTIONS,
@@ -95,3 +96,8 @@ def test_labels_are_short_plain_and_whole() -> None:
         assert text == text.strip() or id_ == "page.to_day"
         assert "  " not in text
         assert len(text) < 260
+
+
+def test_whatever_stays_off_the_routes_has_a_word_of_help():
+    for id_ in (*ROUTE_REASONS, "route.nowhere"):
+        assert say(f"help.{id_}")

@@ -147,7 +147,7 @@ def test_every_due_line_is_on_one_route_or_left_out(large, month):
             visited
         )
         assert len(view.unserved) == len(left)
-        assert all(row.reason for row in view.unserved)
+        assert all(row.reason and row.advice for row in view.unserved)
 
 
 def test_stops_and_crews_of_a_task_fit_each_other(large):
