@@ -17,9 +17,22 @@ from functools import lru_cache
 from typing import Any, NamedTuple
 
 from jointmap.errors import Problem, Refused
-from jointmap.units.spellings import AMBIGUOUS, HELD_IN, SAME_SIGN, SPELLINGS
+from jointmap.units.spellings import (
+    AMBIGUOUS,
+    EXACT,
+    HELD_IN,
+    SAME_SIGN,
+    SPELLINGS,
+)
 
-__all__ = ["HELD_IN", "Quantity", "accepted", "read_quantity", "to_si"]
+__all__ = [
+    "HELD_IN",
+    "Quantity",
+    "accepted",
+    "library_factor",
+    "read_quantity",
+    "to_si",
+]
 
 
 class Quantity(NamedTuple):
@@ -144,6 +157,11 @@ def _factor(unit: str, quantity: str) -> tuple[float, float, float]:
     -1105 mV is exactly -1.105 V, and 212 degF exactly 100 degC.
     """
     name = _library_name(unit, quantity)
+    return EXACT.get((name, quantity)) or library_factor(name, quantity)
+
+
+def library_factor(name: str, quantity: str) -> tuple[float, float, float]:
+    """Return what ``_factor`` does, by the units library; ``name`` as it spells it."""
     registry = _registry()
     to = registry.Unit(HELD_IN[quantity])
     zero, million = (

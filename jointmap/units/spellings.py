@@ -142,6 +142,18 @@ SPELLINGS: dict[str, dict[str, str]] = {
     "rate": {"1 / year": "/y per_year", "1 / day": "/d per_day"},
 }
 
+# (unit of the library, quantity) -> shift, times, over: exact by definition. Tables of
+# the package are written in these, and no command loads the library to read them.
+EXACT: dict[tuple[str, str], tuple[float, float, float]] = {
+    ("millimeter", "length"): (0.0, 1.0, 1000.0),
+    ("inch", "length"): (0.0, 127.0, 5000.0),
+    ("dimensionless", "ratio"): (0.0, 1.0, 1.0),
+    ("percent", "ratio"): (0.0, 1.0, 100.0),
+    ("hour", "time"): (0.0, 3600.0, 1.0),
+    ("degC", "temperature"): (0.0, 1.0, 1.0),
+    ("foot * force_pound", "torque"): (0.0, 0.3048 * 4.4482216152605, 1.0),
+}
+
 # spelling -> what it may stand for; a factor of a thousand million lies between
 AMBIGUOUS = {
     **dict.fromkeys(("mohm", "MOHM", "mOhm", "mohms", "mOHM"), "milliohm or Mohm"),

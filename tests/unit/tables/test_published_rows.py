@@ -1,5 +1,7 @@
 """Reading published tables: what is refused, and what each row must carry."""
 
+import subprocess
+import sys
 from dataclasses import dataclass
 
 import pytest
@@ -82,6 +84,15 @@ def test_limits_are_in_units_that_are_held():
     for row in FITTING_LIMITS.values():
         assert row.quantity in HELD_IN
         assert row.value_si > 0
+
+
+def test_the_units_library_is_not_loaded_to_read_the_limits():
+    text = (
+        "import sys; from jointmap.tables.fitting_limits import FITTING_LIMITS as all;"
+        "[row.value_si for row in all.values()];"
+        "sys.exit('pint' in sys.modules)"
+    )
+    subprocess.run([sys.executable, "-c", text], check=True)
 
 
 def test_schemes_end_at_the_full_torque_and_count_their_passes():

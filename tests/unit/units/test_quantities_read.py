@@ -7,8 +7,15 @@ import pytest
 
 from jointmap.errors import Refused
 from jointmap.register.fields import QUANTITY_OF_SUFFIX
-from jointmap.units import HELD_IN, Quantity, accepted, read_quantity, to_si
-from jointmap.units.spellings import SPELLINGS
+from jointmap.units import (
+    HELD_IN,
+    Quantity,
+    accepted,
+    library_factor,
+    read_quantity,
+    to_si,
+)
+from jointmap.units.spellings import EXACT, SPELLINGS
 from jointmap.wording import say
 
 READ = [
@@ -136,6 +143,12 @@ def test_every_spelling_is_read(quantity):
 def test_what_is_said_to_be_accepted_is(quantity):
     for unit in accepted(quantity):
         assert isinstance(read_quantity(f"> 2 {unit}", quantity), Quantity)
+
+
+@pytest.mark.parametrize(("unit", "factor"), EXACT.items())
+def test_what_is_exact_by_definition_is_what_the_library_says(unit, factor):
+    # The library goes by another road to the foot-pound: the last bit may differ.
+    assert library_factor(*unit) == pytest.approx(factor, rel=3e-16)
 
 
 def test_the_units_library_is_not_loaded_before_a_unit_is_read():
