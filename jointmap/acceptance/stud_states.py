@@ -17,10 +17,10 @@ from jointmap.register.columns import (
     Table,
     TestColumns,
 )
+from jointmap.register.joining import NO_ROW, row_of
 from jointmap.register.judged import Judgements
 
 CORE = 0  # stands where a stud's number would: the metal core of the gasket
-NO_ROW = -1
 STUD_REASONS: tuple[str, ...] = (
     "stud.all_left",
     "stud.one_lost",
@@ -82,7 +82,7 @@ def stud_states(
     tie-in, and by radio frequency, each side is seen alone.
     """
     rows = _last_rows(tests, judgements, joints)
-    joint = _row_of(joints.joint_id, tests.joint_id[rows])
+    joint = row_of(joints.joint_id, tests.joint_id[rows])
     stud = np.where(tests.scope[rows] == code_of(Scope.STUD), tests.stud[rows], CORE)
     keys, place = np.unique(np.stack([joint, stud]), axis=1, return_inverse=True)
     sides = _sides(tests, judgements, rows, place.ravel(), keys.shape[1])
@@ -107,7 +107,7 @@ def stud_states(
 def stud_counts(states: StudStates, joints: JointColumns) -> StudCounts:
     """Return per joint how many studs were read, and what was found."""
     studs = states.take(states.stud != CORE)
-    place = _row_of(joints.joint_id, studs.joint_id)
+    place = row_of(joints.joint_id, studs.joint_id)
 
     def count(mask: Flags) -> Ids:
         return np.bincount(place[mask], minlength=len(joints)).astype(np.int64)
@@ -128,7 +128,7 @@ def stud_counts(states: StudStates, joints: JointColumns) -> StudCounts:
 
 def _last_rows(tests: TestColumns, judgements: Judgements, joints: JointColumns) -> Ids:
     """Return the last deciding test of each joint, stud and side on today's device."""
-    place = _row_of(joints.joint_id, tests.joint_id)
+    place = row_of(joints.joint_id, tests.joint_id)
     device = np.append(joints.device_id, NO_ROW)[place]
     fit = (
         np.isin(tests.scope, _SCOPES) & (tests.side >= 0) & (device == tests.device_id)
@@ -227,13 +227,3 @@ def _possible(layout: Codes) -> Codes:
 
 def _code(reason: str) -> int:
     return STUD_REASONS.index(reason)
-
-
-def _row_of(ids: Ids, asked: Ids) -> Ids:
-    """Return the row of each asked id in ``ids``; -1 where there is none."""
-    if not len(ids):
-        return np.full(len(asked), NO_ROW, np.int64)
-    order = np.argsort(ids)
-    place = np.minimum(np.searchsorted(ids, asked, sorter=order), len(ids) - 1)
-    rows = order[place]
-    return np.where(ids[rows] == asked, rows, NO_ROW)

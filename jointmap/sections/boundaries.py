@@ -16,10 +16,11 @@ from jointmap.register.columns import (
     Table,
     TestColumns,
 )
+from jointmap.register.joining import NO_ROW, row_of
 from jointmap.register.judged import Judgements
 from jointmap.sections.evidence import EvidenceColumns, boundary_of, evidence
 from jointmap.sections.grouping import test_groups
-from jointmap.sections.joining import NO_ROW, is_last_of, row_of
+from jointmap.sections.joining import is_last_of
 from jointmap.sections.looking import Look, look
 from jointmap.sections.paths import APART
 from jointmap.sections.places import BAD, DEVICE_ONLY, GOOD, HALF, NO_DAY, UNTOLD

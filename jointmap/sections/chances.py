@@ -7,9 +7,9 @@ import numpy as np
 
 from jointmap.register.codes import Verdict, code_of
 from jointmap.register.columns import Flags, Floats, Ids, Table
+from jointmap.register.joining import row_of
 from jointmap.sections.boundaries import BoundaryStates
 from jointmap.sections.electrical import loops
-from jointmap.sections.joining import row_of
 from jointmap.sections.suspects import Suspects
 
 # Round trips over more boundaries than this are not reckoned: 2 to the power of it.

@@ -5,7 +5,7 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import breadth_first_order, connected_components
 
 from jointmap.register.columns import Flags, Ids
-from jointmap.sections.joining import row_of
+from jointmap.register.joining import row_of
 
 
 def electrical_groups(

@@ -15,8 +15,9 @@ from jointmap.register.columns import (
     Table,
     TestColumns,
 )
+from jointmap.register.joining import row_of
 from jointmap.register.judged import Judgements
-from jointmap.sections.joining import row_of, rows_with
+from jointmap.sections.joining import rows_with
 from jointmap.tables import METHODS
 
 ISOLATING, SHORTED = code_of(Verdict.ISOLATING), code_of(Verdict.SHORTED)

@@ -1,20 +1,8 @@
-"""Joining columns by id, and rows that share a key, without a loop over rows."""
+"""Rows that share a key, without a loop over rows."""
 
 import numpy as np
 
 from jointmap.register.columns import Flags, Ids
-
-NO_ROW = -1
-
-
-def row_of(ids: Ids, asked: Ids) -> Ids:
-    """Return the row of each asked id in ``ids``; -1 where there is none."""
-    if not len(ids):
-        return np.full(len(asked), NO_ROW, np.int64)
-    order = np.argsort(ids, kind="stable")
-    place = np.minimum(np.searchsorted(ids, asked, sorter=order), len(ids) - 1)
-    rows = order[place]
-    return np.where(ids[rows] == asked, rows, NO_ROW)
 
 
 def rows_with(keys: Ids, asked: Ids) -> tuple[Ids, Ids]:

@@ -8,9 +8,9 @@ import numpy.typing as npt
 
 from jointmap.register.codes import Verdict, code_of
 from jointmap.register.columns import Codes, Days, Flags, Ids, JointColumns, Table
+from jointmap.register.joining import NO_ROW, row_of
 from jointmap.sections.boundaries import BoundaryStates
 from jointmap.sections.evidence import INCONCLUSIVE, ISOLATING, SHORTED, EvidenceColumns
-from jointmap.sections.joining import NO_ROW, row_of
 from jointmap.sections.places import NO_DAY
 from jointmap.sections.suspects import Suspects
 

@@ -13,9 +13,9 @@ from jointmap.register.columns import (
     PathColumns,
     TestColumns,
 )
+from jointmap.register.joining import NO_ROW, row_of
 from jointmap.register.judged import Judgements
 from jointmap.sections.evidence import EvidenceColumns
-from jointmap.sections.joining import NO_ROW, row_of
 from jointmap.sections.paths import JOINING, PathNow, paths_now
 from jointmap.sections.places import Places, places
 

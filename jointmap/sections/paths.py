@@ -6,8 +6,9 @@ import numpy as np
 
 from jointmap.register.codes import PathKind, PathState, Scope, Verdict, code_of
 from jointmap.register.columns import Codes, Days, Flags, Ids, PathColumns, TestColumns
+from jointmap.register.joining import row_of
 from jointmap.register.judged import Judgements
-from jointmap.sections.joining import is_last_of, row_of
+from jointmap.sections.joining import is_last_of
 
 APART, JOINING = code_of(PathState.APART), code_of(PathState.JOINING)
 NOT_KNOWN = code_of(PathState.NOT_KNOWN)

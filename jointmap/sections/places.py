@@ -18,6 +18,7 @@ from jointmap.register.columns import (
     JointColumns,
     TestColumns,
 )
+from jointmap.register.joining import NO_ROW, row_of
 from jointmap.register.judged import Judgements
 from jointmap.sections.evidence import (
     ISOLATING,
@@ -26,7 +27,6 @@ from jointmap.sections.evidence import (
     boundary_of,
     tells_boundary,
 )
-from jointmap.sections.joining import NO_ROW, row_of
 
 NO_DAY = np.datetime64("NaT", "D")
 DOUBTFUL = code_of(Verdict.DOUBTFUL)

@@ -6,9 +6,10 @@ from typing import NamedTuple
 import numpy as np
 
 from jointmap.register.columns import Codes, Days, Flags, Ids, Table
+from jointmap.register.joining import NO_ROW
 from jointmap.sections.electrical import loops
 from jointmap.sections.evidence import ISOLATING, SHORTED
-from jointmap.sections.joining import NO_ROW, rows_with
+from jointmap.sections.joining import rows_with
 from jointmap.sections.looking import Look
 from jointmap.sections.paths import APART
 from jointmap.sections.places import BAD, NO_DAY

@@ -87,19 +87,24 @@ def _lines(view: BoundaryView) -> Iterator[str]:
     for clock in view.clocks:
         yield f"  {clock.what} {clock.until_on}, {clock.state} ({clock.source})"
     yield from (f"  {c.unaccounted}" for c in view.currents if c.unaccounted)
-    for suspect in view.suspects:
-        speaks = "; ".join((*suspect.speaks_for, *suspect.speaks_against))
-        named = f"{suspect.subject.text} ({suspect.kind})"
-        yield f"  suspect {named}, {suspect.chance}: {speaks}"
+    yield from map(_suspect_line, view.suspects)
     yield from (f"  {sentence}" for sentence in view.left_over)
-    for place, check in enumerate(view.next_checks, start=1):
-        yield f"  check {place}: {check.subject.text}: {check.check}" + (
-            f" ({check.minutes})"
-        )
-        yield from (f"    {s}" for s in (check.held_back, check.conditions) if s)
-    for path in view.paths:
-        yield f"  path {path.name} ({path.kind}): {path.state}"
+    yield from _check_lines(view)
+    yield from (f"  path {p.name} ({p.kind}): {p.state}" for p in view.paths)
     yield from (f"  ! {sentence}" for sentence in view.findings)
+
+
+def _suspect_line(suspect: SuspectRow) -> str:
+    speaks = "; ".join((*suspect.speaks_for, *suspect.speaks_against))
+    return f"  suspect {suspect.subject.text} ({suspect.kind}), " + (
+        f"{suspect.chance}: {speaks}"
+    )
+
+
+def _check_lines(view: BoundaryView) -> Iterator[str]:
+    for place, check in enumerate(view.next_checks, start=1):
+        yield f"  check {place}: {check.subject.text}: {check.check} ({check.minutes})"
+        yield from (f"    {s}" for s in (check.held_back, check.conditions) if s)
 
 
 def boundary_view(

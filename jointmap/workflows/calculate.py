@@ -7,8 +7,11 @@ from jointmap.tables import SOURCES
 from jointmap.units import accepted, read_quantity
 from jointmap.wording.quantities import show
 from jointmap.workflows.calculations import Calculation, Input
-from jointmap.workflows.electrical_calculations import FLUID, JOINT, PIPE, POTENTIAL
 from jointmap.workflows.fitting_calculations import FITTING
+from jointmap.workflows.fluid_calculations import FLUID
+from jointmap.workflows.joint_calculations import JOINT
+from jointmap.workflows.pipe_calculations import PIPE
+from jointmap.workflows.potential_calculations import POTENTIAL
 from jointmap.workflows.small_calculations import SMALL
 
 CALCULATIONS: dict[str, Calculation] = {

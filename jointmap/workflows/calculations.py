@@ -15,6 +15,9 @@ class Cited(TypedDict):
     mark: str
 
 
+DERIVED: Cited = {"source": "derived", "mark": "owner's choice"}
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Input:
     """One thing to give; with ``words`` a choice, with ``usual`` it may be left out."""

@@ -11,8 +11,8 @@ from jointmap.acceptance import REASONS
 from jointmap.intervals import CLOCK_SHAPES, Clocks, SubjectColumns, clocks, stack
 from jointmap.register import CurrentSource, IsolationTest
 from jointmap.register.codes import RuleShape, Subject, Verdict, code_of
+from jointmap.register.joining import row_of
 from jointmap.workflows.assess import Assessment
-from jointmap.workflows.gather import row_of
 from jointmap.workflows.subjects import every_boundary
 
 Array = npt.NDArray[Any]

@@ -28,10 +28,11 @@ from jointmap.register.columns import (
     PathColumns,
     RuleColumns,
 )
+from jointmap.register.joining import row_of
 from jointmap.storage import Reading
 from jointmap.storage.arrays import read_arrays
 from jointmap.tables import METHODS
-from jointmap.workflows.gather import latest_at, pick, row_of
+from jointmap.workflows.gather import latest_at, pick
 
 Array = npt.NDArray[Any]
 NO_DAY = np.datetime64("NaT", "D")

@@ -1,4 +1,4 @@
-"""Joining columns by id and by day, without a loop over rows."""
+"""Values by row, and rows by id and day, without a loop over rows."""
 
 from typing import Any
 
@@ -8,15 +8,6 @@ import numpy.typing as npt
 from jointmap.register.columns import Days, Ids
 
 Array = npt.NDArray[Any]
-
-
-def row_of(ids: Ids, asked: Ids) -> Ids:
-    """Return for each asked id its row in ``ids``; -1 where there is none."""
-    top = int(max(ids.max(initial=0), asked.max(initial=0)))
-    place = np.full(top + 1, -1, dtype=np.int64)
-    place[ids] = np.arange(len(ids))
-    place[0] = -1
-    return place[asked]
 
 
 def pick(values: Array, rows: Ids, missing: object) -> Array:

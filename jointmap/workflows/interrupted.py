@@ -8,10 +8,11 @@ import numpy.typing as npt
 
 from jointmap.register import CurrentSource
 from jointmap.register.codes import Side, code_of
+from jointmap.register.joining import row_of
 from jointmap.storage import Reading
 from jointmap.storage.arrays import read_arrays
 from jointmap.workflows.columns import Ground
-from jointmap.workflows.gather import pick, row_of
+from jointmap.workflows.gather import pick
 
 Array = npt.NDArray[Any]
 

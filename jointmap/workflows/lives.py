@@ -21,8 +21,9 @@ from jointmap.register.codes import (
     word_of,
 )
 from jointmap.register.columns import Codes, Days, Flags, Ids, TestColumns
+from jointmap.register.joining import row_of
 from jointmap.workflows.columns import NO_DAY, Ground
-from jointmap.workflows.gather import pick, row_of
+from jointmap.workflows.gather import pick
 
 Array = npt.NDArray[Any]
 _ISOLATING, _SHORTED = code_of(Verdict.ISOLATING), code_of(Verdict.SHORTED)

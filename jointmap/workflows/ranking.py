@@ -7,6 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from jointmap.register.codes import DeviceKind, PathKind, Verdict, code_of
+from jointmap.register.joining import row_of
 from jointmap.sections import (
     SUSPECT_REASONS,
     Ranking,
@@ -21,7 +22,7 @@ from jointmap.tables.suspecting import (
     SUSPECT_KINDS,
 )
 from jointmap.workflows.assess import Assessment
-from jointmap.workflows.gather import pick, row_of
+from jointmap.workflows.gather import pick
 
 Array = npt.NDArray[Any]
 # Devices first, then paths: a suspect's kind is a place in this list.

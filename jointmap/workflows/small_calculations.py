@@ -8,6 +8,7 @@ from jointmap.acceptance.formulas_small import (
     unseen_failure,
 )
 from jointmap.workflows.calculations import (
+    DERIVED,
     Calculation,
     Input,
     length,
@@ -17,7 +18,6 @@ from jointmap.workflows.calculations import (
     share,
     volt,
 )
-from jointmap.workflows.electrical_calculations import DERIVED
 
 _FREQUENCY = Input(name="frequency", quantity="frequency")
 _RATE = Input(name="rate", quantity="rate")

@@ -23,11 +23,12 @@ from jointmap.register.codes import (
     code_of,
 )
 from jointmap.register.columns import TestColumns
+from jointmap.register.joining import row_of
 from jointmap.sections import EvidenceColumns
 from jointmap.storage import Reading
 from jointmap.storage.arrays import read_arrays
 from jointmap.workflows.columns import NO_DAY, Ground
-from jointmap.workflows.gather import pick, row_of
+from jointmap.workflows.gather import pick
 
 Array = npt.NDArray[Any]
 

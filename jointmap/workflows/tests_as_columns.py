@@ -7,10 +7,11 @@ import numpy.typing as npt
 
 from jointmap.register import Certificate, Instrument, IsolationTest
 from jointmap.register.columns import TestColumns
+from jointmap.register.joining import row_of
 from jointmap.storage import Reading
 from jointmap.storage.arrays import read_arrays
 from jointmap.workflows.columns import METHOD_CODES, Ground
-from jointmap.workflows.gather import latest_at, pick, row_of
+from jointmap.workflows.gather import latest_at, pick
 from jointmap.workflows.interrupted import interrupted
 from jointmap.workflows.leads import leads_proven
 

@@ -14,9 +14,10 @@ from jointmap.intervals.trend import (
 )
 from jointmap.register.codes import LimitRole, Scope, Verdict, code_of
 from jointmap.register.columns import Floats, Ids, TestColumns
+from jointmap.register.joining import row_of
 from jointmap.tables import METHOD_CODES
 from jointmap.workflows.columns import Ground
-from jointmap.workflows.gather import pick, row_of
+from jointmap.workflows.gather import pick
 
 _LEAST = [code_of(r) for r in (LimitRole.ISOLATING_AT_LEAST, LimitRole.ISOLATING_ABOVE)]
 _SCOPES = [code_of(s) for s in (Scope.JOINT, Scope.STUD, Scope.GASKET_CORE)]

@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
+from jointmap.register.joining import row_of
 from jointmap.sections import electrical_groups, loops
-from jointmap.sections.joining import is_last_of, row_of, rows_with
+from jointmap.sections.joining import is_last_of, rows_with
 
 
 def ints(*values):

@@ -4,7 +4,8 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jointmap.workflows.gather import latest_at, pick, row_of
+from jointmap.register.joining import row_of
+from jointmap.workflows.gather import latest_at, pick
 
 IDS = st.lists(st.integers(1, 50), unique=True, max_size=20)
 ASKED = st.lists(st.integers(0, 60), max_size=20)

@@ -1,0 +1,20 @@
+"""Joining columns by id, without a loop over rows."""
+
+import numpy as np
+
+from jointmap.register.columns import Ids
+
+NO_ROW = -1
+
+
+def row_of(ids: Ids, asked: Ids) -> Ids:
+    """Return the row of each asked id in ``ids``; -1 where there is none.
+
+    Ids are given one after the other, so a list with a place for each is small.
+    """
+    top = int(ids.max(initial=0))
+    place = np.full(top + 1, NO_ROW, np.int64)
+    place[ids] = np.arange(len(ids))
+    place[0] = NO_ROW  # 0 stands for none
+    found: Ids = place[np.where((asked > 0) & (asked <= top), asked, 0)]
+    return found
