@@ -17,6 +17,10 @@ SENTENCES: dict[str, str] = {
     "find.design_surge": (
         "beside a power line and no surge protective device on record at this joint"
     ),
+    "find.design_surge_beside": (
+        "beside a power line and no surge protective device at this joint; what stands"
+        " at other joints of the boundary ({names}) is too far away for a surge"
+    ),
     "find.design_test_point": ("buried and no test point on record: it cannot be read"),
     "find.design_same_side": "the same structure on both sides: it keeps nothing apart",
     "find.design_floating_ship": (

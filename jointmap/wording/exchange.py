@@ -42,6 +42,9 @@ SENTENCES: dict[str, str] = {
     " then (first fitted {fitted_on}); correct the day, or load the earlier device",
     "row.unknown_method": "no such test method; accepted: {accepted}",
     "row.stud_beyond": "stud {stud} of {count}; stud numbers run from 1 to {count}",
+    "row.already_one": "its two sides are one metal already ({names} joined on"
+    " purpose): nothing on it can keep them apart; name other structures, or end that"
+    " permission first",
     "row.differs": "differs from the record ({old}); to correct the record, fill"
     " correction_reason and load again",
     "row.not_a_joint_name": "an older name of {tag}; written to {tag}",

@@ -100,15 +100,25 @@ def _in_a_joined_group(seen: Seen, joined: np.ndarray) -> list[int]:
 
 
 def surge_device(seen: Seen) -> Iterator[Finding]:
-    """Yield joints beside a power line without a surge protective device."""
-    has = {
-        p.joint_id
+    """Yield joints beside a power line without a surge protective device.
+
+    One at another joint of the boundary is named, but a surge does not go that far.
+    """
+    devices = [
+        p
         for p in seen.showing.paths.values()
         if p.kind is PathKind.SURGE_DEVICE and p.removed_on is None
-    }
+    ]
+    has = {p.joint_id for p in devices}
     for id_, joint in _joints(seen):
         if joint.near_power_line and id_ not in has:
-            yield seen.finding("design", seen.showing.joint_link(id_), "design_surge")
+            names = [p.name for p in devices if p.boundary_id == joint.boundary_id]
+            yield seen.finding(
+                "design",
+                seen.showing.joint_link(id_),
+                "design_surge_beside" if names else "design_surge",
+                names=", ".join(names),
+            )
 
 
 def test_point(seen: Seen) -> Iterator[Finding]:

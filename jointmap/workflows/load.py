@@ -147,9 +147,10 @@ class _Loader:
             twice = Problem("row.twice", facts, column=key_headings(draft), value=key)
             self.report.refused.append(placed_in(draft, twice))
             return
+        doubts = [*draft.held, *context.joined.doubts(record, self.job)]
         self._put(draft, record)
         context.note(record)
-        for problem in draft.held:
+        for problem in doubts:
             self._hold(draft, problem)
 
     def _put(self, draft: Draft, record: Record) -> None:

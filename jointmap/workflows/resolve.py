@@ -24,6 +24,7 @@ from jointmap.register import (
 from jointmap.register.codes import Scope, Stage
 from jointmap.storage import Writing
 from jointmap.tables import METHODS
+from jointmap.workflows.already_one import JoinedOnPurpose
 from jointmap.workflows.words_checked import (
     words_of_crew,
     words_of_joint,
@@ -44,16 +45,20 @@ class Context:
 
     job: Writing
     today: dt.date
-    devices: dict[int, list[Device]] = field(default_factory=dict)
+    devices: dict[int, dict[dt.date, Device]] = field(default_factory=dict)
+    joined: JoinedOnPurpose = field(init=False)
 
     def __post_init__(self) -> None:
-        for _, record in self.job.known("device").by_id.values():
-            self.note(record)
+        self.joined = JoinedOnPurpose(self.today)
+        for kind in ("device", "boundary"):
+            for _, record in self.job.known(kind).by_id.values():
+                self.note(record)
 
     def note(self, record: Record) -> None:
-        """Remember a device, so that later rows of the delivery see it."""
+        """Remember devices and joined boundaries, so that later rows see them."""
+        self.joined.note(record)
         if isinstance(record, Device):
-            self.devices.setdefault(record.joint_id, []).append(record)
+            self.devices.setdefault(record.joint_id, {})[record.fitted_on] = record
 
 
 def record_of(draft: Draft, context: Context) -> Record:
@@ -169,7 +174,8 @@ def _check_test(record: Record, context: Context) -> Iterator[Problem]:
         facts = {"accepted": ", ".join(codes)}
         yield Problem("row.unknown_method", facts, column="method", value=test.method)
     if test.scope in _OF_A_DEVICE and test.joint_id is not None:
-        yield from _check_device(test, context.devices.get(test.joint_id, []), context)
+        devices = [*context.devices.get(test.joint_id, {}).values()]
+        yield from _check_device(test, devices, context)
 
 
 def _check_device(
@@ -186,9 +192,9 @@ def _check_device(
         }
         day = test.tested_on.isoformat()
         yield Problem("row.before_fitted", facts, column="tested_on", value=day)
-    counts = [d.stud_count for d in fitted if d.stud_count is not None]
-    if test.stud is not None and counts and test.stud > counts[-1]:
-        facts = {"stud": test.stud, "count": counts[-1]}
+    count = max(fitted, key=lambda d: d.fitted_on).stud_count if fitted else None
+    if test.stud is not None and count is not None and test.stud > count:
+        facts = {"stud": test.stud, "count": count}
         value = str(test.stud)
         yield Problem("row.stud_beyond", facts, column="stud", value=value)
 

@@ -151,3 +151,43 @@ def test_a_column_left_out_keeps_what_is_known(site):
     beyond = GOOD["tests"][0] + "\n"
     beyond += "stud,J-1,2025-04-01,stud-resistance,routine,measured,1 Mohm,9,A\n"
     assert "stud 9 of 8" in load(site, {"tests.csv": beyond}).out
+
+
+JOINED = "name,structure_a,structure_b,purpose,joined_by,joined_from_on,joined_until_on"
+
+
+def test_a_boundary_between_structures_that_are_one_waits_with_its_sentence(site):
+    sheets = {
+        "structures.csv": "name,kind,is_protected\nS2,pipeline section,yes\n",
+        "boundaries.csv": f"{JOINED}\n"
+        "B-2,S2,Plant,protection,D-1,2020-01-01,\n"
+        "B-3,S1,S2,sectioning,D-1,2020-01-01,\n"
+        "B-4,S1,Plant,protection,,,\n",
+    }
+    ran = load(site, sheets)
+    assert ran.code == 1
+    told = [line for line in ran.out.splitlines() if line.startswith("waiting")]
+    assert len(told) == 1
+    assert "boundaries.csv, line 4" in told[0]
+    assert "column structure_b, value 'Plant'" in told[0]
+    assert "one metal already (B-2, B-3 joined on purpose)" in told[0]
+    # The boundary stands all the same, and says so on its page.
+    assert jointmap("boundary", site, "B-4").code == 0
+    held = jointmap("held", site).out
+    assert "B-4, structure_b" in held
+    # Once the permission is over, nothing waits.
+    over = (
+        f"{JOINED},correction_reason\nB-3,S1,S2,sectioning,D-1,2020-01-01,2021-01-01,"
+    )
+    assert load(site, {"boundaries.csv": over + "ended\n"}).code == 0
+    again = load(site, {"boundaries.csv": f"{JOINED}\nB-5,S1,Plant,protection,,,\n"})
+    assert again.code == 0
+
+
+def test_a_stud_is_counted_on_the_device_of_that_day(site):
+    put_right = "joint,fitted_on,kind,stud_count,correction_reason\n"
+    put_right += "J-1,2020-01-05,flange kit,6,counted\n"
+    beyond = "scope,joint,tested_on,method,stage,outcome,reading,stud,side\n"
+    beyond += "stud,J-1,2025-04-01,stud-resistance,routine,measured,1 Mohm,7,A\n"
+    ran = load(site, {"devices.csv": put_right, "tests.csv": beyond})
+    assert "stud 7 of 6" in ran.out

@@ -105,6 +105,8 @@ def test_check_ends_with_1_and_names_what_stands_in_gas(demo):
     ran = jointmap("check", demo / "site", "--design")
     assert ran.code == 1
     assert "IJ-093: stands where gas may be (enclosed place)" in ran.out
+    # SD-43 and SD-44B stand at the other two joints of KP 41.
+    assert "IJ-045: beside a power line and no surge protective device" in ran.out
     one = jointmap("check", demo / "site", "IJ-003")
     assert one.code == 1
     assert "Not to be used for transfer: 1" in one.out

@@ -11,15 +11,19 @@ CASES = tomllib.loads(Path(__file__).with_name("finder_cases.toml").read_text("u
 
 
 def found(case, folder, kind, *, less):
-    sheets = dict(case["more"])
+    deliveries = [dict(case[name]) for name in ("more", "then") if name in case]
     if less:
         old, new = case["less"]
-        assert any(old in text for text in sheets.values())
-        sheets = {name: text.replace(old, new) for name, text in sheets.items()}
-    site = opened(folder, sheets)
+        assert any(old in text for sheets in deliveries for text in sheets.values())
+        deliveries = [
+            {name: text.replace(old, new) for name, text in sheets.items()}
+            for sheets in deliveries
+        ]
+    site = opened(folder, *deliveries)
     every = findings(site)
     site.register.close()
-    return [(at, says) for k, at, says in every if k == kind]
+    wanted = case.get("kind", kind)
+    return [(at, says) for k, at, says in every if k == wanted]
 
 
 @pytest.mark.parametrize("kind", CASES)
