@@ -48,6 +48,12 @@ def span_factor(calibration_current: float, on: float, off: float) -> float:
     return calibration_current / (on - off)
 
 
+def calibrated_current(factor: float, reading: float) -> float:
+    """Return the current (A) in a span by its factor (A/V) and what it reads (V)."""
+    refuse_unless_positive(factor=factor)
+    return factor * reading
+
+
 def leak_share(
     factor: float, on: float, off: float, test_current: float, geometry: str
 ) -> float:

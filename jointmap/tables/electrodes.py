@@ -21,3 +21,13 @@ class Electrode(Published):
 ELECTRODES: dict[str, Electrode] = {
     row.name: row for row in read_rows(FILE, packaged(FILE), Electrode)
 }
+
+
+_SILVER = ("ag", "silver")
+_SOLUTIONS = ("sea", "kcl", "sat")
+
+
+def lacks_solution(text: str) -> bool:
+    """Return whether a silver chloride electrode is named without its solution."""
+    said = text.strip().lower()
+    return said.startswith(_SILVER) and not any(word in said for word in _SOLUTIONS)

@@ -42,6 +42,16 @@ SENTENCES: dict[str, str] = {
     " then (first fitted {fitted_on}); correct the day, or load the earlier device",
     "row.unknown_method": "no such test method; accepted: {accepted}",
     "row.stud_beyond": "stud {stud} of {count}; stud numbers run from 1 to {count}",
+    "row.geometry": "where the span lies decides which way the share is read;"
+    " accepted: {accepted} (between the current connection and the joint, or beyond"
+    " the joint)",
+    "row.no_geometry": "no share of a test current without where the span lies: write"
+    " between or beyond; the test stays inconclusive until then",
+    "row.no_solution": "a silver chloride electrode without its solution may be 92 mV"
+    " off; write Ag/AgCl sea water, or Ag/AgCl with its KCl (saturated, 1.0 M, 0.1 M)",
+    "row.shift_sign": "side {side} grew {step:volt} more positive with its current on:"
+    " on and off may be crossed, or the wrong side is named; the test stays"
+    " inconclusive until then",
     "row.already_one": "its two sides are one metal already ({names} joined on"
     " purpose): nothing on it can keep them apart; name other structures, or end that"
     " permission first",

@@ -147,7 +147,7 @@ class _Loader:
             twice = Problem("row.twice", facts, column=key_headings(draft), value=key)
             self.report.refused.append(placed_in(draft, twice))
             return
-        doubts = [*draft.held, *context.joined.doubts(record, self.job)]
+        doubts = [*draft.held, *context.doubts(record)]
         self._put(draft, record)
         context.note(record)
         for problem in doubts:

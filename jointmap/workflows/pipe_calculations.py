@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from jointmap.acceptance.formulas_pipe import (
     HANDBOOK_DENSITY,
+    calibrated_current,
     leak_share,
     least_leak_share,
     pipe_mass,
@@ -93,6 +94,16 @@ PIPE: dict[str, Calculation] = {
             "Keep it unrounded. Calibrate again where the pipe's temperature changes.",
             _FIXED,
         ),
+        clause="5:17 to 5:22",
+        **_COURSE,
+    ),
+    "calibrated-span": Calculation(
+        title="Current in a calibrated four-wire span",
+        formula="I = K E",
+        inputs=(_FACTOR, volt("reading")),
+        results={"current": "ampere"},
+        work=only("current", calibrated_current),
+        says=("Positive: it flows from the + lead to the - lead.",),
         clause="5:17 to 5:22",
         **_COURSE,
     ),

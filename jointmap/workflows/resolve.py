@@ -25,6 +25,8 @@ from jointmap.register.codes import Scope, Stage
 from jointmap.storage import Writing
 from jointmap.tables import METHODS
 from jointmap.workflows.already_one import JoinedOnPurpose
+from jointmap.workflows.doubts_of_tests import doubts_of_test
+from jointmap.workflows.tests_as_columns import GEOMETRIES
 from jointmap.workflows.words_checked import (
     words_of_crew,
     words_of_joint,
@@ -59,6 +61,11 @@ class Context:
         self.joined.note(record)
         if isinstance(record, Device):
             self.devices.setdefault(record.joint_id, {})[record.fitted_on] = record
+
+    def doubts(self, record: Record) -> Iterator[Problem]:
+        """Yield what a person should look at; the record can stand all the same."""
+        yield from self.joined.doubts(record, self.job)
+        yield from doubts_of_test(record)
 
 
 def record_of(draft: Draft, context: Context) -> Record:
@@ -173,6 +180,9 @@ def _check_test(record: Record, context: Context) -> Iterator[Problem]:
     if test.method not in codes:
         facts = {"accepted": ", ".join(codes)}
         yield Problem("row.unknown_method", facts, column="method", value=test.method)
+    if test.geometry and test.geometry not in GEOMETRIES:
+        facts = {"accepted": ", ".join(GEOMETRIES)}
+        yield Problem("row.geometry", facts, column="geometry", value=test.geometry)
     if test.scope in _OF_A_DEVICE and test.joint_id is not None:
         devices = [*context.devices.get(test.joint_id, {}).values()]
         yield from _check_device(test, devices, context)

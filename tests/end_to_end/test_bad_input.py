@@ -191,3 +191,49 @@ def test_a_stud_is_counted_on_the_device_of_that_day(site):
     beyond += "stud,J-1,2025-04-01,stud-resistance,routine,measured,1 Mohm,7,A\n"
     ran = load(site, {"devices.csv": put_right, "tests.csv": beyond})
     assert "stud 7 of 6" in ran.out
+
+
+TESTS = (
+    "scope,joint,boundary,tested_on,method,stage,outcome,a_on,a_off,b_on,b_off,"
+    "electrode,interrupted_side,sources_cycling,cycles,test_current,span_current,"
+    "geometry,correction_reason\n"
+)
+SHIFT = "boundary,J-1,B-1,2025-04-03,potential-shift,routine,measured"
+SPAN = "joint,J-1,,2025-04-05,span-current,routine,measured,,,,,,,,,10 A,0.26 A"
+
+
+@pytest.mark.parametrize(
+    ("row", "says", "put_right"),
+    [
+        (
+            f"{SHIFT},-0.9 V,-1.2 V,-0.55 V,-0.55 V,Cu/CuSO4,A,R1,5,,,,",
+            "column a_on, value '-0.9 V': side A grew 300 mV more positive",
+            f"{SHIFT},-1.2 V,-0.9 V,-0.55 V,-0.55 V,Cu/CuSO4,A,R1,5,,,,crossed",
+        ),
+        (
+            f"{SHIFT},-1.2 V,-0.9 V,-0.55 V,-0.55 V,Ag/AgCl,A,R1,5,,,,",
+            "value 'Ag/AgCl': a silver chloride electrode without its solution",
+            f"{SHIFT},-1.2 V,-0.9 V,-0.55 V,-0.55 V,Ag/AgCl sea water,A,R1,5,,,,asked",
+        ),
+        (
+            f"{SPAN},,",
+            "column geometry: no share of a test current without where the span lies",
+            f"{SPAN},between,asked",
+        ),
+    ],
+    ids=["sign", "solution", "geometry"],
+)
+def test_a_doubtful_test_waits_until_it_is_put_right(site, row, says, put_right):
+    first = load(site, {"tests.csv": TESTS + row + "\n"})
+    assert first.code == 1
+    assert says in first.out
+    assert first.out.startswith("waiting  tests.csv, line 2")
+    assert len(jointmap("held", site).out.splitlines()) == 1
+    assert load(site, {"tests.csv": TESTS + put_right + "\n"}).code == 0
+    assert len(jointmap("held", site).out.splitlines()) == 0
+
+
+def test_a_span_that_lies_nowhere_known_is_refused(site):
+    ran = load(site, {"tests.csv": TESTS + SPAN + ",sideways,\n"})
+    assert "refused  tests.csv, line 2, column geometry, value 'sideways'" in ran.out
+    assert "accepted: between, beyond" in ran.out

@@ -8,6 +8,7 @@ import pytest
 
 from jointmap.errors import Refused
 from jointmap.register.codes import Mark
+from jointmap.tables.electrodes import lacks_solution
 from jointmap.tables.fitting_limits import FITTING_LIMITS
 from jointmap.tables.flanges import FLANGES
 from jointmap.tables.materials import ISOLATING_MATERIALS, NUT_FACTORS
@@ -117,3 +118,19 @@ def test_schemes_end_at_the_full_torque_and_count_their_passes():
 def test_yield_by_grade_and_size(grade, inches, strength):
     found = grade_for(grade, inches)
     assert (found and found.yield_ksi) == strength
+
+
+@pytest.mark.parametrize(
+    ("said", "lacks"),
+    [
+        ("Ag/AgCl", True),
+        ("silver chloride", True),
+        ("Ag/AgCl sea water", False),
+        ("silver chloride 0.1 M KCl", False),
+        ("Ag/AgCl sat.", False),
+        ("Cu/CuSO4", False),
+        ("", False),
+    ],
+)
+def test_a_silver_chloride_electrode_needs_its_solution(said, lacks):
+    assert lacks_solution(said) is lacks
