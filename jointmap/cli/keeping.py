@@ -13,7 +13,14 @@ from jointmap.cli.options import SITE, Day
 @click.command(short_help="Is the register what its own chain says?")
 @SITE
 @click.option("--against", help="A fingerprint from a page, a sheet or a pack.")
-def verify(site: Path, against: str | None) -> None:
+@click.option("--record", nargs=2, metavar="KIND KEY", help="Only prove this record.")
+@click.option("--revision", type=int, help="Of --record (default: the newest).")
+def verify(
+    site: Path,
+    against: str | None,
+    record: tuple[str, str] | None,
+    revision: int | None,
+) -> None:
     """Go through every row, entry and attached file of a register.
 
     Reads SITE; writes nothing. Names the first rows and entries that do not fit. With
@@ -21,12 +28,26 @@ def verify(site: Path, against: str | None) -> None:
     names: an end cut off, or a register rewritten with new hashes, shows only so. Ends
     with 4 when something is broken.
 
+    With --record it prints instead, as JSON, the proof that this record is in the
+    register: its line, the hashes on the way to its entry, the entries from there on.
+    Who has a fingerprint of one of them can check it without the register.
+
     Example: jointmap verify north
     """
+    if record is not None and against is not None:
+        raise click.UsageError("a proof is checked against a fingerprint elsewhere")
+    if revision is not None and record is None:
+        raise click.UsageError("--revision is one of a --record")
     from jointmap.workflows.site_folder import open_site
     from jointmap.workflows.verify import verify_site
 
-    report = verify_site(open_site(site), against)
+    folder = open_site(site)
+    if record is not None:
+        from jointmap.workflows.prove import proof_text
+
+        click.echo(proof_text(folder, *record, revision), nl=False)
+        return
+    report = verify_site(folder, against)
     for line in report.lines:
         click.echo(line, err=not report.is_sound)
     sys.exit(0 if report.is_sound else 4)

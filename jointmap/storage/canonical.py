@@ -64,7 +64,11 @@ def leaf_values(
     ]
 
 
+def entry_line(values: Sequence[Plain], root: bytes, previous: bytes) -> str:
+    """Return the JSON array that an entry's hash is made of."""
+    return _json([*values, root.hex(), previous.hex()])
+
+
 def entry_hash(values: Sequence[Plain], root: bytes, previous: bytes) -> bytes:
     """Return the hash that chains one entry to the one before."""
-    row = [*values, root.hex(), previous.hex()]
-    return hashlib.sha256(_json(row).encode()).digest()
+    return hashlib.sha256(entry_line(values, root, previous).encode()).digest()

@@ -1,16 +1,19 @@
 """Going through a whole register, and telling in a person's words what is wrong."""
 
 import itertools
+import sqlite3
 from collections.abc import Generator
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
+import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
 from jointmap.errors import Problem
 from jointmap.storage.fingerprints import difference
 from jointmap.storage.naming import key_text
+from jointmap.storage.pages import page_faults, read_any_text
 from jointmap.storage.register_file import Register
 from jointmap.storage.verify import Fault, Verified, attachment_faults, verify
 
@@ -37,6 +40,7 @@ def check_register(
     """
     done = Verified()
     with register.looking() as connection:
+        read_any_text(connection)
         with closing(_problems(register, connection, folder, done)) as told:
             problems = [*itertools.islice(told, MOST)]
         if against is not None:
@@ -50,9 +54,16 @@ def check_register(
 def _problems(
     register: Register, connection: Connection, folder: Path | None, done: Verified
 ) -> Generator[Problem]:
+    said = [*page_faults(connection)]
+    yield from (Problem("verify.pages", {"said": line}) for line in said)
     site = (register.site_id, register.site_code, register.key)
-    for fault in verify(connection, *site, done):
-        yield _told(register, connection, fault)
+    try:
+        for fault in verify(connection, *site, done):
+            yield _told(register, connection, fault)
+    except (sqlite3.DatabaseError, sa.exc.DatabaseError):
+        if not said:
+            raise
+        return  # the pages that cannot be read are named already
     if folder is not None:
         for fault in attachment_faults(connection, register.site_id, folder):
             yield _told(register, connection, fault)

@@ -67,8 +67,10 @@ def reading(engine: Engine) -> Iterator[Connection]:
     with told_plainly(engine), engine.connect() as plain:
         is_file = engine.dialect.name == "sqlite"
         connection = plain if is_file else plain.execution_options(**_ONE_STATE)
-        with connection.begin():
+        with connection.begin() as transaction:
             yield connection
+            # Nothing is to be kept, and a damaged file fails at a commit.
+            transaction.rollback()
 
 
 @contextmanager

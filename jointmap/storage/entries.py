@@ -57,15 +57,14 @@ def entry_values(site_code: str, *values: Plain) -> list[Plain]:
 
 def read_entries(connection: Connection, site_id: int) -> list[Entry]:
     """Return all entries of a site in order."""
-    query = sa.select(ENTRIES).where(ENTRIES.c.site_id == site_id)
-    rows = connection.execute(query.order_by(ENTRIES.c.entry))
-    return [_entry(row) for row in rows]
+    return read_entries_from(connection, site_id, 1)
 
 
-def read_entry(connection: Connection, site_id: int, number: int) -> Entry:
-    """Return one entry of a site that is known to be there."""
+def read_entries_from(connection: Connection, site_id: int, number: int) -> list[Entry]:
+    """Return the entries of a site from one number to the last, in order."""
     query = sa.select(ENTRIES).where(ENTRIES.c.site_id == site_id)
-    return _entry(connection.execute(query.where(ENTRIES.c.entry == number)).one())
+    later = query.where(ENTRIES.c.entry >= number).order_by(ENTRIES.c.entry)
+    return [_entry(row) for row in connection.execute(later)]
 
 
 def last_entry(connection: Connection, site_id: int) -> Entry | None:

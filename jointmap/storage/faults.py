@@ -13,7 +13,11 @@ _TOLD: tuple[tuple[tuple[str, ...], str, type[JointmapError]], ...] = (
     (("disk is full", "disk I/O error", "53100", "No space left"), "full", Refused),
     (("readonly", "read-only", "25006"), "read_only", Refused),
     (("is locked", "55P03"), "busy", Refused),
-    (("malformed", "not a database", "XX001", "XX002"), "damaged", BrokenRegister),
+    (
+        ("malformed", "not a database", "Could not decode", "XX001", "XX002"),
+        "damaged",
+        BrokenRegister,
+    ),
     (("unable to open", "no such file"), "no_file", WrongUse),
     (("jointmap: nothing",), "guarded", Refused),
     (("no such table", "no such column", "42P01", "42703"), "damaged", BrokenRegister),

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Protocol
 
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection
@@ -83,6 +83,28 @@ class Known:
             table.c.site_id == self.site_id, table.c.superseded_by.is_(None)
         )
         return self.connection.execute(query.order_by(table.c.id))
+
+
+class Knows(Protocol):
+    """Whatever can say which records are current."""
+
+    def known(self, kind: str) -> Known:
+        """Return the current records of ``kind``."""
+
+
+@dataclass(frozen=True, slots=True)
+class Current:
+    """The current records of one site, to look things up in."""
+
+    connection: Connection
+    site_id: int
+    _known: dict[str, Known] = field(default_factory=dict)
+
+    def known(self, kind: str) -> Known:
+        """Return the current records of ``kind``."""
+        if kind not in self._known:
+            self._known[kind] = known_of(self.connection, self.site_id, kind)
+        return self._known[kind]
 
 
 def known_of(connection: Connection, site_id: int, kind: str) -> Known:

@@ -11,7 +11,7 @@ from sqlalchemy.engine import Connection
 from jointmap.register import FORMS, Form
 from jointmap.storage.canonical import Plain, canonical_of, salt_of, salted
 from jointmap.storage.hash_tree import leaf_hash
-from jointmap.storage.past_forms import PAST_FORMS
+from jointmap.storage.past_forms import older_bytes
 from jointmap.storage.schema import quoted, table_of
 
 _FETCHED = 2_000  # rows that a server sends at a time
@@ -122,23 +122,10 @@ def _plain_check(form: Form) -> Check:
             return "row"
         if leaf == leaf_hash(data):
             return ""
-        return "" if _is_older(form, leaf, (id_, revision), values) else "row"
+        older = older_bytes(form, (id_, revision), values)
+        return "" if any(leaf == leaf_hash(data) for data in older) else "row"
 
     return check
-
-
-def _is_older(
-    form: Form, leaf: bytes, which: tuple[int, int], values: Sequence[Plain]
-) -> bool:
-    """Whether a row was written under an earlier form, and holds nothing newer."""
-    own = dict(zip((c.name for c in form.columns), values, strict=True))
-    for number, names in PAST_FORMS.get(form.kind, {}).items():
-        newer = [v for name, v in own.items() if name not in names]
-        then = [own[name] for name in names]
-        data = canonical_of(form.kind, number, *which, then)
-        if leaf == leaf_hash(data) and not any(v is not None for v in newer):
-            return True
-    return False
 
 
 def _salted_check(form: Form, hidden: Sequence[int], key: bytes) -> Check:

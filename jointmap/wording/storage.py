@@ -12,6 +12,7 @@ SENTENCES: dict[str, str] = {
     " another code, or open that site",
     "storage.nothing_known": "nothing was recorded for site {code} by {known}",
     "storage.no_record": "there is no such {kind} to revise",
+    "storage.no_revision": "this record has no revision {revision}",
     "storage.no_file": "there is no file {place}; check database in site.toml, or"
     " restore a backup with 'jointmap restore'",
     "storage.bad_address": "the database address is none that can be used; accepted:"

@@ -19,6 +19,7 @@ SENTENCES: dict[str, str] = {
     "verify.entry_count": "entry {entry} holds another number of rows than it was"
     " sealed with",
     "verify.entry_root": "entry {entry} does not hold the rows it was sealed with",
+    "verify.pages": "the file itself is damaged, by SQLite's own check: {said}",
     "verify.guard": "the trigger {key} is missing or changed: rows can be overwritten",
     "verify.tail_cut": "the register ends at entry {last}; the fingerprint names entry"
     " {entry}: the end was cut off, or the fingerprint is of another register. Look for"
@@ -31,6 +32,6 @@ SENTENCES: dict[str, str] = {
     "verify.sound": "sound: {entries} entries, {rows} rows; fingerprint {fingerprint}",
     "verify.held": "the register holds the state of fingerprint {fingerprint}",
     "verify.empty": "sound: nothing is recorded yet",
-    "verify.broken": "{count} faults named. Change nothing in the register; restore the"
-    " last backup into a new folder, verify it, and load again what came after it",
+    "verify.broken": "faults named: {count}. Change nothing in the register; restore"
+    " the last backup into a new folder, verify it, and load again what came after it",
 }

@@ -2,11 +2,12 @@
 
 import difflib
 from collections.abc import Mapping
+from typing import cast
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.exchange import SHEETS, Sheet
-from jointmap.register import FORMS, Record
-from jointmap.storage import Writing
+from jointmap.register import FORMS, Alias, Joint, Record
+from jointmap.storage.known import Knows
 from jointmap.storage.naming import KIND_OF_SUBJECT
 
 _SHOWN = 5
@@ -26,15 +27,27 @@ def kind_called(word: str) -> Sheet:
     return sheets[kind]
 
 
-def record_called(job: Writing, kind: str, key: str) -> int:
+def any_kind_called(word: str) -> str:
+    """Return a kind of record, of sheets or not; ``WrongUse`` that lists the kinds."""
+    kind = word.strip().lower().replace(" ", "_").replace("-", "_")
+    if kind not in FORMS:
+        accepted = ", ".join(k.replace("_", " ") for k in sorted(FORMS))
+        raise WrongUse(Problem("revise.kind", {"accepted": accepted}, value=word))
+    return kind
+
+
+def record_called(job: Knows, kind: str, key: str) -> int:
     """Return the id of the one record whose natural key holds every word of ``key``.
 
-    Raises ``WrongUse`` for none, with the nearest, and for several, with some of them.
+    An older name of a joint stands for its tag. Raises ``WrongUse`` for none, with the
+    nearest, and for several, with some of them.
     """
     names = {id_: key_of(job, r) for id_, (_, r) in job.known(kind).by_id.items()}
     exact = [id_ for id_, name in names.items() if name.lower() == key.strip().lower()]
     wanted = set(key.lower().split())
-    found = exact or [i for i, n in names.items() if wanted <= set(n.lower().split())]
+    found = exact or _fitting(names, wanted)
+    if not found:
+        found = _fitting(names, _renamed(job, wanted))
     if len(found) == 1:
         return found[0]
     facts: dict[str, object] = {"kind": kind.replace("_", " ")}
@@ -45,12 +58,32 @@ def record_called(job: Writing, kind: str, key: str) -> int:
     raise WrongUse(Problem("revise.several", facts, value=key))
 
 
+def _fitting(names: Mapping[int, str], wanted: set[str]) -> list[int]:
+    return [i for i, name in names.items() if wanted <= set(name.lower().split())]
+
+
+def _renamed(job: Knows, wanted: set[str]) -> set[str]:
+    """Return ``wanted`` with the tags of joints in the place of older names."""
+    joints = job.known("joint").by_id
+    for _, record in job.known("alias").by_id.values():
+        alias = cast("Alias", record)
+        older = set(alias.name.lower().split())
+        if older <= wanted:
+            tag = cast("Joint", joints[alias.joint_id][1]).tag
+            wanted = wanted - older | set(tag.lower().split())
+    return wanted
+
+
 def _near(key: str, names: Mapping[int, str]) -> dict[str, object]:
-    near = difflib.get_close_matches(key, names.values(), n=_SHOWN, cutoff=0.0)
+    wanted = set(key.lower().split())
+    shared = {name: len(wanted & set(name.lower().split())) for name in names.values()}
+    most = max(shared.values(), default=0)
+    likely = [name for name, count in shared.items() if count == most]
+    near = difflib.get_close_matches(key, likely, n=_SHOWN, cutoff=0.0)
     return {"nearest": "; ".join(near) or "none on record"}
 
 
-def key_of(job: Writing, record: Record) -> str:
+def key_of(job: Knows, record: Record) -> str:
     """Return a record's natural key as text, with what it refers to by name."""
     columns = {c.name: c for c in FORMS[record.KIND].columns}
     parts = []

@@ -1,6 +1,9 @@
 """Corrections, verify, backup and restore as a user types them; how each ends."""
 
+import json
 import sqlite3
+import subprocess
+import sys
 
 import pytest
 
@@ -41,6 +44,85 @@ def test_verify_says_sound_and_knows_its_fingerprint(site):
     assert jointmap("verify", site, "--against", "nonsense").code == 2
 
 
+@pytest.fixture(scope="module")
+def third_party(root, tmp_path_factory):
+    """The few lines of the page, run without a line of ours."""
+    page = (root / "docs/how_to/verify_a_register.md").read_text(encoding="utf-8")
+    script = tmp_path_factory.mktemp("third") / "check.py"
+    text = page.split("```python\n")[1].split("```")[0]
+    script.write_text(text, encoding="utf-8")
+
+    def check(proof, fingerprint):
+        file = script.with_name("proof.json")
+        file.write_text(json.dumps(proof), encoding="utf-8")
+        command = [sys.executable, "-I", str(script), str(file), fingerprint]
+        done = subprocess.run(command, capture_output=True, text=True, check=False)
+        assert done.stderr == ""
+        return done.stdout.strip()
+
+    return check
+
+
+PROVED = [
+    ("test", "J-1 2025-03-01", None, 1),
+    ("joint", "K-1", None, 3),
+    ("joint", "K-1", 1, 1),
+    ("person", "T1", None, 1),
+    ("position", "joint J-2", None, 1),
+    ("attachment", "joint J-1", None, 5),
+]
+
+
+@pytest.mark.parametrize(("kind", "key", "revision", "entry"), PROVED)
+def test_a_third_party_checks_a_proof(site, third_party, kind, key, revision, entry):
+    which = () if revision is None else ("--revision", revision)
+    said = jointmap("verify", site, "--record", kind, key, *which)
+    assert (said.code, said.err) == (0, "")
+    proof = json.loads(said.out)
+    last = jointmap("verify", site).out.split()[-1]
+    assert (proof["entry"], proof["fingerprint"]) == (entry, last)
+    assert third_party(proof, last) == "holds"
+    values = dict(zip(proof["columns"], json.loads(proof["record"]), strict=True))
+    assert values["kind"] == kind
+    assert all(len(values[name]) == 64 for name in proof["salted"])
+
+
+def test_a_spoilt_proof_does_not_hold(site, third_party):
+    first = ("--record", "joint", "J-2", "--revision", "1")
+    proof = json.loads(jointmap("verify", site, *first).out)
+    last = proof["fingerprint"]
+    chain, path = proof["chain"], proof["path"]
+    for spoilt in (
+        {"record": proof["record"].replace("East", "West")},
+        {"position": proof["position"] ^ 1},
+        {"position": proof["position"] + 64},
+        {"path": path[:-1]},
+        {"path": [*path, path[0]]},
+        {"path": [chain[0][-66:-2], *path[1:]]},
+        {"chain": chain[1:]},
+        {"chain": chain[:-1]},
+        {"chain": [chain[0].replace("T1", "T2"), *chain[1:]]},
+        {"chain": [*chain[:-1], chain[-1].replace("a reason", "none")]},
+    ):
+        assert third_party(proof | spoilt, last) == "does not hold", spoilt
+    number, _, digest = last.partition("-")
+    for wrong in (f"{int(number) - 1}-{digest}", f"{number}-{digest[::-1]}"):
+        assert third_party(proof, wrong) == "does not hold"
+
+
+def test_no_proof_of_what_is_not_there(site):
+    for words, code, says in (
+        (("--record", "moon", "J-1"), 2, "accepted: alias"),
+        (("--record", "joint", "J-9"), 2, "nearest: "),
+        (("--record", "test", "J-1 2024-01-01"), 2, "nearest: joint K-1 2025-03-01"),
+        (("--record", "joint", "J-2", "--revision", "9"), 2, "no revision 9"),
+        (("--revision", "1"), 2, "one of a --record"),
+        (("--record", "joint", "J-2", "--against", "1-0"), 2, "elsewhere"),
+    ):
+        said = jointmap("verify", site, *words)
+        assert (said.code, said.out, says in said.err) == (code, "", True), said
+
+
 def test_no_id_is_shown(site):
     late = jointmap("late", site, "--days", "0").out
     assert "test 'joint K-1 2025-03-01 potential-shift routine'" in late
@@ -73,6 +155,10 @@ def test_a_changed_register_ends_with_four(site, tmp_path):
     assert (said.code, said.out) == (4, "")
     assert "the trigger guard_record_joint_update is missing" in said.err
     assert "joint 'J-1', revision 1: the values are not those" in said.err
+    proof = ("--record", "joint", "K-1", "--revision", "1")
+    proof = jointmap("verify", tmp_path / "bad", *proof)
+    assert (proof.code, proof.out) == (4, "")
+    assert "'K-1', revision 1: the values are not those" in proof.err
     copied = jointmap("backup", tmp_path / "bad", "--out", tmp_path / "c.zip")
     assert (copied.code, "kept all the same" in copied.err) == (4, True)
     assert jointmap("restore", tmp_path / "c.zip", tmp_path / "worse").code == 4

@@ -222,11 +222,31 @@ def test_attached_files_gone_or_changed(filled, tmp_path):
         "UPDATE entry SET root = 'text' WHERE entry = 2",
         "UPDATE entry SET reason = x'01' WHERE entry = 2",
         "UPDATE record_attachment SET sha256 = '../../x'",
+        "UPDATE record_joint SET remark = CAST(x'ff41' AS TEXT)",
+        "UPDATE record_joint SET area = CAST(x'80' AS TEXT) WHERE id = 2",
+        "UPDATE entry SET reason = CAST(x'ff' AS TEXT) WHERE entry = 2",
     ],
 )
 def test_values_of_the_wrong_type(filled, tmp_path, sql):
     tamper(filled, [sql])
     assert check_register(filled, tmp_path).problems
+
+
+@pytest.mark.parametrize("url", ["sqlite"], indirect=True)
+@pytest.mark.parametrize(
+    "name", ["record_test", "ix_record_test_entry", "ix_record_joint_current", "entry"]
+)
+def test_a_damaged_page_is_named(filled, tmp_path, name):
+    """Also of an index by which no row is read here."""
+    path = tmp_path / "register.sqlite"
+    query = f"SELECT rootpage FROM sqlite_master WHERE name = '{name}'"  # noqa: S608
+    with filled.looking() as connection:
+        page = connection.exec_driver_sql(query).scalar_one()
+    spoilt = bytearray(path.read_bytes())
+    start = (page - 1) * 4096
+    spoilt[start : start + 8] = b"\xff" * 8
+    path.write_bytes(spoilt)
+    assert set(ids_of(check_register(filled))) == {"pages"}
 
 
 def test_names_of_rows_whose_references_are_gone(filled):
@@ -250,7 +270,7 @@ def test_two_sites_in_one_database(url):
 
 
 def test_rows_of_an_older_form_still_verify(monkeypatch):
-    from jointmap.storage import row_stream
+    from jointmap.storage import past_forms, row_stream
     from jointmap.storage.canonical import canonical_of, plain
     from jointmap.storage.hash_tree import leaf_hash
 
@@ -262,7 +282,7 @@ def test_rows_of_an_older_form_still_verify(monkeypatch):
     check = row_stream._plain_check(form)
     values = [plain(v) for v in record.values()]
     assert check(leaf, 1, 1, values) == "row"
-    monkeypatch.setattr(row_stream, "PAST_FORMS", {"structure": {0: names}})
+    monkeypatch.setattr(past_forms, "PAST_FORMS", {"structure": {0: names}})
     assert check(leaf, 1, 1, values) == ""
     # A row of that form holds nothing that it did not know.
     values[[c.name for c in form.columns].index(new)] = 1.5

@@ -1,0 +1,37 @@
+"""Whether a SQLite file itself is whole: its pages and indexes, below all rows."""
+
+import sqlite3
+from collections.abc import Iterator
+from typing import Any
+
+from sqlalchemy.engine import Connection
+
+MOST_PAGES = 5  # damage that is named; the file is to be replaced in any case
+
+
+def page_faults(connection: Connection) -> Iterator[str]:
+    """Yield what SQLite finds damaged in its file; a server looks after its own.
+
+    Memory does not grow with the file.
+    """
+    if connection.dialect.name != "sqlite":
+        return
+    driver: Any = connection.connection
+    cursor = driver.cursor()
+    try:
+        for (said,) in cursor.execute(f"PRAGMA integrity_check({MOST_PAGES})"):
+            yield from _lines(said)
+    except sqlite3.DatabaseError as error:
+        yield str(error)
+
+
+def _lines(said: str) -> list[str]:
+    # SQLite sets a heading over damaged pages, and several of them in one row.
+    return [n for n in said.splitlines() if n != "ok" and not n.startswith("***")]
+
+
+def read_any_text(connection: Connection) -> None:
+    """Read text that is no UTF-8 with a mark in it, so that its row can be named."""
+    if connection.dialect.name == "sqlite":
+        driver: Any = connection.connection.dbapi_connection
+        driver.text_factory = lambda data: str(data, "utf-8", "replace")
