@@ -9,7 +9,6 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from jointmap.errors import Problem, Refused, WrongUse
-from jointmap.exchange import SHEETS
 from jointmap.storage import Register
 from jointmap.storage.database import sqlite_url, without_password
 
@@ -101,6 +100,9 @@ def address_of(path: Path, database: str) -> str:
 
 
 def _write_templates(folder: Path) -> None:
+    # Whoever only reads a register need not load what reads files.
+    from jointmap.exchange import SHEETS
+
     folder.mkdir()
     for sheet in SHEETS.values():
         if sheet.suffix == ".csv":
