@@ -13,7 +13,7 @@ from jointmap.exchange.cells import Ref, read_cell, read_number
 from jointmap.exchange.files import Row, SentFile
 from jointmap.exchange.sheets import REASON_COLUMN, Sheet
 from jointmap.register import FORMS, Column
-from jointmap.register.codes import Subject
+from jointmap.register.codes import KIND_OF_SUBJECT, Subject
 from jointmap.units import read_quantity
 
 WGS84 = "EPSG:4326"
@@ -99,20 +99,17 @@ def _values(
 ) -> tuple[dict[str, object], list[Problem]]:
     values: dict[str, object] = {}
     held: list[Problem] = []
-    wrong: list[Problem] = []
+    wrong = [Problem("cell.missing", column=label) for label in _missing(sheet, cells)]
     names = {c.name for c in FORMS[sheet.kind].columns}
     for label, column in sheet.columns.items():
         text = cells.get(label, "").strip()
         if not text:
-            wrong += _missing(sheet, label)
             continue
         try:
             values.update(_value(column, text, names))
         except Refused as refused:
             found = [replace(p, column=label, value=text) for p in refused.problems]
             (wrong if _must_be_right(sheet, column) else held).extend(found)
-    blank = [e for e in sheet.extra_required if not cells.get(e, "").strip()]
-    wrong += [Problem("cell.missing", column=label) for label in blank]
     if wrong:
         raise Refused(wrong)
     if "as_written" in names:
@@ -120,10 +117,9 @@ def _values(
     return values, held
 
 
-def _missing(sheet: Sheet, label: str) -> list[Problem]:
-    if label not in sheet.required:
-        return []
-    return [Problem("cell.missing", column=label)]
+def _missing(sheet: Sheet, cells: Mapping[str, str]) -> list[str]:
+    asked = [*(c for c in sheet.columns if c in sheet.required), *sheet.extra_required]
+    return [label for label in asked if not cells.get(label, "").strip()]
 
 
 def _must_be_right(sheet: Sheet, column: Column) -> bool:
@@ -200,17 +196,6 @@ def _position(cells: Mapping[str, str]) -> dict[str, object]:
         raise Refused(Problem("position.incomplete", column="latitude"))
     kind = KIND_OF_SUBJECT[subject]
     return {**captured, "subject_id": Ref(kind, cells["name"].strip())}
-
-
-KIND_OF_SUBJECT = {
-    Subject.JOINT: "joint",
-    Subject.BOUNDARY: "boundary",
-    Subject.PATH: "path",
-    Subject.SOURCE: "source",
-    Subject.TEST_POINT: "test_point",
-    Subject.CREW: "crew",
-    Subject.SITE: "site",
-}
 
 
 def _installation(cells: Mapping[str, str]) -> dict[str, object]:

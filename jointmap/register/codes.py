@@ -238,6 +238,18 @@ class Subject(StrEnum):
     SITE = "site"
 
 
+# The kind of record that a subject's name is looked up among.
+KIND_OF_SUBJECT: dict[str, str] = {
+    Subject.JOINT: "joint",
+    Subject.BOUNDARY: "boundary",
+    Subject.PATH: "path",
+    Subject.SOURCE: "source",
+    Subject.TEST_POINT: "test_point",
+    Subject.CREW: "crew",
+    Subject.SITE: "site",
+}
+
+
 class RuleShape(StrEnum):
     """How a rule turns a last test into a last allowed day."""
 

@@ -6,19 +6,9 @@ import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
 from jointmap.register import FORMS
-from jointmap.register.codes import Subject
+from jointmap.register.codes import KIND_OF_SUBJECT
 from jointmap.storage.canonical import Plain
 from jointmap.storage.schema import table_of
-
-KIND_OF_SUBJECT: dict[str, str] = {
-    Subject.JOINT: "joint",
-    Subject.BOUNDARY: "boundary",
-    Subject.PATH: "path",
-    Subject.SOURCE: "source",
-    Subject.TEST_POINT: "test_point",
-    Subject.CREW: "crew",
-    Subject.SITE: "site",
-}
 
 
 def key_text(

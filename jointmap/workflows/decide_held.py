@@ -8,10 +8,9 @@ from typing import Any, cast
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange import SHEETS, Ref, written_text
 from jointmap.exchange.cells import read_cell
-from jointmap.exchange.drafts import KIND_OF_SUBJECT
 from jointmap.location import to_lat_lon
 from jointmap.register import FORMS, Column, Decision, Held, Position, Record
-from jointmap.register.codes import DecisionKind
+from jointmap.register.codes import KIND_OF_SUBJECT, DecisionKind
 from jointmap.storage import Writing
 from jointmap.wording import say
 from jointmap.workflows.resolve import find, local_day

@@ -7,8 +7,8 @@ from typing import cast
 from jointmap.errors import Problem, WrongUse
 from jointmap.exchange import SHEETS, Sheet
 from jointmap.register import FORMS, Alias, Joint, Record
+from jointmap.register.codes import KIND_OF_SUBJECT
 from jointmap.storage.known import Knows
-from jointmap.storage.naming import KIND_OF_SUBJECT
 
 _SHOWN = 5
 # Places and files have commands and sheets of their own; what is held is decided.
