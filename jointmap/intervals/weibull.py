@@ -12,16 +12,20 @@ import numpy as np
 import numpy.typing as npt
 
 from jointmap.errors import Problem, Refused
-from jointmap.register.columns import Floats, Ids, Table
+from jointmap.register.columns import Flags, Floats, Table
 
 _MOST_STEPS = 100
 _HALVINGS = 40
-# A step so small changes no printed digit; Newton squares the error once it is near.
-_SMALL_STEP = 1e-11
+# Newton squares the error once it is near: after such a step it is below rounding.
+_SMALL_STEP = 1e-8
 # A hill so much flatter one way than the other has no top along it.
 _FLAT = 1e12
 # Below this a life begins at age 0, where the hazard is 0 for every shape.
-_LEAST_LOG = -700.0
+_LEAST_AGE = 1e-300
+# Lives handled at a time: their numbers stay in the processor's own memory.
+_BLOCK = 8_192
+# Rows looked at to see whether many are equal.
+_LOOKED_AT, _MOSTLY = 1_024, 0.9
 _ODD = np.uint64(0x9E3779B97F4A7C15)
 
 Matrix = npt.NDArray[np.float64]
@@ -70,12 +74,12 @@ def fit_weibull(lives: LifeIntervals) -> WeibullFit:
     place = np.array([points.first_guess(), 1.0])
     value, slope, curve = points.derivatives(place)
     for step in range(1, _MOST_STEPS):
-        move = _uphill(curve, slope)
-        place, value, slope, curve = _halved(points, place, value, move)
         if not np.isfinite(curve).all():
             break
+        move = _uphill(curve, slope)
+        place, value, slope, curve = _halved(points, place, value, move)
         if np.max(np.abs(move)) < _SMALL_STEP * (1.0 + np.max(np.abs(place))):
-            if np.linalg.cond(curve) > _FLAT:
+            if not np.linalg.cond(curve) < _FLAT:
                 break
             return points.finished(place, value, curve, step)
     raise Refused(Problem("risk.no_fit", {"lives": len(lives)}))
@@ -116,55 +120,68 @@ def _halved(
 class _Points:
     """Log ages about their middle: there the rate's and the shape's errors part.
 
-    Lives that have failed stand apart: only they have an end.
+    Lives that have failed stand first: only they have an end.
     """
 
     count: Floats
-    after: Floats  # log age less the middle; minus infinity at age 0
-    dead: Ids  # places of the failed
+    after: Floats  # log age less the middle
+    no_age: Flags  # age 0: no hazard, whatever the shape
     until: Floats  # of the failed
     middle: float
 
     @classmethod
     def of(cls, lives: LifeIntervals) -> "_Points":
         lives = _distinct(lives)
-        dead = np.flatnonzero(np.isfinite(lives.until_year))
-        ages = np.concatenate([lives.after_year, lives.until_year[dead]])
-        own = np.concatenate([lives.count, lives.count[dead]])
-        seen = ages > 0
-        middle = float(np.average(np.log(ages[seen]), weights=own[seen]))
-        with np.errstate(divide="ignore"):
-            after = np.log(lives.after_year) - middle
-        until = np.log(lives.until_year[dead]) - middle
-        return cls(lives.count, after, dead, until, middle)
+        has_end = np.isfinite(lives.until_year)
+        dead = int(has_end.sum())
+        lives = lives.take(np.argsort(~has_end, kind="stable"))
+        no_age = lives.after_year < _LEAST_AGE
+        after = np.log(np.where(no_age, 1.0, lives.after_year))
+        until = np.log(lives.until_year[:dead])
+        died, aged = lives.count[:dead], lives.count * ~no_age
+        total = np.sum(aged * after) + np.sum(died * until)
+        middle = total / (np.sum(aged) + np.sum(died))
+        return cls(lives.count, after - middle, no_age, until - middle, float(middle))
 
     def first_guess(self) -> float:
         """Return log(failures / exposure), in units of the middle age."""
-        ends = self.after.copy()
-        ends[self.dead] = self.until
-        failed = np.sum(self.count[self.dead])
-        return math.log(failed / np.sum(self.count * np.exp(ends)))
+        ends = np.where(self.no_age, 0.0, np.exp(self.after))
+        ends[: len(self.until)] = np.exp(self.until)
+        failed = np.sum(self.count[: len(self.until)])
+        return math.log(failed / np.sum(self.count * ends))
 
     def derivatives(self, place: Floats) -> tuple[float, Floats, Matrix]:
         """Return the log-likelihood, its slope and its curvature."""
-        own, died = self.count, self.count[self.dead]
         # Far from the top numbers overflow; such a place is walked back from.
         with np.errstate(all="ignore"):
-            start = _hazard(self.after, place)
-            ends = _hazard(self.until, place)
-            first, twice, thrice = (
-                e - s[self.dead] for e, s in zip(ends, start, strict=True)
-            )
-            g = 1.0 / np.expm1(first)
-            lived = [own @ each for each in start]
-            value = died @ np.log(-np.expm1(-first)) - lived[0]
-            slope = np.array([died @ (g * first), died @ (g * twice)])
-            bend = died * g * (1.0 + g)
-            rr = slope[0] - bend @ (first * first)
-            rs = slope[1] - bend @ (first * twice)
-            ss = died @ (g * thrice) - bend @ (twice * twice)
-            turns = np.array([[rr, rs], [rs, ss]]) - [lived[:2], lived[1:]]
-            return float(value), slope - lived[:2], turns
+            parts = np.zeros(6)
+            for start in range(0, len(self.count), _BLOCK):
+                parts += self._of_block(slice(start, start + _BLOCK), place)
+        value, r, s, rr, rs, ss = parts
+        return float(value), np.array([r, s]), np.array([[rr, rs], [rs, ss]])
+
+    def _of_block(self, block: slice, place: Floats) -> Floats:
+        """Return value, both slopes and three curvatures of some lives."""
+        own, until = self.count[block], self.until[block]
+        start = _grown(self.after[block], place)
+        for each in start:
+            each[self.no_age[block]] = 0.0
+        lived = [own @ each for each in start]
+        begins = (each[: len(until)] for each in start)
+        ends = _grown(until, place)
+        first, twice, thrice = (e - b for e, b in zip(ends, begins, strict=True))
+        # 1 / (e^D - 1) says all: the chance of failing in between is 1 / (1 + g).
+        g = 1.0 / np.expm1(first)
+        died = own[: len(until)]
+        pull = died * g
+        bend = pull * (1.0 + g)
+        r, s = pull @ first, pull @ twice
+        bent = bend * first
+        rr, rs = r - bent @ first, s - bent @ twice
+        ss = pull @ thrice - (bend * twice) @ twice
+        value = -(died @ np.log1p(g))
+        lived = [lived[n] for n in (0, 0, 1, 0, 1, 2)]
+        return np.array([value, r, s, rr, rs, ss]) - lived
 
     def finished(
         self, place: Floats, value: float, curve: Matrix, steps: int
@@ -183,13 +200,11 @@ class _Points:
         )
 
 
-def _hazard(log_age: Floats, place: Floats) -> tuple[Floats, Floats, Floats]:
-    """Return H, and its first and second derivative by the shape."""
-    x = np.maximum(log_age, _LEAST_LOG)
-    hazard = np.exp(place[0] + place[1] * x)
-    hazard[log_age < _LEAST_LOG] = 0.0
-    first = hazard * x
-    return hazard, first, first * x
+def _grown(log_age: Floats, place: Floats) -> tuple[Floats, Floats, Floats]:
+    """Return the hazard by each age, and its first and second derivative by shape."""
+    hazard = np.exp(place[0] + place[1] * log_age)
+    first = hazard * log_age
+    return hazard, first, first * log_age
 
 
 def _distinct(lives: LifeIntervals) -> LifeIntervals:
@@ -202,6 +217,9 @@ def _distinct(lives: LifeIntervals) -> LifeIntervals:
     until = np.ascontiguousarray(lives.until_year, np.float64)
     with np.errstate(over="ignore"):
         mixed = after.view(np.uint64) * _ODD + until.view(np.uint64)
+    some = mixed[:: max(1, len(mixed) // _LOOKED_AT)]
+    if len(np.unique(some)) > _MOSTLY * len(some):
+        return lives
     # The row's place in the low bits: numbers sort faster than places do.
     low = np.uint64((1 << len(after).bit_length()) - 1)
     place = np.arange(len(after), dtype=np.uint64)

@@ -36,6 +36,7 @@ from tests.failure_samples import (
         ([-1.0, 1.0], [1.0, np.inf], "risk.life_backwards"),
         ([1.0, 2.0], [np.inf, np.inf], "risk.no_failure"),
         ([1.0, 1.0], [np.nextafter(1.0, 2.0)] * 2, "risk.no_fit"),
+        ([3.0, np.nextafter(3.0, 2.0)], [np.nextafter(3.0, 4.0), 3.0], "risk.no_fit"),
         ([0.0, 1.0], [1.0, np.inf], "risk.no_fit"),
         ([9.0, 9.5, 9.8, 0.0], [10.0, 10.5, 10.2, 9.9], "risk.no_fit"),
     ],
