@@ -186,6 +186,44 @@ def join(  # noqa: PLR0913, PLR0917 - one for each option
     click.echo(join_on_purpose(folder, name, authority, until, change))
 
 
+@click.command(short_help="Put a test off by decision; its date stays.")
+@SITE
+@click.argument("name")
+@click.option("--until", type=Day(), required=True, help="New day it is planned for.")
+@click.option("--authority", required=True, help="Who or what permits it.")
+@click.option("--kind", default="", help="joint, boundary, parallel path or source.")
+@ON
+@BY
+@REASON
+def defer(  # noqa: PLR0913, PLR0917 - one for each option
+    site: Path,
+    name: str,
+    until: dt.date,
+    authority: str,
+    kind: str,
+    on: dt.date | None,
+    by: str,
+    reason: str,
+) -> None:
+    """Record that the test of a joint, path, boundary or source is put off.
+
+    Reads and writes SITE's register: one decision. The last allowed day and its basis
+    stay; a line past its day stays past. Whether a test may be put off is for those
+    whom the rule and local codes name.
+
+    Example: jointmap defer north IJ-030 --until 2026-05-29
+    --authority "head of integrity" --reason "track under water" --by E1
+    """
+    from jointmap.workflows.defer import Asked
+    from jointmap.workflows.defer import defer as run
+    from jointmap.workflows.site_folder import open_site
+
+    folder = open_site(site)
+    asked = Asked(name, kind, authority, until)
+    for line in run(folder, asked, change_by(folder, on, by, reason)):
+        click.echo(line)
+
+
 @click.command(short_help="Attach a file to a record.")
 @SITE
 @click.argument("file", type=click.Path(path_type=Path))
@@ -210,3 +248,6 @@ def attach(
     folder = open_site(site)
     change = change_by(folder, None, by, reason)
     click.echo(run(folder, file, to, view, change))
+
+
+CHANGING = (revise, rename, replace, retire, join, defer, attach)

@@ -8,7 +8,7 @@ import click
 
 from jointmap import __version__
 from jointmap.cli.asking import boundary, dossier, due, why
-from jointmap.cli.changing import attach, join, rename, replace, retire, revise
+from jointmap.cli.changing import CHANGING
 from jointmap.cli.fitting import handover, worksheet
 from jointmap.cli.keeping import backup, late, restore, upgrade, verify
 from jointmap.cli.learning import LEARNING
@@ -62,7 +62,6 @@ for _command in (
     *REASONING,
     *LEARNING,
     demo, new, load, held, map_page, due, why, boundary, dossier, month, publish,
-    export, verify, worksheet, handover, revise, rename, replace, retire, join,
-    attach, backup, restore, upgrade, late,
+    export, verify, worksheet, handover, *CHANGING, backup, restore, upgrade, late,
 ):  # fmt: skip
     main.add_command(_command)

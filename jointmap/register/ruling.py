@@ -1,9 +1,11 @@
 """Records of what is in force, what was decided, and what awaits a decision."""
 
 import datetime as dt
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
+from jointmap.errors import Problem
 from jointmap.register.codes import (
     Basis,
     DecisionKind,
@@ -98,7 +100,23 @@ class Decision(Record):
     subject: str
     subject_key: str
     why: str
+    authority: str = ""
     until_on: dt.date | None = None
+
+    def faults(self) -> Iterator[Problem]:
+        """Refuse a deferral without an end, a person or an authority."""
+        if self.kind is not DecisionKind.DEFERRED:
+            return
+        for column, value in (
+            ("until_on", self.until_on),
+            ("person", self.person_id),
+            ("authority", self.authority.strip()),
+        ):
+            if not value:
+                yield Problem("defer.lacks", {"column": column}, column=column)
+        if self.until_on is not None and self.until_on <= self.decided_on:
+            facts = {"until": self.until_on, "decided_on": self.decided_on}
+            yield Problem("defer.order", facts, column="until_on")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,12 +10,14 @@ from jointmap.reports.views_dossier import Dossier
 from jointmap.reports.views_due import DueLine, DuePage
 
 WIDTH = 100
+TAGS_WIDTH = 40
 
 
 def due_text(view: DuePage) -> str:
     """Return the due list as a table, one line a row, counts first."""
     counts = ", ".join(f"{s}: {len(view.of_state(s))}" for s in DUE_STATES)
-    rows = [_due_cells(line) for s in DUE_STATES for line in view.of_state(s)]
+    lines = [line for s in DUE_STATES for line in view.of_state(s)]
+    rows = [row for line in lines for row in _due_rows(line)]
     ids = ("last_allowed_day", "due_state", "joints", "basis", "because")
     heads = tuple(label(id_) for id_ in ids)
     return _lines(_as_of(view.frame), counts, "", *_table(heads, rows))
@@ -72,16 +74,16 @@ def dossier_text(view: Dossier) -> str:
     )
 
 
-def _due_cells(line: DueLine) -> tuple[str, ...]:
-    subjects = ", ".join(link.text for link in line.subjects)
+def _due_rows(line: DueLine) -> Iterator[tuple[str, ...]]:
+    """Yield the row of a line, and one more for each further row of tags or words."""
     because = f"{line.because} [{line.source}]" if line.source else line.because
-    return (
-        _date(line.last_allowed_on),
-        line.state.word,
-        textwrap.shorten(subjects, 40, placeholder=" ..."),
-        line.basis,
-        because,
-    )
+    tags = textwrap.wrap(", ".join(link.text for link in line.subjects), TAGS_WIDTH)
+    words = [because, *filter(None, [line.remark])]
+    day = (_date(line.last_allowed_on), line.state.word, line.basis)
+    for n in range(max(len(tags), len(words))):
+        on, state, basis = day if n == 0 else ("", "", "")
+        more = [cells[n] if n < len(cells) else "" for cells in (tags, words)]
+        yield on, state, more[0], basis, more[1]
 
 
 def _telling(tests: tuple[TestRow, ...]) -> list[TestRow]:

@@ -145,6 +145,7 @@ class DecisionRow:
     why: str
     until_on: dt.date | None = None
     second_person: str = ""
+    authority: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -26,6 +26,8 @@ SENTENCES: dict[str, str] = {
     " ended"
     " before: stands, does not count{exception}",
     "find.exception": " (accepted exception {number}: {why})",
+    "find.deferral_unknown": "{number} of {decided_on} puts off the test of {what}"
+    " '{key}', and nothing on record is called so",
     "find.person_lapsed": "{method} of {tested} by {person}, no qualification on record"
     " for that day",
     "find.copied_reading": "{same} of {count} readings by {person} on {tested} equal"

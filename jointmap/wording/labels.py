@@ -31,6 +31,7 @@ FINDINGS: dict[str, str] = {
     "position_doubt": "Positions in doubt",
     "instrument_lapsed": "Tests with an instrument whose certificate had ended",
     "person_lapsed": "Tests by a person not qualified on that day",
+    "deferral": "Deferrals that ended without a test, or of nothing on record",
     "copied_reading": "Readings that look copied",
     "impossible_travel": "Tests too far apart for the time between them",
     "entered_late": "Tests entered late",

@@ -69,6 +69,7 @@ _DOSSIER: dict[str, str] = {
     "days_later": "{days} days after the test",
     "one_day_later": "1 day after the test",
     "second_person": "with {who}",
+    "authority_of": "authority: {who}",
 }
 
 _BOUNDARY: dict[str, str] = {

@@ -217,6 +217,7 @@ def decisions_about(showing: Showing, keys: tuple[str, ...]) -> tuple[DecisionRo
             why=d.why,
             until_on=d.until_on,
             second_person=showing.person(d.second_person_id),
+            authority=d.authority,
         )
         for d in sorted(own, key=lambda d: d.decided_on, reverse=True)
     )

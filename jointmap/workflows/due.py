@@ -23,7 +23,7 @@ from jointmap.workflows.site_folder import SiteFolder
 
 COLUMNS = ("subject", "kind", "boundary", "area", "state", "last_allowed_on",
            "planning_on", "last_test_on", "verdict", "method", "basis", "because",
-           "source", "read_with")  # fmt: skip
+           "source", "deferred", "read_with")  # fmt: skip
 
 
 def due_text(
@@ -88,7 +88,16 @@ def _line(showing: Showing, lines: DueLines, members: Ids, n: int) -> DueLine:
         basis=basis_of(showing, row),
         because=because,
         source=source,
+        remark=_put_off(showing, own),
     )
+
+
+def _put_off(showing: Showing, items: Sequence[int]) -> str:
+    """Return what was decided on the members of a line, each named if they are many."""
+    links = zip(subject_links(showing, items), items, strict=True)
+    told = [(link.text, showing.deferral(row)) for link, row in links]
+    many = len(items) > 1
+    return " ".join(f"{name}: {text}" if many else text for name, text in told if text)
 
 
 def subject_links(showing: Showing, items: Sequence[int]) -> Iterator[Link]:
@@ -153,6 +162,7 @@ def _row(showing: Showing, row: int, others: list[int]) -> dict[str, str]:
         basis_of(showing, row),
         because,
         source,
+        showing.deferral(row),
         "; ".join(link.text for link in subject_links(showing, others)),
     )
     texts = ("" if v is None else str(v) for v in values)

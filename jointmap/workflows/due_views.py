@@ -29,7 +29,7 @@ def due_view(
         last_allowed_on=day_of(showing.assessed.items.last_allowed_on[row]),
         because=sentence,
         source=source,
-        steps=_steps(showing, row),
+        steps=(*_steps(showing, row), *_deferral(showing, row)),
         missed=missed,
     )
 
@@ -65,6 +65,11 @@ def _steps(showing: Showing, row: int) -> tuple[Step, ...]:
         _numbers(found),
     )
     return tuple(_step(id_, values) for id_, values in made)
+
+
+def _deferral(showing: Showing, row: int) -> tuple[Step, ...]:
+    told = showing.deferral(row)
+    return (Step(sentence=told),) if told else ()
 
 
 def _step(id_: str, values: dict[str, Any]) -> Step:

@@ -10,7 +10,8 @@ from jointmap.register.codes import DecisionKind
 from jointmap.reports.views import Finding, Link
 from jointmap.tables import METHODS
 from jointmap.wording import say
-from jointmap.workflows.seen import Finder, Seen
+from jointmap.workflows.deferrals import unknown_deferrals
+from jointmap.workflows.seen import Finder, Seen, subject_link
 
 _METHODS = {m.code: m.label for m in METHODS}
 
@@ -65,6 +66,26 @@ def lapsed_persons(seen: Seen) -> Iterator[Finding]:
             )
 
 
+def deferrals_over(seen: Seen) -> Iterator[Finding]:
+    """Yield deferrals that ended without a test, and those of nothing on record."""
+    showing = seen.showing
+    for who, decision in showing.deferrals.items():
+        if decision.until_on is not None and decision.until_on < showing.assessed.on:
+            told = showing.deferral(showing.item_rows[who])
+            link = subject_link(showing, *who)
+            yield Finding(kind="deferral", subject=link, sentence=told)
+    for decision in unknown_deferrals(showing.assessed):
+        yield seen.finding(
+            "deferral",
+            Link(decision.subject_key),
+            "deferral_unknown",
+            number=decision.number,
+            decided_on=decision.decided_on,
+            what=decision.subject,
+            key=decision.subject_key,
+        )
+
+
 def place_link(seen: Seen, test: IsolationTest) -> Link:
     """Return the link to where a test was made."""
     if test.joint_id is not None:
@@ -74,4 +95,8 @@ def place_link(seen: Seen, test: IsolationTest) -> Link:
     return Link(str(test.scope))
 
 
-PAPER_FINDERS: tuple[Finder, ...] = (lapsed_instruments, lapsed_persons)
+PAPER_FINDERS: tuple[Finder, ...] = (
+    lapsed_instruments,
+    lapsed_persons,
+    deferrals_over,
+)

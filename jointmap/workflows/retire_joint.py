@@ -1,18 +1,18 @@
 """The end of a joint's duty, and boundaries joined on purpose: decisions, on record."""
 
 import datetime as dt
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import cast
 
 from jointmap.errors import Problem, WrongUse
-from jointmap.register import Boundary, Decision, Joint, ParallelPath
+from jointmap.register import Boundary, Joint, ParallelPath
 from jointmap.register.codes import DecisionKind, JointState, PathKind, PathState
 from jointmap.storage import Writing
 from jointmap.wording import say
 from jointmap.workflows.change_joint import fitted, joint_of
 from jointmap.workflows.changes import Change, begin, check_day
+from jointmap.workflows.decided import Decided, decision
 from jointmap.workflows.find_record import record_called
-from jointmap.workflows.resolve import local_day
 from jointmap.workflows.revise import put
 from jointmap.workflows.site_folder import SiteFolder
 
@@ -47,8 +47,8 @@ def retire(site: SiteFolder, tag: str, how: str, change: Change) -> list[str]:
             lines.append(
                 say("retire.bond", {"tag": joint.tag, "boundary": boundary.name})
             )
-        decision = _Decided(DecisionKind.RELEASED, "joint", joint.tag, None)
-        job.add(_decision(job, decision, change))
+        released = Decided(DecisionKind.RELEASED, "joint", joint.tag)
+        job.add(decision(job, released, change))
     return lines
 
 
@@ -67,32 +67,6 @@ def _bond(joint_id: int, joint: Joint, on: dt.date) -> ParallelPath:
         state=PathState.JOINING,
         fitted_on=on,
         checked_on=on,
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class _Decided:
-    """What a decision was about, and until when it holds."""
-
-    kind: DecisionKind
-    subject: str
-    key: str
-    until: dt.date | None
-
-
-def _decision(job: Writing, decided: _Decided, change: Change) -> Decision:
-    start = f"{decided.kind} {decided.key} {change.on}"
-    taken = job.known("decision").by_key
-    numbers = (f"{start} ({n})" if n else start for n in range(len(taken) + 1))
-    return Decision(
-        number=next(n for n in numbers if (n,) not in taken),
-        decided_on=local_day(job, change.now),
-        kind=decided.kind,
-        person_id=job.known("person").by_key.get((change.by,)),
-        subject=decided.subject,
-        subject_key=decided.key,
-        why=change.reason,
-        until_on=decided.until,
     )
 
 
@@ -128,7 +102,7 @@ def join_on_purpose(
         )
         put(job, id_, new, change.reason)
         kind = DecisionKind.JOINED_ON_PURPOSE
-        decided = _Decided(kind, "boundary", old.name, until)
-        job.add(_decision(job, decided, change))
+        decided = Decided(kind, "boundary", old.name, authority.strip(), until)
+        job.add(decision(job, decided, change))
     end = say("join.until" if until else "join.no_end", facts)
     return say("join.done", facts | {"until": end})

@@ -14,6 +14,7 @@ from jointmap.register import (
     Alias,
     Boundary,
     Column,
+    Decision,
     Device,
     Installation,
     IsolationTest,
@@ -34,6 +35,7 @@ from jointmap.storage import Revision
 from jointmap.wording.quantities import show
 from jointmap.workflows.assess import Assessment
 from jointmap.workflows.clocks import Running, running
+from jointmap.workflows.deferrals import deferral_told, deferrals_open
 from jointmap.workflows.file_names import file_names
 from jointmap.workflows.lines import map_lines
 from jointmap.workflows.ranking import Ranked, ranked
@@ -75,6 +77,11 @@ class Showing:
     def running(self) -> Running:
         """The clocks that run after bad results."""
         return running(self.assessed)
+
+    @cached_property
+    def deferrals(self) -> Mapping[tuple[int, int], Decision]:
+        """The deferral that stands for each (subject code, id), if one does."""
+        return deferrals_open(self.assessed)
 
     @cached_property
     def drawn(self) -> Mapping[int, Drawn]:
@@ -163,6 +170,16 @@ class Showing:
         if row is None:
             return Sign()
         return Sign(str(word_of(DueState, int(self.assessed.items.state[row]))))
+
+    def deferral(self, row: int) -> str:
+        """Return how the test of a due item was put off; blank if it was not."""
+        items = self.assessed.items
+        who = int(items.subject[row]), int(items.subject_id[row])
+        decision = self.deferrals.get(who)
+        if decision is None:
+            return ""
+        person = self.person(decision.person_id)
+        return deferral_told(self.assessed, decision, row, person)
 
     def joint_sign(self, id_: int, size: int = SMALL_GLYPH_PX) -> Sign:
         """Return the verdict of a joint as word and glyph."""

@@ -129,10 +129,13 @@ def test_why_leaves_out_brackets_where_there_is_no_source(dossier: object) -> No
     assert "[]" not in why_text(replace(dossier, tests=dossier.tests[2:]))
 
 
-def test_due_text_shortens_a_long_group(due: object) -> None:
-    many = replace(due.lines[0], subjects=due.lines[0].subjects * 9)
-    row = due_text(replace(due, lines=(many,))).splitlines()[-1]
-    assert " ..." in row
+def test_due_text_names_every_tag_of_a_long_group(due: object) -> None:
+    tags = [f"IJ-{n:03d}" for n in range(40)]
+    many = replace(due.lines[0], subjects=tuple(map(Link, tags)), remark="put off")
+    text = due_text(replace(due, lines=(many,)))
+    assert [word for word in text.replace(",", " ").split() if word in tags] == tags
+    assert sum("past" in row for row in text.splitlines()[3:]) <= 1
+    assert text.splitlines()[5].endswith("put off")
     assert due_text(replace(due, lines=())).endswith("Because\n")
 
 

@@ -132,7 +132,7 @@ def test_an_accepted_exception_closes_until_it_ends(
     site, tmp_path, until, is_open, told
 ):
     rows = f"D-1,2026-05-01,accepted exception,T1,joint,J-1,next shutdown,{until}\n"
-    rows += "D-2,2026-05-01,deferred,T1,joint,J-2,no crew,\n"
+    rows += "D-2,2026-05-01,released,T1,joint,J-2,no crew,\n"
     sent = write(tmp_path / "more", {"decisions.csv": EXCEPTION + rows})
     load(site, [sent], now=NOW, by="T1", reason="decided")
     assert handed(site, tmp_path, "North").open == is_open

@@ -1,0 +1,40 @@
+"""The record of what a person decided, made where the decision is carried out."""
+
+import datetime as dt
+from dataclasses import dataclass
+
+from jointmap.register import Decision
+from jointmap.register.codes import DecisionKind
+from jointmap.storage import Writing
+from jointmap.workflows.changes import Change
+from jointmap.workflows.resolve import local_day
+
+
+@dataclass(frozen=True, slots=True)
+class Decided:
+    """What a decision was about, by whose authority, until when it holds."""
+
+    kind: DecisionKind
+    subject: str
+    key: str
+    authority: str = ""
+    until: dt.date | None = None
+    on: dt.date | None = None  # decided; None: on the day it is recorded
+
+
+def decision(job: Writing, decided: Decided, change: Change) -> Decision:
+    """Return the record under a number that is not taken."""
+    start = f"{decided.kind} {decided.key} {change.on}"
+    taken = job.known("decision").by_key
+    numbers = (f"{start} ({n})" if n else start for n in range(len(taken) + 1))
+    return Decision(
+        number=next(n for n in numbers if (n,) not in taken),
+        decided_on=decided.on or local_day(job, change.now),
+        kind=decided.kind,
+        person_id=job.known("person").by_key.get((change.by,)),
+        subject=decided.subject,
+        subject_key=decided.key,
+        why=change.reason,
+        authority=decided.authority,
+        until_on=decided.until,
+    )

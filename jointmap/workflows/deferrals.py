@@ -1,0 +1,92 @@
+"""Tests put off by a decision: told beside the date, which never moves."""
+
+from collections.abc import Iterator, Mapping
+
+import numpy as np
+
+from jointmap.register import (
+    Alias,
+    Boundary,
+    CurrentSource,
+    Decision,
+    Joint,
+    ParallelPath,
+)
+from jointmap.register.codes import KIND_OF_SUBJECT, DecisionKind, Subject, code_of
+from jointmap.wording import say
+from jointmap.workflows.assess import Assessment
+
+# The code of a subject and its id, as due items name it.
+Named = tuple[int, int]
+
+
+def subjects_named(found: Assessment) -> Mapping[tuple[Subject, str], Named]:
+    """Return what may be due by subject and name in small letters; old tags too."""
+    state = found.state
+    named: list[tuple[Subject, str, int]] = [
+        (Subject.JOINT, a.name, a.joint_id) for a in state.records(Alias).values()
+    ]
+    named += [(Subject.JOINT, j.tag, i) for i, j in state.records(Joint).items()]
+    bounds, paths = state.records(Boundary), state.records(ParallelPath)
+    named += [(Subject.BOUNDARY, b.name, i) for i, b in bounds.items()]
+    named += [(Subject.PATH, p.name, i) for i, p in paths.items()]
+    sources = state.records(CurrentSource)
+    named += [(Subject.SOURCE, s.name, i) for i, s in sources.items()]
+    return {(s, name.lower()): (code_of(s), id_) for s, name, id_ in named}
+
+
+def deferrals_open(found: Assessment) -> Mapping[Named, Decision]:
+    """Return the latest deferral of each due subject not tested since it was made."""
+    names = subjects_named(found)
+    items = found.items
+    pairs = zip(items.subject.tolist(), items.subject_id.tolist(), strict=True)
+    last_on = dict(zip(pairs, items.last_on, strict=True))
+    open_: dict[Named, Decision] = {}
+    for decision in _deferrals(found):
+        who = subject_of(names, decision)
+        if who not in last_on or last_on[who] >= np.datetime64(decision.decided_on):
+            continue
+        open_[who] = decision
+    return open_
+
+
+def unknown_deferrals(found: Assessment) -> Iterator[Decision]:
+    """Yield the deferrals of what no record is called."""
+    names = subjects_named(found)
+    return (d for d in _deferrals(found) if subject_of(names, d) is None)
+
+
+def _deferrals(found: Assessment) -> list[Decision]:
+    own = found.state.records(Decision).values()
+    kept = [d for d in own if d.kind is DecisionKind.DEFERRED]
+    kept = [d for d in kept if d.decided_on <= found.on]
+    return sorted(kept, key=lambda d: (d.decided_on, d.number))
+
+
+def subject_of(
+    names: Mapping[tuple[Subject, str], Named], decision: Decision
+) -> Named | None:
+    """Return what a decision is about; None where nothing is called so."""
+    word = decision.subject.strip().lower()
+    for subject, kind in KIND_OF_SUBJECT.items():
+        if word in (str(subject), kind):
+            key = decision.subject_key.strip().lower()
+            return names.get((Subject(subject), key))
+    return None
+
+
+def deferral_told(found: Assessment, decision: Decision, row: int, who: str) -> str:
+    """Return the sentence of a deferral beside the due item of ``row``."""
+    day = found.items.last_allowed_on[row]
+    until = np.datetime64(decision.until_on, "D")
+    over = until < np.datetime64(found.on, "D")
+    facts = {
+        "until": decision.until_on,
+        "decided_on": decision.decided_on,
+        "who": who,
+        "authority": decision.authority,
+        "why": decision.why,
+        "number": decision.number,
+        "due": "no date" if np.isnat(day) else day.item(),
+    }
+    return say("defer.over" if over else "defer.open", facts)
