@@ -54,6 +54,12 @@ class Reading:
             self._kept[kind] = found
         return cast("Mapping[int, R]", self._kept[kind])
 
+    def records_with(self, kind: type[R], wanted: Mapping[str, int]) -> Mapping[int, R]:
+        """Return the records that have any of the wanted values, by id."""
+        which = self._known(kind) & _any_of(kind, wanted)
+        found = {r.id: r.record for r in self._revisions(kind, which)}
+        return cast("Mapping[int, R]", found)
+
     def revisions(self, kind: type[Record]) -> list[Revision]:
         """Return every revision written up to this state, oldest first."""
         return self._revisions(kind, self.where_written(table_of(kind.KIND)))
@@ -65,11 +71,19 @@ class Reading:
         ids = sa.select(table.c.id).where(written, table.c.revision > 1)
         return self._revisions(kind, written & table.c.id.in_(ids))
 
-    def first_entries(self, kind: type[Record]) -> Mapping[int, int]:
-        """Return the entry in which each record of a kind first came in, by id."""
+    def first_entries(
+        self, kind: type[Record], wanted: Mapping[str, int] | None = None
+    ) -> Mapping[int, int]:
+        """Return the entry in which each record first came in, by id.
+
+        Of all records of the kind, or of those that have any of the wanted values now.
+        """
         table = table_of(kind.KIND)
         first = self.where_written(table) & (table.c.revision == 1)
         query = sa.select(table.c.id, table.c.entry).where(first)
+        if wanted is not None:
+            now = sa.select(table.c.id).where(self._known(kind), _any_of(kind, wanted))
+            query = query.where(table.c.id.in_(now))
         return {row.id: row.entry for row in self.connection.execute(query)}
 
     @property
@@ -106,6 +120,11 @@ class Reading:
             Revision(row[0], row[1], row[2], row[3], make(row[4:]))
             for row in sorted(rows, key=lambda r: (r[0], r[1]))
         ]
+
+
+def _any_of(kind: type[Record], wanted: Mapping[str, int]) -> sa.ColumnElement[bool]:
+    table = table_of(kind.KIND)
+    return sa.or_(*(table.c[name] == value for name, value in wanted.items()))
 
 
 def record_maker(form: Form) -> Callable[[Sequence[object]], Record]:

@@ -70,11 +70,11 @@ def one_dossier(
     """Return the view of one joint; raises ``WrongUse`` for an unknown tag."""
     with assessed(site, on, known) as (found, frame):
         showing = Showing(found, frame)
-        tests = ShownTests(showing)
         id_ = joint_named(showing, tag)
         link = showing.joint_link(id_)
-        seen = all_findings(showing, tests, finders)
-        return dossier_view(showing, tests, id_, [f for f in seen if f.subject == link])
+        seen = all_findings(showing, ShownTests(showing), finders)
+        findings = [f for f in seen if f.subject == link]
+        return dossier_view(showing, ShownTests(showing, id_), id_, findings)
 
 
 def joint_named(showing: Showing, tag: str) -> int:

@@ -31,18 +31,32 @@ class ShownTests:
     """The tests of a state by what they were made on, and each as a row."""
 
     showing: Showing
+    # Of one joint and its boundary only: a single dossier needs no others.
+    joint_id: int | None = None
 
     @cached_property
     def records(self) -> Mapping[int, IsolationTest]:
         """The tests made up to the day asked about, by id."""
-        known = self.showing.assessed.state.records(IsolationTest)
+        state = self.showing.assessed.state
+        if self._wanted is None:
+            known = state.records(IsolationTest)
+        else:
+            known = state.records_with(IsolationTest, self._wanted)
         rows = self.showing.test_rows
         return {id_: test for id_, test in known.items() if id_ in rows}
 
     @cached_property
     def entries(self) -> Mapping[int, int]:
         """The entry in which each test first came in."""
-        return self.showing.assessed.state.first_entries(IsolationTest)
+        state = self.showing.assessed.state
+        return state.first_entries(IsolationTest, self._wanted)
+
+    @property
+    def _wanted(self) -> Mapping[str, int] | None:
+        if self.joint_id is None:
+            return None
+        boundary_id = self.showing.joints[self.joint_id].boundary_id
+        return {"joint_id": self.joint_id, "boundary_id": boundary_id}
 
     @cached_property
     def of_joint(self) -> Mapping[int, list[int]]:

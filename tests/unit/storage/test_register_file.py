@@ -8,8 +8,8 @@ import pytest
 import sqlalchemy as sa
 
 from jointmap.errors import BrokenRegister, Refused, WrongUse
-from jointmap.register import FORMS, Site, Structure
-from jointmap.register.codes import StructureKind
+from jointmap.register import FORMS, Boundary, Site, Structure
+from jointmap.register.codes import Purpose, StructureKind
 from jointmap.storage import Register
 from jointmap.storage.arrays import read_arrays
 from jointmap.storage.database import open_engine, reading
@@ -111,6 +111,25 @@ def test_the_corrected_and_the_first_entries_are_told_apart(register):
     with register.read(NOON.date()) as state:
         assert state.corrected(Structure) == []
         assert state.first_entries(Structure) == {1: 1, 2: 1}
+
+
+def test_records_with_a_value_and_when_they_first_came_in(register):
+    fill(register, site(), structure("a"), structure("b"))
+    boundary = Boundary(
+        name="B", structure_a_id=1, structure_b_id=2, purpose=Purpose.PROTECTION
+    )
+    fill(register, boundary, replace(boundary, name="C"), now=NOON + DAY)
+    with register.write(NOON + 2 * DAY, "P1", "correction") as job:
+        job.revise(1, replace(boundary, structure_a_id=2, structure_b_id=1))
+    wanted = {"structure_a_id": 2}
+    with register.read() as state:
+        assert list(state.records_with(Boundary, wanted)) == [1]
+        assert list(state.records_with(Boundary, {**wanted, "structure_b_id": 2})) == [
+            1,
+            2,
+        ]
+        # It came in with another value, and is found by the one it has now.
+        assert state.first_entries(Boundary, wanted) == {1: 2}
 
 
 def test_a_record_revised_twice_in_one_transaction(register):
