@@ -164,6 +164,21 @@ def test_start_of_the_command_line_leaves_the_large_libraries_out():
     assert heavy & set(ran.stdout.split()) == set()
 
 
+@pytest.mark.parametrize("asked", [("due",), ("why", "IJ-057")])
+def test_due_and_why_read_no_unit_that_needs_the_units_library(demo, asked):
+    name, *more = asked
+    command = [name, str(demo / "site"), *more]
+    code = (
+        "import sys; from jointmap.cli import main\n"
+        f"main({command!r}, standalone_mode=False)\n"
+        "sys.exit('pint' in sys.modules)"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, cwd=ROOT, check=False
+    )
+    assert ran.returncode == 0, ran.stderr
+
+
 def commands():
     from jointmap.cli import main
 
