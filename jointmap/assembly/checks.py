@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jointmap.assembly import checks_of_geometry as geometry
-from jointmap.assembly import checks_of_load as loads
-from jointmap.assembly import checks_of_papers as papers
+import jointmap.assembly.checks_of_geometry as geometry
+import jointmap.assembly.checks_of_load as loads
+import jointmap.assembly.checks_of_papers as papers
 from jointmap.assembly.checks_of_materials import kit_temperature, material_check
 from jointmap.assembly.fittings import (
     NOWHERE,

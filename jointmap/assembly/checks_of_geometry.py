@@ -4,7 +4,16 @@ from dataclasses import replace
 
 import numpy as np
 
-from jointmap.assembly.fittings import (
+from jointmap.assembly.fittings import FittingColumns, Texts
+from jointmap.assembly.found import DOES_NOT_MEET, Asked, Found, within
+from jointmap.assembly.limits import limit, named
+from jointmap.assembly.sleeve import hole_clearance, length_window
+from jointmap.assembly.stud_length import (
+    length_for_threads,
+    threads_past_nut,
+    washer_stack,
+)
+from jointmap.assembly.table_columns import (
     FLANGE_COUNT,
     FLANGE_HOLE,
     FLANGE_STUD,
@@ -13,16 +22,6 @@ from jointmap.assembly.fittings import (
     NUT_HEIGHT,
     STUD_DIAMETER,
     STUD_PITCH,
-    FittingColumns,
-    Texts,
-)
-from jointmap.assembly.found import DOES_NOT_MEET, Asked, Found, within
-from jointmap.assembly.limits import limit, named
-from jointmap.assembly.sleeve import hole_clearance, length_window
-from jointmap.assembly.stud_length import (
-    length_for_threads,
-    threads_past_nut,
-    washer_stack,
 )
 from jointmap.assembly.texts import NOT_LISTED
 from jointmap.register.columns import Flags, Floats

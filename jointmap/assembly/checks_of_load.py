@@ -5,15 +5,7 @@ from collections.abc import Callable
 import numpy as np
 
 from jointmap.assembly.bearing import ring_area, washer_pressure
-from jointmap.assembly.fittings import (
-    PASSES,
-    STUD_DIAMETER,
-    STUD_PITCH,
-    WASHER_INSIDE,
-    WASHER_OUTSIDE,
-    FittingColumns,
-    column,
-)
+from jointmap.assembly.fittings import PASSES, FittingColumns
 from jointmap.assembly.found import (
     DOES_NOT_MEET,
     MEETS,
@@ -25,6 +17,13 @@ from jointmap.assembly.found import (
 )
 from jointmap.assembly.limits import limit, named
 from jointmap.assembly.passes import allowed_shares
+from jointmap.assembly.table_columns import (
+    STUD_DIAMETER,
+    STUD_PITCH,
+    WASHER_INSIDE,
+    WASHER_OUTSIDE,
+    column,
+)
 from jointmap.assembly.texts import NOT_LISTED, NOT_NAMED
 from jointmap.assembly.torque import load_by_nut_factor, root_area
 from jointmap.register.columns import Floats

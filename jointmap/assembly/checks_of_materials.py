@@ -4,8 +4,9 @@ from collections.abc import Callable
 
 import numpy as np
 
-from jointmap.assembly.fittings import FittingColumns, column
+from jointmap.assembly.fittings import FittingColumns
 from jointmap.assembly.found import Asked, Found, within
+from jointmap.assembly.table_columns import column
 from jointmap.assembly.texts import NOT_NAMED
 from jointmap.register.columns import Ids
 from jointmap.tables.materials import ISOLATING_MATERIALS

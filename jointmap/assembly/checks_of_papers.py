@@ -3,7 +3,6 @@
 import numpy as np
 import numpy.typing as npt
 
-from jointmap.assembly import texts
 from jointmap.assembly.fittings import FittingColumns
 from jointmap.assembly.found import (
     DOES_NOT_MEET,
@@ -11,6 +10,12 @@ from jointmap.assembly.found import (
     NOT_RECORDED,
     Found,
     by_state,
+)
+from jointmap.assembly.texts import (
+    is_damaged,
+    is_right_order,
+    names_no_product,
+    telling_word,
 )
 from jointmap.register.columns import Codes, Flags
 from jointmap.tables.telling_words import TELLING_WORDS
@@ -42,9 +47,9 @@ def lubricant(rows: FittingColumns) -> Found:
     """Whether the lubricant is named and holds no filler that conducts."""
     not_stated = _blank(rows.lubricant_allowed)
     filler = np.array(
-        [texts.telling_word("lubricant", t) for t in rows.lubricant], dtype=np.int64
+        [telling_word("lubricant", t) for t in rows.lubricant], dtype=np.int64
     )
-    unnamed = _flags([texts.names_no_product(t) for t in rows.lubricant])
+    unnamed = _flags([names_no_product(t) for t in rows.lubricant])
     state = _state([_blank(rows.lubricant), filler >= 0, unnamed], 3)
     words = np.array([*(f.word for f in _FILLERS), ""], dtype=object)
     values = {
@@ -64,7 +69,7 @@ def lubricant(rows: FittingColumns) -> Found:
 def faces(rows: FittingColumns) -> Found:
     """Whether both faces are on record and sound."""
     both = (rows.face_a, rows.face_b)
-    damaged = [_flags([texts.is_damaged(t) for t in face]) for face in both]
+    damaged = [_flags([is_damaged(t) for t in face]) for face in both]
     blank = _blank(both[0]) | _blank(both[1])
     state = _state([damaged[0] | damaged[1], blank], 2)
     meaning = {
@@ -79,7 +84,7 @@ def faces(rows: FittingColumns) -> Found:
 
 def washer_order(rows: FittingColumns) -> Found:
     """Whether a steel washer lies between nut and isolating washer."""
-    right = _flags([texts.is_right_order(t) for t in rows.washer_order])
+    right = _flags([is_right_order(t) for t in rows.washer_order])
     state = _state([_blank(rows.washer_order), right], 2)
     meaning = {
         "fitting.washer_order.blank": NOT_RECORDED,
@@ -117,7 +122,7 @@ def photos(rows: FittingColumns) -> Found:
 
 def proven(rows: FittingColumns) -> Found:
     """Whether tests before and after are on record, and not just by an ohmmeter."""
-    by_word = [texts.telling_word("no proof", t) >= 0 for t in rows.tests_after]
+    by_word = [telling_word("no proof", t) >= 0 for t in rows.tests_after]
     state = _state([_flags(by_word), rows.has_before & rows.has_after], 2)
     meaning = {
         "fitting.proven_by_ohmmeter": DOES_NOT_MEET,

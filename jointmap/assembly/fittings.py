@@ -6,23 +6,54 @@ in our tables and -2 where the record does not name it.
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
-from jointmap.assembly import texts
+from jointmap.assembly.texts import (
+    flange_place,
+    grade_name,
+    material_place,
+    scheme_place,
+    thread_place,
+)
 from jointmap.register import Device, Installation
 from jointmap.register.codes import Layout, code_of
 from jointmap.register.columns import Codes, Flags, Floats, Ids, Table
-from jointmap.tables.flanges import FLANGES
-from jointmap.tables.studs import STUD_THREADS, WASHER_OF, grade_for
-from jointmap.units.inches import INCH_METRE, KSI_PASCAL
+from jointmap.tables.studs import STUD_THREADS, grade_for
+from jointmap.units.inches import KSI_PASCAL
 
 Texts = npt.NDArray[np.object_]
 SIDES = {Layout.TWO_SIDE: 2.0, Layout.ONE_SIDE_A: 1.0, Layout.ONE_SIDE_B: 1.0}
 PASSES = (1, 2, 3, 4)
+PARTS = ("gasket", "sleeve", "washer")
+# column -> field of the record it is read from
+OF_DEVICE = {
+    "stud_count": "stud_count",
+    "gasket_metre": "gasket_thickness_metre",
+    "sleeve_wall_metre": "sleeve_thickness_metre",
+    "washer_metre": "washer_thickness_metre",
+    "planned_newton_metre": "torque_target_newton_metre",
+    "rated_degc": "rated_temperature_degc",
+}
+OF_RECORD = {
+    "target_newton_metre": "torque_target_newton_metre",
+    "dwell_second": "dwell_second",
+    "centreline_metre": "centreline_offset_metre",
+    "parallelism_metre": "parallelism_metre",
+    "hole_offset_metre": "hole_offset_metre",
+    "thickness_a_metre": "flange_thickness_a_metre",
+    "thickness_b_metre": "flange_thickness_b_metre",
+    "stud_length_metre": "stud_length_metre",
+    "threads": "threads_past_nut",
+    "sleeve_metre": "sleeve_length_metre",
+    "projection_metre": "sleeve_projection_metre",
+    "photos": "photos",
+}
+RECORD_TEXTS = (
+    "lubricant", "washer_order", "face_a", "face_b", "tests_after", "contractor",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,83 +121,78 @@ def fittings_of(
 ) -> FittingColumns:
     """Return the columns of fitting records and their devices, in the given order."""
     around = around or [NOWHERE] * len(records)
-    device, record = _reader(devices), _reader(records)
     return FittingColumns(
-        kind=np.array([code_of(d.kind) for d in devices], dtype=np.int16),
-        sides=np.array([SIDES.get(d.layout, np.nan) for d in devices]),
-        flange=_places(
-            [
-                texts.flange_place(d.nominal_size, d.pressure_class, d.facing)
-                for d in devices
-            ]
-        ),
-        thread=_places([texts.thread_place(d.stud_size) for d in devices]),
-        scheme=_places([texts.scheme_place(r.tightening_scheme) for r in records]),
-        gasket_material=_materials(devices, "gasket"),
-        sleeve_material=_materials(devices, "sleeve"),
-        washer_material=_materials(devices, "washer"),
-        stud_count=device("stud_count"),
-        yield_pascal=np.array([_yield(d.stud_grade, d.stud_size) for d in devices]),
-        gasket_metre=device("gasket_thickness_metre"),
-        sleeve_wall_metre=device("sleeve_thickness_metre"),
-        washer_metre=device("washer_thickness_metre"),
-        planned_newton_metre=device("torque_target_newton_metre"),
-        target_newton_metre=record("torque_target_newton_metre"),
-        pass_newton_metre=np.stack(
-            [record(f"pass_{n}_newton_metre") for n in PASSES], axis=1
-        ),
-        dwell_second=record("dwell_second"),
-        centreline_metre=record("centreline_offset_metre"),
-        parallelism_metre=record("parallelism_metre"),
-        hole_offset_metre=record("hole_offset_metre"),
-        thickness_a_metre=record("flange_thickness_a_metre"),
-        thickness_b_metre=record("flange_thickness_b_metre"),
-        stud_length_metre=record("stud_length_metre"),
-        threads=record("threads_past_nut"),
-        sleeve_metre=record("sleeve_length_metre"),
-        projection_metre=record("sleeve_projection_metre"),
-        rated_degc=device("rated_temperature_degc"),
-        service_degc=_reader(around)("service_temperature_degc"),
-        photos=record("photos"),
-        tool=np.array(
-            [_tool(r, a) for r, a in zip(records, around, strict=True)], dtype=np.int16
-        ),
-        has_people=np.array(
-            [r.fitter_id is not None and r.witness_id is not None for r in records],
-            dtype=bool,
-        ),
-        has_before=np.array([bool(r.tests_before) for r in records], dtype=bool),
-        has_after=np.array([bool(r.tests_after) for r in records], dtype=bool),
-        lubricant=_texts(records, "lubricant"),
-        lubricant_allowed=_texts(devices, "lubricant_allowed"),
-        washer_order=_texts(records, "washer_order"),
-        face_a=_texts(records, "face_a"),
-        face_b=_texts(records, "face_b"),
-        tests_after=_texts(records, "tests_after"),
-        contractor=_texts(records, "contractor"),
-        scheme_name=_texts(records, "tightening_scheme"),
+        **_of_devices(devices),
+        **_of_records(records),
+        service_degc=_numbers(around, "service_temperature_degc"),
+        tool=np.array(list(map(_tool, records, around)), dtype=np.int16),
     )
 
 
-def _reader(rows: Sequence[Any]) -> Callable[[str], Floats]:
-    def read(name: str) -> Floats:
-        # None becomes NaN.
-        return np.array([getattr(row, name) for row in rows], dtype=np.float64)
+def _of_devices(devices: Sequence[Device]) -> dict[str, Any]:
+    return {
+        **{name: _numbers(devices, field) for name, field in OF_DEVICE.items()},
+        **{f"{p}_material": _each(_material(p), devices) for p in PARTS},
+        "kind": np.array([code_of(d.kind) for d in devices], dtype=np.int16),
+        "sides": np.array([SIDES.get(d.layout, np.nan) for d in devices]),
+        "flange": _each(_flange, devices),
+        "thread": _each(_thread, devices),
+        "yield_pascal": np.array(list(map(_yield, devices)), dtype=np.float64),
+        "lubricant_allowed": _texts(devices, "lubricant_allowed"),
+    }
 
-    return read
+
+def _of_records(records: Sequence[Installation]) -> dict[str, Any]:
+    passes = [_numbers(records, f"pass_{n}_newton_metre") for n in PASSES]
+    return {
+        **{name: _numbers(records, field) for name, field in OF_RECORD.items()},
+        **{name: _texts(records, name) for name in RECORD_TEXTS},
+        "scheme": _each(_scheme, records),
+        "scheme_name": _texts(records, "tightening_scheme"),
+        "pass_newton_metre": np.stack(passes, axis=1),
+        "has_people": _flags(
+            [r.fitter_id is not None and r.witness_id is not None for r in records]
+        ),
+        "has_before": _flags([bool(r.tests_before) for r in records]),
+        "has_after": _flags([bool(r.tests_after) for r in records]),
+    }
+
+
+def _numbers(rows: Sequence[Any], name: str) -> Floats:
+    # None becomes NaN.
+    return np.array([getattr(row, name) for row in rows], dtype=np.float64)
 
 
 def _texts(rows: Sequence[Any], name: str) -> Texts:
     return np.array([getattr(row, name) for row in rows], dtype=object)
 
 
-def _places(values: list[int]) -> Ids:
-    return np.array(values, dtype=np.int64)
+def _flags(values: list[bool]) -> Flags:
+    return np.array(values, dtype=bool)
 
 
-def _materials(devices: Sequence[Device], part: str) -> Ids:
-    names = (getattr(d, f"{part}_material") for d in devices)
-    return _places([texts.material_place(name) for name in names])
+def _each(place: Callable[[Any], int], rows: Sequence[Any]) -> Ids:
+    return np.array(list(map(place, rows)), dtype=np.int64)
+
+
+def _flange(device: Device) -> int:
+    size, rating = device.nominal_size, device.pressure_class
+    return flange_place(size, rating, device.facing)
+
+
+def _thread(device: Device) -> int:
+    return thread_place(device.stud_size)
+
+
+def _scheme(record: Installation) -> int:
+    return scheme_place(record.tightening_scheme)
+
+
+def _material(part: str) -> Callable[[Device], int]:
+    def place(device: Device) -> int:
+        return material_place(getattr(device, f"{part}_material"))
+
+    return place
 
 
 def _tool(record: Installation, around: Surroundings) -> int:
@@ -175,39 +201,10 @@ def _tool(record: Installation, around: Surroundings) -> int:
     return 2 if around.tool_in_date is None else int(around.tool_in_date)
 
 
-def _yield(grade: str, size: str) -> float:
-    place = texts.thread_place(size)
+def _yield(device: Device) -> float:
+    place = _thread(device)
     if place < 0:
         return float("nan")
-    found = grade_for(texts.grade_name(grade), STUD_THREADS[place].diameter_inch)
+    grade = grade_name(device.stud_grade)
+    found = grade_for(grade, STUD_THREADS[place].diameter_inch)
     return found.yield_ksi * KSI_PASCAL if found else float("nan")
-
-
-def column(values: Sequence[float | None], times: float) -> Floats:
-    """Return a table's column, and two NaN so that the places -1 and -2 read so."""
-    return np.array([*values, None, None], dtype=np.float64) * times
-
-
-def inches_of(size: str) -> float:
-    """Return a nominal size, such as ``1-1/2``, as a number."""
-    return float(sum(Fraction(part) for part in size.split("-")))
-
-
-FLANGE_COUNT = column([f.stud_count for f in FLANGES], 1.0)
-FLANGE_SIZE = column([inches_of(f.size) for f in FLANGES], 1.0)
-FLANGE_STUD = column([f.stud_diameter_inch for f in FLANGES], INCH_METRE)
-FLANGE_HOLE = column([f.hole_diameter_inch for f in FLANGES], INCH_METRE)
-FLANGE_STUD_LENGTH = column([f.stud_length_inch for f in FLANGES], INCH_METRE)
-FLANGE_THICKNESS = column(
-    [f.thickness_inch + f.face_height_inch for f in FLANGES], INCH_METRE
-)
-STUD_DIAMETER = column([t.diameter_inch for t in STUD_THREADS], INCH_METRE)
-STUD_PITCH = column([1.0 / t.threads_per_inch for t in STUD_THREADS], INCH_METRE)
-NUT_HEIGHT = column([t.nut_height_inch for t in STUD_THREADS], INCH_METRE)
-_WASHERS = [WASHER_OF.get(t.size) for t in STUD_THREADS]
-WASHER_OUTSIDE = column(
-    [w.outside_diameter_inch if w else None for w in _WASHERS], INCH_METRE
-)
-WASHER_INSIDE = column(
-    [w.inside_diameter_inch if w else None for w in _WASHERS], INCH_METRE
-)

@@ -11,7 +11,17 @@ import numpy as np
 from jointmap.assembly.bearing import ring_area, washer_pressure
 from jointmap.assembly.checks_of_geometry import grip, span, thickness
 from jointmap.assembly.checks_of_load import STRENGTH, load, target
-from jointmap.assembly.fittings import (
+from jointmap.assembly.fittings import FittingColumns
+from jointmap.assembly.limits import limit
+from jointmap.assembly.sleeve import hole_clearance
+from jointmap.assembly.stud_length import (
+    effective_length,
+    length_for_threads,
+    next_quarter,
+    over_thickness,
+    specified_length,
+)
+from jointmap.assembly.table_columns import (
     FLANGE_HOLE,
     FLANGE_SIZE,
     FLANGE_STUD,
@@ -21,16 +31,6 @@ from jointmap.assembly.fittings import (
     STUD_PITCH,
     WASHER_INSIDE,
     WASHER_OUTSIDE,
-    FittingColumns,
-)
-from jointmap.assembly.limits import limit
-from jointmap.assembly.sleeve import hole_clearance
-from jointmap.assembly.stud_length import (
-    effective_length,
-    length_for_threads,
-    next_quarter,
-    over_thickness,
-    specified_length,
 )
 from jointmap.assembly.torque import root_area
 from jointmap.register.columns import Floats, Table
