@@ -12,8 +12,8 @@ _SHIFT = (
     Blank("a_off", "mV"),
     Blank("b_on", "mV"),
     Blank("b_off", "mV"),
-    Blank("cycles", once=True),
-    Blank("cycle_spread", "mV", once=True),
+    Blank("cycles", once=True, at_end=True),
+    Blank("cycle_spread", "mV", once=True, at_end=True),
 )
 _INDICATION = (Blank("indication"),)
 _PATH = (Blank("path_state"),)

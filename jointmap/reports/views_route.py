@@ -17,12 +17,14 @@ from jointmap.reports.views import (
 class Blank:
     """A box to write in; ``name`` is an id of ``wording.labels.BLANKS``.
 
-    ``once``: a condition of the test, not a reading to be taken again as left.
+    ``once``: a condition of the test, not a reading to be taken again as left;
+    ``at_end``: known only when the readings are done, and written below them.
     """
 
     name: str
     unit: str = ""
     once: bool = False
+    at_end: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

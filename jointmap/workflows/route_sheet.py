@@ -65,7 +65,7 @@ def sheet_view(planned: Planned, route: int) -> RouteSheet:
         distance=show(float(routes.metre[route]), "metre"),
         travel_note=travel_note(bool(routes.is_estimated[route])),
         ac_limit=show(planned.showing.assessed.ground.site.ac_limit_volt, "volt"),
-        cautions=tuple(dict.fromkeys(c for s in stops for c in s.cautions)),
+        cautions=tuple(dict.fromkeys(c for v in visits for c in _cautions(planned, v))),
         instruments=tuple(_instruments(planned, day)),
         interruptions=tuple(_interruption_lines(planned, visits)),
         access=tuple(dict.fromkeys(a for s in stops for a in s.access)),
@@ -108,7 +108,8 @@ def _stop(planned: Planned, visit: int) -> Stop:
         electrode_place=joint.electrode_place,
         access=tuple(access_needs(showing, joint_id)),
         permit=permit_hours(joint.permit_from, joint.permit_until),
-        cautions=cautions_at(showing, joint_id),
+        # AC, the first of them, heads the stop's own box.
+        cautions=_cautions(planned, visit)[1:],
         sources="; ".join(sources_for(planned, visit)),
         last_allowed_on=day_of(items.last_allowed_on[members[0]]),
         because=because,
@@ -116,6 +117,11 @@ def _stop(planned: Planned, visit: int) -> Stop:
         leave=clock_text(float(visits.leave_second[visit])),
         blanks=blanks_for(method),
     )
+
+
+def _cautions(planned: Planned, visit: int) -> tuple[str, ...]:
+    stop_id = int(planned.plan.visits.joint_id[visit])
+    return cautions_at(planned.showing, planned.task.joint_of[stop_id])
 
 
 def _tag(showing: Showing, joint_id: int, subject: Link) -> Link:

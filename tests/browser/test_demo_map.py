@@ -21,6 +21,10 @@ INK = """() => {
   return ink;
 }"""
 DOUBTFUL = 9
+# A4 less its margins, as the style sheet sets them.
+PAPER_WIDTH, PAPER_HEIGHT = int(186 * 96 / 25.4), int(271 * 96 / 25.4)
+STOPS = "[...document.querySelectorAll('.stop')].map(s => [s.id, s.offsetHeight])"
+TYPE = "getComputedStyle(document.documentElement).fontSize"
 
 
 @pytest.fixture(scope="module")
@@ -126,3 +130,17 @@ def test_from_the_index_to_the_shorted_boundary(opened):
     sheet.get_by_role("link", name="KP-B03").first.click()
     assert sheet.url.endswith("boundaries/KP-B03.html")
     assert "IT-32" in sheet.locator("#main").inner_text()
+
+
+def test_every_stop_of_the_month_fits_one_sheet_of_paper(browser, pages):
+    heights = {}
+    for file in sorted(pages.glob("months/*/2026-*.html")):
+        sheet = browser.new_page(viewport={"width": PAPER_WIDTH, "height": 740})
+        sheet.goto(file.as_uri())
+        sheet.emulate_media(media="print")
+        for stop, height in sheet.evaluate(STOPS):
+            heights[f"{file.name} {stop}"] = height
+        assert float(sheet.evaluate(TYPE).removesuffix("px")) >= 13.5
+        sheet.close()
+    assert len(heights) > 20
+    assert {s: h for s, h in heights.items() if h > PAPER_HEIGHT} == {}

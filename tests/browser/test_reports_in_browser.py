@@ -95,3 +95,8 @@ def test_a_stop_without_studs_fits_one_sheet_of_paper(opened):
     assert max(heights) <= PAPER_HEIGHT
     blank = page.locator(".blanks td").first.bounding_box()
     assert blank["height"] >= 10 * PX_PER_MM
+    boxes = page.locator("#stop-1 .box")
+    sizes = [boxes.nth(i).bounding_box() for i in range(boxes.count())]
+    assert all(s["height"] >= 10 * PX_PER_MM for s in sizes)
+    assert all(s["width"] >= 30 * PX_PER_MM for s in sizes)
+    assert page.evaluate("getComputedStyle(document.body).fontSize") == "13.5px"
