@@ -14,7 +14,12 @@ from jointmap.cli.options import OUT_FOLDER, SITE, day_asked, day_options
 @SITE
 @click.argument("tags", nargs=-1, required=True, metavar="TAG...")
 @day_options
-@OUT_FOLDER
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    required=True,
+    help="Folder to write, or for one TAG a file that ends in .pdf or .html.",
+)
 @click.option(
     "--scheme",
     default="thirds",
@@ -31,9 +36,10 @@ def worksheet(
 ) -> None:
     """Write the fitting worksheet of each TAG as HTML and as PDF (A4).
 
-    Reads SITE's register; writes two files per joint into the folder of --out. The
-    sheet shows what is to be fitted, cautions, numbers in both unit systems, the order
-    of the studs, the torque of each pass, and a box per stud.
+    Reads SITE's register; writes two files per joint into the folder of --out, or the
+    one file that --out names. The sheet shows what is to be fitted, cautions, numbers
+    in both unit systems, the order of the studs, the torque of each pass, and a box per
+    stud.
 
     Example: jointmap worksheet north IJ-050 --out sheets
     """

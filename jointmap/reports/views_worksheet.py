@@ -31,7 +31,11 @@ class PassRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Worksheet:
-    """One joint to be fitted; ``turns[i]`` is the turn of stud i + 1 in cross order."""
+    """One joint to be fitted.
+
+    ``turns[i]`` is the turn of stud i + 1 in cross order; ``groups`` are the studs in
+    that order, a few to a group.
+    """
 
     frame: Frame
     tag: str
@@ -50,6 +54,7 @@ class Worksheet:
     passes: tuple[PassRow, ...] = ()
     clock: Markup = NO_DRAWING
     turns: tuple[int, ...] = ()
+    groups: tuple[str, ...] = ()
     stud_note: str = ""
     whole: tuple[str, ...] = ()
     blanks: tuple[str, ...] = ()

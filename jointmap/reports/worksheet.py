@@ -1,28 +1,20 @@
-"""The fitting worksheet as an HTML page and as PDF; the only user of typst.
+"""The fitting worksheet as an HTML page and as PDF.
 
-The PDF is a function of the view: no clock, no random id, fonts of this package only.
 Memory grows with every sheet a process makes (about half a megabyte): whoever makes
 many gives the work to a process of its own and ends it now and then.
 """
 
-import json
 import math
 from collections.abc import Mapping
 from dataclasses import asdict
-from functools import cache
-from importlib import resources
-from pathlib import Path
-from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
 from jointmap.reports.rendering import label, render
+from jointmap.reports.typesetting import pdf_of
 from jointmap.reports.views import Fact
 from jointmap.reports.views_worksheet import Worksheet
 from jointmap.wording.worksheet import WORDS
-
-if TYPE_CHECKING:
-    import typst
 
 TEMPLATE = "worksheet.typ"
 _RADIUS = 40.0
@@ -35,29 +27,7 @@ def worksheet_page(view: Worksheet) -> str:
 
 def worksheet_pdf(view: Worksheet) -> bytes:
     """Return the sheet as PDF, A4, black and white."""
-    # Large to import, and no other command needs it.
-    import typst
-
-    package = Path(str(resources.files("jointmap.reports")))
-    made = typst.compile(
-        str(package / "templates" / TEMPLATE),
-        root=str(package / "templates"),
-        font_paths=_fonts(),
-        sys_inputs={"sheet": json.dumps(_plain(view), ensure_ascii=False)},
-    )
-    return bytes(made)
-
-
-@cache
-def _fonts() -> "typst.Fonts":
-    import typst
-
-    folder = Path(str(resources.files("jointmap.reports"))) / "fonts"
-    return typst.Fonts(
-        include_system_fonts=False,
-        include_embedded_fonts=False,
-        font_paths=[str(folder)],
-    )
+    return pdf_of(TEMPLATE, _plain(view))
 
 
 def _plain(view: Worksheet) -> Mapping[str, object]:
@@ -97,7 +67,7 @@ def worksheet_clock(turns: tuple[int, ...]) -> Markup:
 
 def _stud(number: int, turn: int, count: int) -> Markup:
     angle = 2 * math.pi * (number - 0.5) / count
-    size = min(7.0, 105.0 / count)
+    size = min(7.0, 115.0 / count)
     ink, paper = ("#fff", "#000") if number == 1 else ("#000", "#fff")
     return Markup(
         '<circle cx="{:.2f}" cy="{:.2f}" r="{:.2f}" fill="{}" stroke="#000"/>'
@@ -109,11 +79,11 @@ def _stud(number: int, turn: int, count: int) -> Markup:
         size,
         paper,
         *_at(angle, _RADIUS, 0.38 * size),
-        1.1 * size,
+        1.2 * size,
         ink,
         number,
         *_at(angle, _RADIUS + 14.0, 1.6),
-        min(5.0, 1.1 * size),
+        min(5.5, 180.0 / count),
         turn,
     )
 

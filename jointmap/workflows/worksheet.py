@@ -30,21 +30,39 @@ def write_worksheets(
     known: dt.date | None,
     scheme: str,
 ) -> list[Path]:
-    """Write one HTML and one PDF sheet per tag into ``out``; return their paths.
+    """Write the sheets; return their paths.
 
-    Raises ``WrongUse`` for an unknown tag, a joint without a device, or an unknown
-    scheme; nothing is written then.
+    ``out`` is a folder, for an HTML and a PDF of each tag, or one file that ends in
+    .pdf or .html, for one tag.
+
+    Raises ``WrongUse`` for an unknown tag, a joint without a device, an unknown scheme,
+    or one file for several joints; nothing is written then.
     """
+    is_file = out.suffix.lower() in SUFFIXES and not out.is_dir()
+    if is_file and len(tags) > 1:
+        raise WrongUse(Problem("worksheet.one_file", {"out": out, "count": len(tags)}))
     views = worksheet_views(site, tags, on=on, known=known, scheme=scheme)
-    out.mkdir(parents=True, exist_ok=True)
+    folder = out.parent if is_file else out
+    folder.mkdir(parents=True, exist_ok=True)
+    if is_file:
+        out.write_bytes(SUFFIXES[out.suffix.lower()](views[0]))
+        return [out]
+    return _all_in(out, views)
+
+
+def _all_in(folder: Path, views: Sequence[Worksheet]) -> list[Path]:
     stems = file_names(view.tag for view in views)
     written = []
     for view, pdf in zip(views, _pdfs(views), strict=True):
-        for suffix, data in ((".html", worksheet_page(view).encode()), (".pdf", pdf)):
-            path = out / f"{stems[view.tag]}{suffix}"
+        for suffix, data in ((".html", _html(view)), (".pdf", pdf)):
+            path = folder / f"{stems[view.tag]}{suffix}"
             path.write_bytes(data)
             written.append(path)
     return written
+
+
+def _html(view: Worksheet) -> bytes:
+    return worksheet_page(view).encode()
 
 
 def worksheet_views(
@@ -76,3 +94,7 @@ def _pdfs(views: Sequence[Worksheet]) -> Iterator[bytes]:
         share = views[first : first + SHEETS_PER_WORKER]
         with ProcessPoolExecutor(max_workers=1, mp_context=fresh) as worker:
             yield from worker.map(worksheet_pdf, share)
+
+
+# What one file is made as.
+SUFFIXES = {".html": _html, ".pdf": worksheet_pdf}

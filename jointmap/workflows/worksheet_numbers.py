@@ -7,7 +7,7 @@ import numpy as np
 
 from jointmap.assembly.fittings import fittings_of
 from jointmap.assembly.limits import limit
-from jointmap.assembly.order import LEAST_STUDS, cross_order
+from jointmap.assembly.order import LEAST_STUDS, QUARTERS, cross_order
 from jointmap.assembly.passes import pass_torques
 from jointmap.assembly.plan import Plan, plan_of
 from jointmap.register import Device, Installation
@@ -32,6 +32,15 @@ def turns(count: int) -> tuple[int, ...]:
     found = np.empty(count, dtype=np.int64)
     found[cross_order(count) - 1] = np.arange(1, count + 1)
     return tuple(found.tolist())
+
+
+def groups(turned: tuple[int, ...]) -> tuple[str, ...]:
+    """Return the studs in cross order, by fours, as a fitter reads them off."""
+    order = (np.argsort(turned) + 1).tolist()
+    return tuple(
+        " - ".join(map(str, order[first : first + QUARTERS]))
+        for first in range(0, len(order), QUARTERS)
+    )
 
 
 def numbers(planned: Plan) -> Iterator[NumberRow]:

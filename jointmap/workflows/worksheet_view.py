@@ -15,7 +15,14 @@ from jointmap.tables.tightening import SCHEMES
 from jointmap.wording import say
 from jointmap.wording.worksheet import BLANKS, STEPS
 from jointmap.workflows.showing import facts_of
-from jointmap.workflows.worksheet_numbers import kit_note, numbers, passes, plan, turns
+from jointmap.workflows.worksheet_numbers import (
+    groups,
+    kit_note,
+    numbers,
+    passes,
+    plan,
+    turns,
+)
 from jointmap.workflows.worksheet_places import Place
 
 _FITTED = (
@@ -91,5 +98,6 @@ def _with_kit(made: Worksheet, device: Device, scheme: str) -> Worksheet:
         passes=tuple(passes(planned, scheme)),
         clock=worksheet_clock(order),
         turns=order,
+        groups=groups(order),
         stud_note=note,
     )

@@ -225,6 +225,22 @@ def test_the_command_writes_a_sheet_per_tag(run, tmp_path):
     assert "J-1" in none.output
 
 
+@pytest.mark.parametrize(("name", "start"), [("s.pdf", b"%PDF-"), ("s.HTML", b"<!d")])
+def test_the_command_writes_the_one_file_that_is_named(run, tmp_path, name, start):
+    out = tmp_path / "new" / name
+    done = run("worksheet", "J-1", "--out", out, "--on", DAY)
+    assert (done.exit_code, done.output.strip()) == (0, str(out))
+    assert out.read_bytes()[: len(start)].lower() == start.lower()
+    assert [*out.parent.iterdir()] == [out]
+
+
+def test_one_file_for_two_joints_is_refused(run, tmp_path):
+    done = run("worksheet", "J-1", "J-2", "--out", tmp_path / "s.pdf")
+    assert done.exit_code == 2
+    assert "s.pdf is one file, but 2 joints are asked for" in done.output
+    assert [*tmp_path.glob("*.pdf")] == []
+
+
 def test_a_joint_without_a_device_has_no_sheet(site, run, tmp_path):
     more = {"joints.csv": JOINT_HEAD + "J-4,B-1,East,planned,,31.4,-41.9\n"}
     load(site, [write(tmp_path / "j4", more)], now=NOW, by="T1", reason="planned")

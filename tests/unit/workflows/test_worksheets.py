@@ -9,9 +9,17 @@ from types import SimpleNamespace
 
 import pytest
 
+from jointmap.assembly.order import cross_order
 from jointmap.errors import WrongUse
 from jointmap.register import Alias, Joint
-from jointmap.register.codes import DeviceKind, JointState, Layout, PathKind, Purpose
+from jointmap.register.codes import (
+    DeviceKind,
+    Indication,
+    JointState,
+    Layout,
+    PathKind,
+    Purpose,
+)
 from jointmap.reports.worksheet import worksheet_clock, worksheet_page, worksheet_pdf
 from jointmap.tables.tightening import SCHEMES
 from jointmap.wording import say
@@ -19,7 +27,7 @@ from jointmap.wording.cautions import CAUTIONS
 from jointmap.wording.worksheet import BLANKS, STEPS
 from jointmap.workflows import worksheet as workflow
 from jointmap.workflows.joint_names import joint_called
-from jointmap.workflows.worksheet_numbers import turns
+from jointmap.workflows.worksheet_numbers import groups, turns
 from jointmap.workflows.worksheet_places import places_in
 from jointmap.workflows.worksheet_view import worksheet_view
 from tests.fitting_samples import FRAME, KIT, PLACE, STUDS, kit_of, place, whole
@@ -100,6 +108,18 @@ def test_an_unknown_scheme_is_refused():
 def test_turns_are_the_cross_order_turned_round():
     assert turns(8) == (1, 5, 3, 7, 2, 6, 4, 8)
     assert turns(1) == turns(0) == ()
+
+
+@pytest.mark.parametrize("count", [*STUDS, 6])
+def test_the_groups_are_the_cross_order_by_fours(count):
+    read = [int(n) for group in groups(turns(count)) for n in group.split(" - ")]
+    assert read == cross_order(count).tolist()
+
+
+def test_the_boxes_are_marked_in_the_words_of_the_register():
+    told = say("worksheet.marks")
+    assert all(str(word) in told for word in Indication)
+    assert " OK" not in worksheet_page(view())
 
 
 @pytest.mark.parametrize("count", STUDS)
