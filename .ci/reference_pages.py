@@ -9,6 +9,7 @@ from typing import Any
 
 from jointmap.acceptance.reasons import VERDICT_OF_REASON
 from jointmap.exchange import SHEETS, Sheet
+from jointmap.intervals import NEXT_REQUIRED_TEST
 from jointmap.register import Column
 from jointmap.register.codes import Basis, DueState, Mark, Verdict
 from jointmap.reports import REPORTS
@@ -234,6 +235,8 @@ def _length(rule: IntervalRule) -> str:
         )
         if number is not None
     ]
+    if rule.trigger == NEXT_REQUIRED_TEST:
+        return f"{rule.shape}: before the {rule.trigger}"
     after = f" after {rule.trigger}" if rule.trigger else ""
     return f"{rule.shape}: {', '.join(parts)}{after}"
 

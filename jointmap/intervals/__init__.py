@@ -19,10 +19,18 @@ from jointmap.intervals.gather import candidates
 from jointmap.intervals.in_force import citation, rule_columns, rule_in_force
 from jointmap.intervals.missed import Missed, missed_years
 from jointmap.intervals.standing import Standing, standing_of
-from jointmap.intervals.triggers import TRIGGERS, WHILE_IT_STANDS, trigger_code
+from jointmap.intervals.triggers import (
+    NEXT_REQUIRED_TEST,
+    PERMIT_RECEIVED,
+    TRIGGERS,
+    WHILE_IT_STANDS,
+    trigger_code,
+)
 
 __all__ = [
     "CLOCK_SHAPES",
+    "NEXT_REQUIRED_TEST",
+    "PERMIT_RECEIVED",
     "REASONS",
     "TRIGGERS",
     "WHILE_IT_STANDS",

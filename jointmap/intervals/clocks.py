@@ -8,6 +8,7 @@ import numpy as np
 from jointmap.intervals.calendar import add_months
 from jointmap.intervals.facts import SubjectColumns, stack
 from jointmap.intervals.rules import in_order, of_shape, rows_under
+from jointmap.intervals.triggers import TRIGGERS
 from jointmap.register.codes import RuleShape
 from jointmap.register.columns import Codes, Days, Ids, RuleColumns, Table
 
@@ -26,7 +27,10 @@ class Clocks(Table):
 
 
 def clocks(
-    subjects: SubjectColumns, rules: RuleColumns, started_on: Mapping[RuleShape, Days]
+    subjects: SubjectColumns,
+    rules: RuleColumns,
+    started_on: Mapping[RuleShape, Days],
+    counted_from: Mapping[str, Days],
 ) -> Clocks:
     """Return the clocks that run.
 
@@ -35,6 +39,9 @@ def clocks(
     started_on
         For each of ``CLOCK_SHAPES`` the day it started per subject; NaT where it does
         not run: nothing bad, or shown good since by a test that counts as installed.
+    counted_from
+        For a rule's trigger the day it counts from instead, per subject; NaT where
+        there is none (no permit yet): then that rule says nothing.
     """
     rules = in_order(rules)
     parts = [_none()]
@@ -42,13 +49,17 @@ def clocks(
         for rule in of_shape(rules, shape):
             rows = rows_under(subjects, rules, rule)
             since = started_on[shape][rows]
-            runs = ~np.isnat(since)
-            parts.append(_of_rule(rules, rule, rows[runs], since[runs]))
+            word = int(rules.trigger[rule])
+            base = since if word < 0 else counted_from[TRIGGERS[word]][rows]
+            runs = ~np.isnat(since) & ~np.isnat(base)
+            parts.append(_of_rule(rules, rule, rows[runs], since[runs], base[runs]))
     return _earliest(stack(parts))
 
 
-def _of_rule(rules: RuleColumns, rule: int, rows: Ids, since: Days) -> Clocks:
-    until = since + max(int(rules.days[rule]), 0)
+def _of_rule(
+    rules: RuleColumns, rule: int, rows: Ids, since: Days, base: Days
+) -> Clocks:
+    until = base + max(int(rules.days[rule]), 0)
     until = add_months(until, max(int(rules.months[rule]), 0))
     count = len(rows)
     return Clocks(

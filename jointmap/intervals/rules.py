@@ -6,6 +6,7 @@ import numpy as np
 
 from jointmap.errors import Problem, Refused
 from jointmap.intervals.facts import SubjectColumns
+from jointmap.intervals.triggers import NEXT_REQUIRED_TEST, trigger_code
 from jointmap.register.codes import Basis, RuleShape, code_of, word_of
 from jointmap.register.columns import Ids, RuleColumns
 
@@ -57,7 +58,9 @@ def refuse_unsound(rules: RuleColumns) -> None:
 def _faults(rules: RuleColumns, i: int) -> Iterator[Problem]:
     shape = word_of(RuleShape, int(rules.shape[i]))
     values = {"rule": int(rules.rule_id[i]), "shape": str(shape)}
-    for field in NEEDS[shape]:
+    # Before the next required test: there is nothing to add to that day.
+    before = rules.trigger[i] == trigger_code(NEXT_REQUIRED_TEST)
+    for field in NEEDS[shape] if not before else ():
         value = getattr(rules, field)[i]
         if not (value >= 0 if field == "trigger" else value > 0):
             yield Problem("due.rule_lacks", {**values, "field": field})

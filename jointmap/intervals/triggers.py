@@ -4,6 +4,9 @@ from jointmap.errors import Problem, WrongUse
 
 LAST_SHORTED = "last result shorted"
 LAST_DOUBTFUL = "last result doubtful or shorted"
+# What a clock after a bad result may count from, instead of from the result.
+NEXT_REQUIRED_TEST = "next required test"
+PERMIT_RECEIVED = "permit received"
 
 # A rule's column holds the place in this list; new words go to the end.
 TRIGGERS: tuple[str, ...] = (
@@ -26,6 +29,9 @@ TRIGGERS: tuple[str, ...] = (
     "wall loss",
     "flood",
     "reroute",
+    "repair",
+    NEXT_REQUIRED_TEST,
+    PERMIT_RECEIVED,
 )
 
 # These stay while the fact stands: a good reading of the whole joint cannot see

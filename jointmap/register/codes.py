@@ -215,6 +215,7 @@ class OccurrenceKind(StrEnum):
     WALL_LOSS = "wall loss"
     FLOOD = "flood"
     REROUTE = "reroute"
+    REPAIR = "repair"
 
 
 class LeadState(StrEnum):
@@ -289,6 +290,8 @@ class DecisionKind(StrEnum):
     JOINED_ON_PURPOSE = "joined on purpose"
     RELEASED = "released"
     ACCEPTED_EXCEPTION = "accepted exception"
+    REMEDIAL_PLAN = "remedial plan"
+    PERMIT_RECEIVED = "permit received"
 
 
 def code_of(word: StrEnum) -> int:

@@ -5,7 +5,7 @@ import textwrap
 from collections.abc import Iterator
 
 from jointmap.reports.rendering import DUE_STATES, label
-from jointmap.reports.views import Frame, Sign, Step, TestRow
+from jointmap.reports.views import ClockRow, Frame, Sign, Step, TestRow
 from jointmap.reports.views_dossier import Dossier
 from jointmap.reports.views_due import DueLine, DuePage
 
@@ -20,7 +20,8 @@ def due_text(view: DuePage) -> str:
     rows = [row for line in lines for row in _due_rows(line)]
     ids = ("last_allowed_day", "due_state", "joints", "basis", "because")
     heads = tuple(label(id_) for id_ in ids)
-    return _lines(_as_of(view.frame), counts, "", *_table(heads, rows))
+    clocks = _clocks(view.clocks)
+    return _lines(_as_of(view.frame), counts, *clocks, "", *_table(heads, rows))
 
 
 def why_text(view: Dossier) -> str:
@@ -33,6 +34,7 @@ def why_text(view: Dossier) -> str:
         *(line for test in _telling(view.tests) for line in _test(test)),
         *_wrapped(day),
         *(line for step in due.steps for line in _step(step)),
+        *_clocks(view.clocks),
         *(line for missed in due.missed for line in _wrapped(missed, "! ")),
         *(line for doubt in _fitting(view) for line in _wrapped(doubt, "! ")),
     )
@@ -59,6 +61,7 @@ def dossier_text(view: Dossier) -> str:
         f"{label('side_b')}: {_or_none(place.structure_b)}",
         f"{label('last_allowed_day')}: {_date(view.due.last_allowed_on)}, "
         f"{view.due.state.word}",
+        *_clocks(view.clocks),
         "",
         f"{label('tests')}: {len(view.tests)}",
         *_table(
@@ -72,6 +75,14 @@ def dossier_text(view: Dossier) -> str:
         f"{label('missing')}: {'; '.join(view.missing) or label('nothing_missing')}",
         label("text_foot", entry=view.frame.entry, fingerprint=view.frame.fingerprint),
     )
+
+
+def _clocks(rows: tuple[ClockRow, ...]) -> Iterator[str]:
+    """Yield a line for each clock after a bad result."""
+    for row in rows:
+        until = _date(row.until_on)
+        text = f"{row.whose.text}: {row.what} {until}, {row.state} [{row.source}]"
+        yield from _wrapped(text, "* ")
 
 
 def _due_rows(line: DueLine) -> Iterator[tuple[str, ...]]:

@@ -168,3 +168,20 @@ class Finding:
     subject: Link
     sentence: str
     on: dt.date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockRow:
+    """One clock after a bad result: ``what`` is decide by, plan by or fix by.
+
+    ``whose`` is the joint or the boundary that it is about.
+    """
+
+    whose: Link
+    what: str
+    since_on: dt.date | None
+    until_on: dt.date | None
+    days_over: int
+    state: str
+    source: str
+    basis: str = ""

@@ -8,6 +8,7 @@ from markupsafe import Markup
 from jointmap.reports.views import (
     NO_DRAWING,
     NO_SIGN,
+    ClockRow,
     DecisionRow,
     Frame,
     Link,
@@ -44,19 +45,6 @@ class CheckRow:
     held_back: str = ""
     conditions: str = ""
     mark: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClockRow:
-    """One clock after a bad result: ``what`` is decide by, plan by or fix by."""
-
-    what: str
-    since_on: dt.date | None
-    until_on: dt.date | None
-    days_over: int
-    state: str
-    source: str
-    basis: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

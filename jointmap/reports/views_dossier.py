@@ -8,6 +8,7 @@ from markupsafe import Markup
 from jointmap.reports.views import (
     NO_DRAWING,
     NO_SIGN,
+    ClockRow,
     CorrectionRow,
     DecisionRow,
     Fact,
@@ -145,6 +146,7 @@ class Dossier:
     verdict: Sign
     place: PlaceView
     due: DueView
+    clocks: tuple[ClockRow, ...] = ()
     location_map: Markup = NO_DRAWING
     devices: tuple[DeviceView, ...] = ()
     studs: tuple[StudRow, ...] = ()

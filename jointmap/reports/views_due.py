@@ -7,6 +7,7 @@ from jointmap.register.codes import DueState
 from jointmap.reports.views import (
     NO_LINK,
     NO_SIGN,
+    ClockRow,
     Frame,
     Link,
     Sign,
@@ -34,6 +35,7 @@ class DueLine:
     because: str = ""
     source: str = ""
     remark: str = ""
+    clocks: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +48,7 @@ class DuePage:
     frame: Frame
     lines: tuple[DueLine, ...]
     until: dt.date | None = None
+    clocks: tuple[ClockRow, ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse a state the page has no place for; its line would be lost."""

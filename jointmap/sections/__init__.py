@@ -23,6 +23,7 @@ from jointmap.sections.halving import Cut, halving_plan, most_readings
 from jointmap.sections.joint_states import JOINT_REASONS, JointStates, joint_states
 from jointmap.sections.looking import Look, look
 from jointmap.sections.paths import PathNow, paths_now
+from jointmap.sections.standing import proved_since
 from jointmap.sections.suspects import SUSPECT_REASONS, Suspects
 
 __all__ = [
@@ -51,6 +52,7 @@ __all__ = [
     "loops",
     "most_readings",
     "paths_now",
+    "proved_since",
     "rate_learned",
     "suspects",
     "test_groups",

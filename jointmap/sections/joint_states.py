@@ -6,18 +6,27 @@ from typing import Any, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from jointmap.register.codes import Verdict, code_of
-from jointmap.register.columns import Codes, Days, Flags, Ids, JointColumns, Table
+from jointmap.register.codes import Stage, Verdict, code_of
+from jointmap.register.columns import (
+    Codes,
+    Days,
+    Flags,
+    Ids,
+    JointColumns,
+    Table,
+    TestColumns,
+)
 from jointmap.register.joining import NO_ROW, row_of
 from jointmap.sections.boundaries import BoundaryStates
 from jointmap.sections.evidence import INCONCLUSIVE, ISOLATING, SHORTED, EvidenceColumns
-from jointmap.sections.places import NO_DAY
+from jointmap.sections.standing import DOUBTFUL, NO_DAY, bad_since, standing
 from jointmap.sections.suspects import Suspects
 
 Array = npt.NDArray[Any]
 NOT_TESTED = code_of(Verdict.NOT_TESTED)
 JOINT_REASONS: tuple[str, ...] = (
     "joint_state.device_test",
+    "joint_state.repair_not_proved",
     "joint_state.boundary_test",
     "joint_state.credited",
     "joint_state.suspect",
@@ -38,25 +47,32 @@ class JointStates(Table):
     test_row: Ids  # the test it rests on; -1 none
     credited: Flags  # read elsewhere in its test group
     last_good_on: Days  # of the device fitted now
+    since_on: Days  # the first bad day after the last good one; only of a bad joint
     is_suspect: Flags  # of its own boundary
     suspects: Ids  # how many its boundary has
 
 
-def joint_states(
+def joint_states(  # noqa: PLR0913
     joints: JointColumns,
+    tests: TestColumns,
     evidence: EvidenceColumns,
     boundary_states: BoundaryStates,
     suspects: Suspects,
     on: np.datetime64,
+    *,
+    repaired_on: Days | None = None,
 ) -> JointStates:
     """Return the state of every joint on the day ``on``.
 
     The last deciding test of the device fitted now stands, the joint's own or a
-    credited one. A joint of a shorted boundary that was not itself shown good or bad
-    since is `inconclusive`, one of so many suspects: never `shorted` without a device
-    reading.
+    credited one; a bad one of an earlier device stands too until the joint is good as
+    installed. ``repaired_on`` is the day a repair was last recorded, per joint; with
+    none given, only a new device is one. A joint of a shorted boundary that was not
+    itself shown good or bad since is `inconclusive`, one of so many suspects: never
+    `shorted` without a device reading.
     """
-    seen = evidence.take((evidence.tested_on <= on) & evidence.this_device)
+    upto = evidence.take(evidence.tested_on <= on)
+    seen = upto.take(standing(upto, tests))
     decides = seen.take(seen.verdict <= SHORTED)
     last = _last(joints, decides)
     said = _Said(
@@ -64,6 +80,7 @@ def joint_states(
         _pick(decides.of_device, last, False),
         _pick(decides.credited, last, False),
         _pick(decides.row, last, NO_ROW),
+        _is_claimed(joints, decides, last, tests, repaired_on),
     )
     undecided = seen.take(seen.verdict == INCONCLUSIVE)
     tried = _pick(undecided.row, _last(joints, undecided), NO_ROW)
@@ -77,20 +94,25 @@ def joint_states(
     )
     reason = _reasons(said, around, tried >= 0)
     boundary_row = _pick(boundary_states.test_row, bound, NO_ROW)
-    by_test = np.isin(reason, _codes("device_test", "boundary_test", "credited"))
+    by_test = np.isin(
+        reason,
+        _codes("device_test", "repair_not_proved", "boundary_test", "credited"),
+    )
     by_boundary = np.isin(reason, _codes("suspect", "cause_elsewhere"))
     untested = np.isin(reason, _codes("not_tested"))
     verdict = np.select([by_test, untested], [said.verdict, NOT_TESTED], INCONCLUSIVE)
     rests_on = np.select(
         [by_test, by_boundary, untested], [said.row, boundary_row, visit], tried
     )
+    verdict = verdict.astype(np.int16)
     return JointStates(
         joints.joint_id,
-        verdict.astype(np.int16),
+        verdict,
         reason,
         rests_on,
         by_test & said.credited,
         _last_good(joints, decides),
+        bad_since(joints, upto, tests, np.where(by_test, verdict, NO_ROW)),
         np.isin(reason, _codes("suspect")),
         _pick(boundary_states.suspects, bound, 0),
     )
@@ -103,6 +125,7 @@ class _Said(NamedTuple):
     of_device: Flags
     credited: Flags
     row: Ids
+    is_claimed: Flags  # bad, and a repair or a new device recorded since
 
 
 class _Around(NamedTuple):
@@ -118,11 +141,14 @@ def _reasons(said: _Said, around: _Around, tried: Flags) -> Codes:
     tested = said.verdict <= SHORTED
     own = tested & said.of_device
     may_be = around.is_shorted & around.is_open
+    claimed = own & said.is_claimed
     cases: list[tuple[Flags, str]] = [
+        (claimed & (said.verdict == SHORTED), "repair_not_proved"),
         (own & (said.verdict == SHORTED), "device_test"),
         (around.joined_on_purpose, "joined_on_purpose"),
         (may_be & around.cause_found, "cause_elsewhere"),
         (may_be, "suspect"),
+        (claimed, "repair_not_proved"),
         (own, "device_test"),
         (tested & said.credited, "credited"),
         (tested, "boundary_test"),
@@ -131,6 +157,25 @@ def _reasons(said: _Said, around: _Around, tried: Flags) -> Codes:
     codes = [np.int16(_codes(name)[0]) for _, name in cases]
     otherwise = np.int16(_codes("not_tested")[0])
     return np.select([mask for mask, _ in cases], codes, otherwise)
+
+
+def _is_claimed(
+    joints: JointColumns,
+    decides: EvidenceColumns,
+    last: Ids,
+    tests: TestColumns,
+    repaired_on: Days | None,
+) -> Flags:
+    """Return which joints were last found bad, with a repair recorded since."""
+    claimed = np.zeros(len(joints), np.bool_)
+    at = np.flatnonzero(last >= 0)
+    found = decides.take(last[at])
+    fitted_on = np.where(found.this_device, NO_DAY, joints.fitted_on[at])
+    done_on = fitted_on if repaired_on is None else np.fmax(fitted_on, repaired_on[at])
+    as_left = tests.stage[found.row] == code_of(Stage.AS_LEFT)
+    since = (done_on > found.tested_on) | ((done_on == found.tested_on) & ~as_left)
+    claimed[at] = since & np.isin(found.verdict, (DOUBTFUL, SHORTED)) & found.of_device
+    return claimed
 
 
 def _is_open(joints: JointColumns, suspects: Suspects) -> Flags:

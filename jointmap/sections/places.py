@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jointmap.register.codes import JointState, Verdict, code_of
+from jointmap.register.codes import JointState, code_of
 from jointmap.register.columns import (
     BoundaryColumns,
     Codes,
@@ -27,9 +27,8 @@ from jointmap.sections.evidence import (
     boundary_of,
     tells_boundary,
 )
+from jointmap.sections.standing import DOUBTFUL, NO_DAY, standing
 
-NO_DAY = np.datetime64("NaT", "D")
-DOUBTFUL = code_of(Verdict.DOUBTFUL)
 # States of a place, the worst first.
 BAD, HALF, UNTOLD, DEVICE_ONLY, GOOD = range(5)
 _IN_PLACE = [
@@ -73,7 +72,7 @@ def places(
     """Return what the tests say at each joint and at each boundary without joints."""
     at_joint = row_of(joints.joint_id, seen.joint_id)
     decides = judgements.verdict[seen.row] <= SHORTED
-    of_device = seen.of_device & decides & seen.this_device
+    of_device = seen.of_device & decides & standing(seen, tests)
     of_boundary = ~seen.of_device & decides
     active = is_in_place(joints)
     boundary = row_of(boundaries.boundary_id, joints.boundary_id)

@@ -12,7 +12,8 @@ from jointmap.sections.evidence import ISOLATING, SHORTED
 from jointmap.sections.joining import rows_with
 from jointmap.sections.looking import Look
 from jointmap.sections.paths import APART
-from jointmap.sections.places import BAD, NO_DAY
+from jointmap.sections.places import BAD
+from jointmap.sections.standing import NO_DAY, NOT_INSTALLED
 
 SUSPECT_REASONS: tuple[str, ...] = (
     "suspect.open",
@@ -126,10 +127,12 @@ def _links(site: Look) -> _Links:
 
 
 def _good_on(site: Look, rows: Ids) -> Days:
-    """Return the day of each test row that was good."""
+    """Return the day of each test row that was good, as installed."""
     verdict = np.append(site.judgements.verdict, np.int16(NO_ROW))[rows]
     day = np.append(site.tests.tested_on, NO_DAY)[rows]
-    return np.where((rows >= 0) & (verdict == ISOLATING), day, NO_DAY)
+    stage = np.append(site.tests.stage, np.int16(NO_ROW))[rows]
+    good = (rows >= 0) & (verdict == ISOLATING) & (stage != NOT_INSTALLED)
+    return np.where(good, day, NO_DAY)
 
 
 def _device_joins(site: Look, active: Ids) -> Flags:

@@ -36,6 +36,12 @@ SENTENCES: dict[str, str] = {
     "suspect.device_shorted": "Cause: shorted by a test of its own.",
     "suspect.path_joining": "Cause: found joining the two sides.",
     "joint_state.device_test": "By a test of this device on {tested}: {reason}",
+    "joint_state.repair_not_proved": (
+        "Repair not proved: bad on {tested}, {repaired}, and no good test since by a "
+        "method valid for an installed joint. The last one: {reason}"
+    ),
+    "joint.repaired": "repaired on {day}",
+    "joint.replaced": "a new device fitted on {day}",
     "joint_state.boundary_test": (
         "By a test of the boundary read here on {tested}: {reason}"
     ),

@@ -3,6 +3,16 @@
 SENTENCES: dict[str, str] = {
     "clock.over": "over by {days} days",
     "clock.left": "{days} days left",
+    "clock.met": "done on {day} ({number})",
+    "clock.line": "{whose}: {what} {until}, {state}",
+    "find.repair_not_proved": (
+        "{done}, and no good test since by a method valid for an installed joint: "
+        "repair not proved"
+    ),
+    "find.repair_of_boundary": (
+        "repair recorded on {day} ({what}), and the boundary has no good test since: "
+        "repair not proved"
+    ),
     "find.clock_over": (
         "{what} {until}: over by {days} days, since a result of {since} ({source})"
     ),

@@ -13,6 +13,7 @@ USERS: dict[str, str] = {
 FINDINGS: dict[str, str] = {
     "boundary_shorted": "Boundaries shorted",
     "not_for_transfer": "Not to be used for transfer",
+    "repair_not_proved": "Repairs that no test has proved",
     "clock_over": "Clocks after a bad result that are over",
     "section_current": "Section current that is not accounted for",
     "past_limit": "Past the last allowed day",

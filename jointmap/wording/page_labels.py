@@ -95,6 +95,9 @@ _BOUNDARY: dict[str, str] = {
     "that device or path alone shows it.",
     "one_metal_now": "One metal now",
     "clocks": "Clocks after the bad result",
+    "clocks_of_site": "Clocks after bad results",
+    "clocks_of_site_why": "What must be decided, planned for or put right. Routes do "
+    "not plan this work.",
     "clocks_end": "They end with a good test as left, by a method that is valid for an "
     "installed joint; until then nothing counts as repaired.",
     "section_current": "Current of the sections",

@@ -61,6 +61,7 @@ COLUMNS: dict[str, str] = {
     "surface": "Surface",
     "suspect": "Suspect",
     "clock": "Clock",
+    "whose_clock": "Of",
     "since": "Since",
     "stands": "Stands",
     "design_current": "Design",

@@ -18,7 +18,7 @@ from jointmap.intervals import (
     citation,
 )
 from jointmap.register import Rule
-from jointmap.register.columns import Ids, TestColumns
+from jointmap.register.columns import Days, Ids, TestColumns
 from jointmap.sections import (
     BoundaryStates,
     EvidenceColumns,
@@ -32,6 +32,7 @@ from jointmap.sections import (
 )
 from jointmap.storage import Reading
 from jointmap.workflows.columns import Ground, read_ground
+from jointmap.workflows.repairs import not_proved, repaired
 from jointmap.workflows.risk_in_force import read_risk
 from jointmap.workflows.subjects import read_history, read_subjects
 from jointmap.workflows.tests_as_columns import read_tests
@@ -56,6 +57,8 @@ class Assessment:
     boundaries: BoundaryStates
     suspects: Suspects
     joints: JointStates
+    repaired_on: Days  # per joint, as recorded
+    not_proved_on: Days  # the same, where no test has proved it
     subjects: SubjectColumns
     history: HistoryColumns
     triggers: TriggerColumns
@@ -94,7 +97,9 @@ def assess(state: Reading, on: dt.date) -> Assessment:
     studs = stud_states(tests, judgements, ground.joints)
     subjects = read_subjects(ground)
     history = read_history(state, ground, tests, judgements, seen)
-    triggers = read_triggers(state, ground, studs)
+    repaired_on = repaired(state, ground)
+    not_proved_on = not_proved(ground, seen, tests, repaired_on)
+    triggers = read_triggers(state, ground, studs, not_proved_on)
     risk = read_risk(state, ground, tests, judgements, subjects, history)
     items, candidates = build(
         subjects,
@@ -118,7 +123,17 @@ def assess(state: Reading, on: dt.date) -> Assessment:
         seen,
         bounds,
         suspected,
-        joint_states(ground.joints, seen, bounds, suspected, day),
+        joint_states(
+            ground.joints,
+            tests,
+            seen,
+            bounds,
+            suspected,
+            day,
+            repaired_on=repaired_on,
+        ),
+        repaired_on,
+        not_proved_on,
         subjects,
         history,
         triggers,

@@ -3,11 +3,17 @@
 import numpy as np
 
 from jointmap.intervals import SubjectColumns
-from jointmap.register import Rule
+from jointmap.register import Decision, Rule
 from jointmap.register.codes import RuleShape, Subject, code_of, word_of
-from jointmap.reports.views_boundary import ClockRow
+from jointmap.reports.views import ClockRow
 from jointmap.wording import say
-from jointmap.workflows.showing import Showing, day_of
+from jointmap.workflows.showing import Showing, day_of, subject_link
+
+
+def all_clocks(showing: Showing) -> tuple[ClockRow, ...]:
+    """Return every clock that runs, the earliest day first."""
+    order = np.argsort(showing.running.clocks.until_on, kind="stable")
+    return tuple(_shown(showing, n) for n in order.tolist())
 
 
 def clock_rows(showing: Showing, subject: Subject, id_: int) -> tuple[ClockRow, ...]:
@@ -17,24 +23,62 @@ def clock_rows(showing: Showing, subject: Subject, id_: int) -> tuple[ClockRow, 
     return tuple(_shown(showing, n) for n in np.flatnonzero(mine).tolist())
 
 
+def joint_clocks(showing: Showing, id_: int) -> tuple[ClockRow, ...]:
+    """Return the clocks of a joint, and those of its boundary."""
+    boundary = showing.joints[id_].boundary_id
+    return (
+        *clock_rows(showing, Subject.JOINT, id_),
+        *clock_rows(showing, Subject.BOUNDARY, boundary),
+    )
+
+
+def clock_text(showing: Showing, subject: int, id_: int) -> str:
+    """Return the clocks of a due subject in a line; blank for none."""
+    rows: tuple[ClockRow, ...] = ()
+    if subject == code_of(Subject.JOINT):
+        rows = joint_clocks(showing, id_)
+    elif subject == code_of(Subject.BOUNDARY):
+        rows = clock_rows(showing, Subject.BOUNDARY, id_)
+    return "; ".join(clock_line(row) for row in rows)
+
+
+def clock_line(row: ClockRow) -> str:
+    """Return one clock in words: whose, what, until when, how it stands."""
+    values = {
+        "whose": row.whose.text,
+        "what": row.what,
+        "until": row.until_on,
+        "state": row.state,
+    }
+    return say("clock.line", values)
+
+
 def _row(subjects: SubjectColumns, subject: Subject, id_: int) -> int:
     own = (subjects.subject == code_of(subject)) & (subjects.subject_id == id_)
     return int(np.flatnonzero(own)[0]) if own.any() else -1
 
 
 def _shown(showing: Showing, n: int) -> ClockRow:
-    found = showing.running.clocks
+    running = showing.running
+    found, met = running.clocks, running.met_by(n)
     rule = showing.assessed.state.records(Rule)[int(found.rule_id[n])]
     until, since = day_of(found.until_on[n]), day_of(found.from_on[n])
-    over = (showing.assessed.on - until).days if until else 0
-    shape = word_of(RuleShape, int(found.shape[n]))
-    state = "clock.over" if over > 0 else "clock.left"
+    over = (showing.assessed.on - until).days if until and not met else 0
+    row = int(found.row[n])
+    subject, id_ = running.subjects.subject[row], running.subjects.subject_id[row]
     return ClockRow(
-        what=str(shape),
+        whose=subject_link(showing, int(subject), int(id_)),
+        what=str(word_of(RuleShape, int(found.shape[n]))),
         since_on=since,
         until_on=until,
         days_over=max(over, 0),
-        state=say(state, {"days": abs(over)}),
+        state=_state(over, met),
         source=showing.assessed.sources[int(found.rule_id[n])],
         basis=str(rule.basis),
     )
+
+
+def _state(over: int, met: Decision | None) -> str:
+    if met is not None:
+        return say("clock.met", {"day": met.decided_on, "number": met.number})
+    return say("clock.over" if over > 0 else "clock.left", {"days": abs(over)})

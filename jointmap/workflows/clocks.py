@@ -1,6 +1,7 @@
 """When a bad or undecided result must be decided, planned for and put right."""
 
 import datetime as dt
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -8,11 +9,20 @@ import numpy as np
 import numpy.typing as npt
 
 from jointmap.acceptance import REASONS
-from jointmap.intervals import CLOCK_SHAPES, Clocks, SubjectColumns, clocks, stack
-from jointmap.register import CurrentSource, IsolationTest
+from jointmap.intervals import (
+    CLOCK_SHAPES,
+    NEXT_REQUIRED_TEST,
+    PERMIT_RECEIVED,
+    Clocks,
+    SubjectColumns,
+    clocks,
+    stack,
+)
+from jointmap.register import CurrentSource, Decision, IsolationTest
 from jointmap.register.codes import RuleShape, Subject, Verdict, code_of
 from jointmap.register.joining import row_of
 from jointmap.workflows.assess import Assessment
+from jointmap.workflows.clock_starts import before_next_test, permits, plans
 from jointmap.workflows.subjects import every_boundary
 
 Array = npt.NDArray[Any]
@@ -30,6 +40,12 @@ class Running:
 
     subjects: SubjectColumns
     clocks: Clocks
+    planned: Mapping[int, Decision]  # by subject's row: the plan made since
+
+    def met_by(self, n: int) -> Decision | None:
+        """Return the plan that met clock ``n``: to plan is to have decided."""
+        fix = self.clocks.shape[n] == code_of(RuleShape.FIX_BY)
+        return None if fix else self.planned.get(int(self.clocks.row[n]))
 
 
 def running(found: Assessment) -> Running:
@@ -37,12 +53,18 @@ def running(found: Assessment) -> Running:
     bounds = every_boundary(found.ground)
     joints = found.subjects.take(found.subjects.subject == code_of(Subject.JOINT))
     subjects = stack([bounds, joints])
-    decide = np.concatenate([_decide_boundaries(found), _decide_joints(found)])
+    decide = np.concatenate([_decide_boundaries(found), _joint_days(found, _HALF)])
     bad_b = np.where(_is_bad(found), found.boundaries.first_bad_on, NO_DAY)
-    bad = np.concatenate([bad_b, _shorted_joints(found)])
+    bad = np.concatenate([bad_b, _joint_days(found, _SHORTED)])
     started = {RuleShape.DECIDE_BY: decide}
     started |= {shape: bad for shape in CLOCK_SHAPES if shape not in started}
-    return Running(subjects, clocks(subjects, found.ground.rules, started))
+    since = np.fmin(decide, bad)
+    counted_from = {
+        NEXT_REQUIRED_TEST: before_next_test(found, subjects, since),
+        PERMIT_RECEIVED: permits(found, subjects, since),
+    }
+    found_clocks = clocks(subjects, found.ground.rules, started, counted_from)
+    return Running(subjects, found_clocks, plans(found, subjects, since))
 
 
 def _is_bad(found: Assessment) -> Array:
@@ -101,15 +123,7 @@ def _output(found: Assessment, source_id: int, on: dt.date) -> float | None:
 
 
 def _joint_days(found: Assessment, verdict: int) -> Array:
+    """Return since when each joint is ``verdict`` by tests of its own device."""
     states = found.joints
-    day = np.append(found.tests.tested_on, NO_DAY)[states.test_row]
     tells = np.append(found.judgements.tells_device, np.False_)[states.test_row]
-    return np.where((states.verdict == verdict) & tells, day, NO_DAY)
-
-
-def _decide_joints(found: Assessment) -> Array:
-    return _joint_days(found, _HALF)
-
-
-def _shorted_joints(found: Assessment) -> Array:
-    return _joint_days(found, _SHORTED)
+    return np.where((states.verdict == verdict) & tells, states.since_on, NO_DAY)

@@ -27,6 +27,7 @@ from jointmap.reports.views_dossier import (
 )
 from jointmap.wording import say
 from jointmap.workflows.asked import assessed
+from jointmap.workflows.clock_views import joint_clocks
 from jointmap.workflows.corrections import corrections_of
 from jointmap.workflows.dossier_place import location_map, path_rows, place_view
 from jointmap.workflows.dossier_studs import stud_rows
@@ -36,11 +37,11 @@ from jointmap.workflows.fittings import reviewed
 from jointmap.workflows.joint_names import joint_called
 from jointmap.workflows.joint_sentences import joint_summary
 from jointmap.workflows.missing import missing_of
+from jointmap.workflows.occurrences import joints_near
 from jointmap.workflows.seen import Finder
 from jointmap.workflows.showing import GLYPH_PX, Showing, facts_of
 from jointmap.workflows.shown_tests import ShownTests
 from jointmap.workflows.site_folder import SiteFolder
-from jointmap.workflows.triggers import joints_near
 
 _NOT_FACTS = ("joint_id", "device_id", "fitted_on", "removed_on", "installed_on",
               "kind", "layout", "serial")  # fmt: skip
@@ -98,6 +99,7 @@ def dossier_view(
         verdict=showing.joint_sign(id_, GLYPH_PX),
         place=place_view(showing, id_, findings),
         due=due_view(showing, Subject.JOINT, id_, missed),
+        clocks=joint_clocks(showing, id_),
         location_map=Markup(location_map(showing, id_)),  # noqa: S704 - own SVG
         devices=tuple(_devices(showing, id_)),
         studs=stud_rows(showing, tests, id_),

@@ -15,15 +15,15 @@ from jointmap.reports import REPORTS
 from jointmap.reports.views import Link, Sign
 from jointmap.reports.views_due import DueLine, DuePage
 from jointmap.workflows.asked import assessed
+from jointmap.workflows.clock_views import all_clocks, clock_text
 from jointmap.workflows.due_views import basis_of, because_of
 from jointmap.workflows.method_choice import method_for
-from jointmap.workflows.seen import subject_link
-from jointmap.workflows.showing import Showing, day_of
+from jointmap.workflows.showing import Showing, day_of, subject_link
 from jointmap.workflows.site_folder import SiteFolder
 
 COLUMNS = ("subject", "kind", "boundary", "area", "state", "last_allowed_on",
            "planning_on", "last_test_on", "verdict", "method", "basis", "because",
-           "source", "deferred", "read_with")  # fmt: skip
+           "source", "deferred", "read_with", "clocks")  # fmt: skip
 
 
 def due_text(
@@ -51,7 +51,9 @@ def due_page(showing: Showing, until: dt.date | None = None) -> DuePage:
         day = np.datetime64(until, "D")
         wanted = np.flatnonzero(lines.planning_on <= day).tolist()
     rows = tuple(_line(showing, lines, members, n) for n in wanted)
-    return DuePage(frame=showing.frame, lines=rows, until=until)
+    return DuePage(
+        frame=showing.frame, lines=rows, until=until, clocks=all_clocks(showing)
+    )
 
 
 def due_lines(showing: Showing) -> tuple[DueLines, Ids]:
@@ -89,6 +91,7 @@ def _line(showing: Showing, lines: DueLines, members: Ids, n: int) -> DueLine:
         because=because,
         source=source,
         remark=_put_off(showing, own),
+        clocks=clock_text(showing, subject, id_),
     )
 
 
@@ -164,6 +167,7 @@ def _row(showing: Showing, row: int, others: list[int]) -> dict[str, str]:
         source,
         showing.deferral(row),
         "; ".join(link.text for link in subject_links(showing, others)),
+        clock_text(showing, subject, id_),
     )
     texts = ("" if v is None else str(v) for v in values)
     return dict(zip(COLUMNS, texts, strict=True))

@@ -17,8 +17,8 @@ from jointmap.reports.views import Finding
 from jointmap.wording import say
 from jointmap.workflows.boundary_sentences import cause_of, is_shorted
 from jointmap.workflows.due_views import because_of, rule_named
-from jointmap.workflows.seen import Finder, Seen, subject_link
-from jointmap.workflows.showing import day_of
+from jointmap.workflows.seen import Finder, Seen
+from jointmap.workflows.showing import day_of, subject_link
 
 # Metal that joins the sides because somebody decided so is no finding of its own.
 _MEANT_TO_JOIN = (PathKind.BOND_ON_PURPOSE, PathKind.RESISTANCE_BOND, PathKind.DRAINAGE)

@@ -5,15 +5,23 @@ from collections.abc import Iterator
 import numpy as np
 
 from jointmap.acceptance import REASONS
-from jointmap.register import Structure
-from jointmap.register.codes import Purpose, RuleShape, Verdict, code_of, word_of
+from jointmap.register import Occurrence, Structure
+from jointmap.register.codes import (
+    OccurrenceKind,
+    Purpose,
+    RuleShape,
+    Verdict,
+    code_of,
+    word_of,
+)
 from jointmap.reports.views import Finding, Link
-from jointmap.sections import electrical_groups, floating
+from jointmap.sections import JOINT_REASONS, electrical_groups, floating
 from jointmap.wording import say
 from jointmap.workflows.current_views import candidates
+from jointmap.workflows.joint_sentences import what_was_done
 from jointmap.workflows.merged import joined_boundaries
-from jointmap.workflows.seen import Finder, Seen, subject_link
-from jointmap.workflows.showing import Showing, day_of
+from jointmap.workflows.seen import Finder, Seen
+from jointmap.workflows.showing import Showing, day_of, subject_link
 from jointmap.workflows.shown_tests import reason_sentence
 
 _HANGING = [
@@ -55,6 +63,8 @@ def clocks_over(seen: Seen) -> Iterator[Finding]:
     found = running.clocks
     for n in np.flatnonzero(found.until_on < on).tolist():
         row = int(found.row[n])
+        if running.met_by(n):
+            continue
         subject = int(running.subjects.subject[row])
         link = subject_link(
             seen.showing, subject, int(running.subjects.subject_id[row])
@@ -69,6 +79,38 @@ def clocks_over(seen: Seen) -> Iterator[Finding]:
             days=int((on - found.until_on[n]).astype(int)),
             source=seen.showing.assessed.sources[int(found.rule_id[n])],
         )
+
+
+def repairs_not_proved(seen: Seen) -> Iterator[Finding]:
+    """Yield each joint and boundary with a repair that no good test has proved."""
+    found = seen.showing.assessed
+    open_ = ~np.isnat(found.not_proved_on)
+    open_ |= found.joints.reason == JOINT_REASONS.index("joint_state.repair_not_proved")
+    for row in np.flatnonzero(open_).tolist():
+        link = seen.showing.joint_link(int(found.joints.joint_id[row]))
+        done = what_was_done(seen.showing, row)
+        yield seen.finding("repair_not_proved", link, "repair_not_proved", done=done)
+    for record in found.state.records(Occurrence).values():
+        if record.boundary_id is None or not _is_open(seen, record):
+            continue
+        yield seen.finding(
+            "repair_not_proved",
+            seen.showing.boundary_link(record.boundary_id),
+            "repair_of_boundary",
+            day=record.happened_on,
+            what=record.remark or record.place,
+        )
+
+
+def _is_open(seen: Seen, record: Occurrence) -> bool:
+    """Whether a boundary was not shown good on the day of its repair or later."""
+    found = seen.showing.assessed
+    if record.kind is not OccurrenceKind.REPAIR or record.happened_on > found.on:
+        return False
+    row = seen.showing.boundary_rows[record.boundary_id or 0]
+    good = found.boundaries.state[row] == code_of(Verdict.ISOLATING)
+    day = np.datetime64(record.happened_on, "D")
+    return not (good and found.boundaries.last_good_on[row] >= day)
 
 
 def section_current(seen: Seen) -> Iterator[Finding]:
@@ -114,6 +156,7 @@ def floats(seen: Seen) -> Iterator[Finding]:
 
 BOUNDARY_FINDERS: tuple[Finder, ...] = (
     not_for_transfer,
+    repairs_not_proved,
     clocks_over,
     section_current,
     floats,

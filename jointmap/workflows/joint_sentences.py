@@ -1,5 +1,7 @@
 """What is said of one joint in one sentence."""
 
+import numpy as np
+
 from jointmap.register.codes import Subject, Verdict, code_of, word_of
 from jointmap.sections import JOINT_REASONS
 from jointmap.wording import say
@@ -22,8 +24,18 @@ def joint_reason(showing: Showing, row: int) -> str:
         "last_good": day_of(states.last_good_on[row]) or "none on record",
         "tested": day_of(showing.assessed.tests.tested_on[test]) if test >= 0 else "",
         "reason": reason_sentence(showing, test) if test >= 0 else "",
+        "repaired": what_was_done(showing, row),
     }
     return say(id_, values)
+
+
+def what_was_done(showing: Showing, row: int) -> str:
+    """Return what was done last to the joint: a recorded repair, or a new device."""
+    found = showing.assessed
+    done, fitted = found.repaired_on[row], found.ground.joints.fitted_on[row]
+    new = np.isnat(done) or fitted > done
+    word = "joint.replaced" if new else "joint.repaired"
+    return say(word, {"day": day_of(fitted if new else done)})
 
 
 def joint_summary(showing: Showing, id_: int) -> str:

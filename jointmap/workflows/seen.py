@@ -5,8 +5,6 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from jointmap.intervals import Missed
-from jointmap.register import CurrentSource
-from jointmap.register.codes import Subject, code_of
 from jointmap.reports.views import Finding, Link
 from jointmap.wording import say
 from jointmap.workflows.due_views import missed_of
@@ -29,18 +27,6 @@ class Seen:
     def finding(self, kind: str, subject: Link, id_: str, **values: object) -> Finding:
         """Return a finding with its sentence made."""
         return Finding(kind=kind, subject=subject, sentence=say(f"find.{id_}", values))
-
-
-def subject_link(showing: Showing, subject: int, id_: int) -> Link:
-    """Return the link to what a due item is about."""
-    if subject == code_of(Subject.JOINT):
-        return showing.joint_link(id_)
-    if subject == code_of(Subject.BOUNDARY):
-        return showing.boundary_link(id_)
-    if subject == code_of(Subject.PATH):
-        path = showing.paths[id_]
-        return Link(path.name, showing.boundary_link(path.boundary_id).href)
-    return Link(showing.assessed.state.records(CurrentSource)[id_].name)
 
 
 Finder = Callable[[Seen], Iterator[Finding]]

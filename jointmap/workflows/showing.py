@@ -14,6 +14,7 @@ from jointmap.register import (
     Alias,
     Boundary,
     Column,
+    CurrentSource,
     Decision,
     Device,
     Installation,
@@ -202,6 +203,18 @@ def verdict_sign(verdict: int, size: int = SMALL_GLYPH_PX) -> Sign:
 def day_of(value: np.datetime64) -> dt.date | None:
     """Return a plain date; None for NaT."""
     return None if np.isnat(value) else value.astype("datetime64[D]").item()
+
+
+def subject_link(showing: Showing, subject: int, id_: int) -> Link:
+    """Return the link to what a due item is about."""
+    if subject == code_of(Subject.JOINT):
+        return showing.joint_link(id_)
+    if subject == code_of(Subject.BOUNDARY):
+        return showing.boundary_link(id_)
+    if subject == code_of(Subject.PATH):
+        path = showing.paths[id_]
+        return Link(path.name, showing.boundary_link(path.boundary_id).href)
+    return Link(showing.assessed.state.records(CurrentSource)[id_].name)
 
 
 def facts_of(record: Record, names: Sequence[str]) -> tuple[Fact, ...]:

@@ -1,17 +1,18 @@
 """Facts that shorten an interval or open a re-test, as columns."""
 
 from collections.abc import Iterator
-from typing import cast
 
 import numpy as np
 
 from jointmap.acceptance import StudStates
 from jointmap.intervals import TriggerColumns, trigger_code
 from jointmap.register import Occurrence
-from jointmap.register.codes import Subject, code_of
+from jointmap.register.codes import OccurrenceKind, Subject, code_of
+from jointmap.register.columns import Days
 from jointmap.storage import Reading
 from jointmap.workflows.columns import Ground
 from jointmap.workflows.fittings import fittings_in
+from jointmap.workflows.occurrences import joints_near
 
 # What it is about, its id, the word of the trigger, and since when.
 Fact = tuple[Subject, int, str, np.datetime64]
@@ -20,12 +21,18 @@ _FITTING_FAULT = "fitting fault"
 _FITTING_TRIGGERS = {"lubricant": "wrong lubricant", "tool": ""}
 
 
-def read_triggers(state: Reading, ground: Ground, studs: StudStates) -> TriggerColumns:
-    """Return lost stud sides, fitting faults, and occurrences near joints and paths."""
+def read_triggers(
+    state: Reading, ground: Ground, studs: StudStates, not_proved: Days
+) -> TriggerColumns:
+    """Return lost stud sides, fitting faults, and occurrences near joints and paths.
+
+    ``not_proved`` is the day of each joint's repair that no test has proved.
+    """
     facts = [
         *_lost_sides(studs),
         *_fitting_faults(state, ground),
         *_occurrences(state, ground),
+        *_repairs(ground, not_proved),
     ]
     return TriggerColumns(
         np.array([code_of(subject) for subject, _, _, _ in facts], dtype=np.int16),
@@ -57,7 +64,7 @@ def _fitting_faults(state: Reading, ground: Ground) -> Iterator[Fact]:
 def _occurrences(state: Reading, ground: Ground) -> Iterator[Fact]:
     for record in state.records(Occurrence).values():
         happened = np.datetime64(record.happened_on, "D")
-        if happened > ground.on:
+        if happened > ground.on or record.kind is OccurrenceKind.REPAIR:
             continue
         joints = joints_near(record, ground)
         for joint in joints:
@@ -67,15 +74,7 @@ def _occurrences(state: Reading, ground: Ground) -> Iterator[Fact]:
             yield Subject.PATH, path, str(record.kind), happened
 
 
-def joints_near(record: Occurrence, ground: Ground) -> list[int]:
-    """Return the joints that an occurrence names: one, a boundary's, or an area's."""
-    joints = ground.joints
-    if record.joint_id is not None:
-        return [record.joint_id]
-    if record.boundary_id is not None:
-        here = joints.boundary_id == record.boundary_id
-    elif record.area:
-        here = ground.joint_facts["area"] == record.area
-    else:
-        return []
-    return cast("list[int]", joints.joint_id[here].tolist())
+def _repairs(ground: Ground, not_proved: Days) -> Iterator[Fact]:
+    for row in np.flatnonzero(~np.isnat(not_proved)).tolist():
+        joint = int(ground.joints.joint_id[row])
+        yield Subject.JOINT, joint, str(OccurrenceKind.REPAIR), not_proved[row]

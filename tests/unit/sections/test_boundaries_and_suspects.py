@@ -64,7 +64,9 @@ class Told:
         site = (bounds, self.joints, paths, tests, words, ON)
         self.states = boundary_states(*site, seen=seen)
         self.suspects = suspects(*site, seen=seen)
-        self.each = joint_states(self.joints, seen, self.states, self.suspects, ON)
+        self.each = joint_states(
+            self.joints, tests, seen, self.states, self.suspects, ON
+        )
         # The default reach is this site's own.
         assert boundary_states(*site).state.tolist() == self.states.state.tolist()
         assert len(suspects(*site)) == len(self.suspects)
@@ -377,12 +379,31 @@ def test_only_what_was_known_on_the_day():
         judged([GOOD], [True]),
         ON,
     )
-    found = joint_states(joints, seen, boundary_states(*site), suspects(*site), ON)
+    found = joint_states(
+        joints, rows, seen, boundary_states(*site), suspects(*site), ON
+    )
     assert word_of(Verdict, found.verdict[0]) == GOOD
 
 
 @pytest.mark.parametrize("family", [SUSPECT_REASONS, JOINT_REASONS, BOUNDARY_REASONS])
 def test_every_reason_has_its_sentence(family):
-    values = {"count": 3, "tested": "2026-01-01", "reason": "because."}
+    values = {"count": 3, "tested": "2026-01-01", "reason": "because.", "repaired": "x"}
     for reason in family:
         assert "not given" not in say(reason, values)
+
+
+def test_a_test_before_tie_in_clears_no_suspect():
+    bad = ("2026-01-01", SHIFT, 1, BAD)
+    before = ("2026-01-02", RF, 1, GOOD, Stage.BEFORE_TIE_IN)
+    assert Told([bad, before]).who()[1] == "open"
+    assert Told([bad, (*before[:4], Stage.AS_LEFT)]).who()[1] == "device_good"
+
+
+def test_before_tie_in_a_good_test_follows_a_bad_one():
+    first = ("2026-01-01", RF, 1, BAD, Stage.BEFORE_TIE_IN)
+    then = ("2026-01-02", RF, 1, GOOD, Stage.BEFORE_TIE_IN)
+    assert Told([first, then]).joint[0] == (GOOD, "device_test")
+    # Once it was bad as installed, it stays so until it is good as installed.
+    assert Told([(*first[:4], Stage.ROUTINE), then]).joint[0] == (BAD, "device_test")
+    told = Told([(*first[:4], Stage.ROUTINE), ("2026-02-01", RF, 1, BAD), then])
+    assert str(told.each.since_on[0]) == "2026-01-01"
