@@ -15,8 +15,7 @@ from jointmap.workflows.changes import Change, begin, check_day
 from jointmap.workflows.decided import Decided, decision
 from jointmap.workflows.deferrals import Named, subjects_named
 from jointmap.workflows.due_views import basis_of, because_of
-from jointmap.workflows.seen import subject_link
-from jointmap.workflows.showing import Showing, day_of
+from jointmap.workflows.showing import Showing, day_of, subject_link
 from jointmap.workflows.site_folder import SiteFolder
 
 

@@ -11,7 +11,8 @@ from jointmap.reports.views import Finding, Link
 from jointmap.tables import METHODS
 from jointmap.wording import say
 from jointmap.workflows.deferrals import unknown_deferrals
-from jointmap.workflows.seen import Finder, Seen, subject_link
+from jointmap.workflows.seen import Finder, Seen
+from jointmap.workflows.showing import subject_link
 
 _METHODS = {m.code: m.label for m in METHODS}
 
