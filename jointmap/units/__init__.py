@@ -19,6 +19,7 @@ from typing import Any, NamedTuple
 from jointmap.errors import Problem, Refused
 from jointmap.units.spellings import (
     AMBIGUOUS,
+    ANY_CASE,
     EXACT,
     HELD_IN,
     SAME_SIGN,
@@ -43,14 +44,17 @@ class Quantity(NamedTuple):
 
 
 _PLAIN = re.compile(
-    r"([<>]?)=? *([+-]?\d+(?:\.\d*)?(?:[eE][+-]?\d+)?) *([^\d.,/\s].*)?"
+    r"([<>]?)=? *([+-]?\d+(?:\.\d*)?(?:[eE][+-]?\d+)?) *"
+    r"([^\d.,/\s\-\u2010-\u2013\u2212].*)?"
 )
-_LOOSE = re.compile(r"([<>]?)=? *([+-]? ?[\d.,][\d., ]*(?:/ ?\d+)?) *(\D.*)?")
+_LOOSE = re.compile(
+    r"([<>]?)=? *([+-]? ?[\d.,][\d., ]*(?:-\d+(?=/))?(?:/ ?\d+)?) *(\D.*)?"
+)
 _OVER_RANGE = re.compile(
     r"[<>]?=?\s*(o\.?/?l\.?|over-?\s?(load|range|flow)?|inf(inity)?|∞)(\s.*)?",
     re.IGNORECASE,
 )
-_FRACTION = re.compile(r"([+-]?)(?:(\d+) +)?(\d+)/ ?(\d+)")
+_FRACTION = re.compile(r"([+-]?)(?:(\d+)(?: +|-))?(\d+)/ ?(\d+)")
 _COMMA_GROUPS = re.compile(r"[+-]?[1-9]\d{0,2}(,\d{3})+(\.\d*)?")
 _POINT_GROUPS = re.compile(r"[+-]?[1-9]\d{0,2}((\.\d{3})+,\d*|(\.\d{3}){2,})")
 _SPACE_GROUPS = re.compile(r"[+-]?[1-9]\d{0,2}( \d{3})+([.,]\d*)?")
@@ -143,7 +147,7 @@ def _one_point(text: str) -> str:
 
 def _fraction(found: re.Match[str], quantity: str) -> float:
     sign, whole, upper, lower = found.groups()
-    if int(lower) == 0:
+    if int(lower) == 0 or (whole and int(upper) >= int(lower)):
         raise _refused("unit.no_number", quantity, text=found.group())
     value = int(whole or 0) + int(upper) / int(lower)
     return -value if sign == "-" else value
@@ -190,6 +194,8 @@ def _library_name(unit: str, quantity: str) -> str:
         raise _refused("unit.none", quantity)
     if spelt in _spellings(quantity):
         return _spellings(quantity)[spelt]
+    if spelt.lower() in _any_case(quantity) and spelt not in AMBIGUOUS:
+        return _any_case(quantity)[spelt.lower()]
     if spelt in AMBIGUOUS:
         raise _refused("unit.ambiguous", quantity, unit=unit, both=AMBIGUOUS[spelt])
     for other in SPELLINGS:
@@ -202,6 +208,12 @@ def _library_name(unit: str, quantity: str) -> str:
 def _spellings(quantity: str) -> dict[str, str]:
     pairs: Iterable[tuple[str, str]] = SPELLINGS[quantity].items()
     return {s: name for name, spelt in pairs for s in (spelt.split() or [""])}
+
+
+@lru_cache(maxsize=len(SPELLINGS))
+def _any_case(quantity: str) -> dict[str, str]:
+    pairs = _spellings(quantity).items()
+    return {s.lower(): name for s, name in pairs if name in ANY_CASE}
 
 
 def _as_written(spelling: str) -> str:

@@ -32,9 +32,9 @@ _LENGTHS = {
     "centimeter": "cm",
     "kilometer": "km",
     "micrometer": "um micron",
-    "inch": 'in inch inches " in.',
+    "inch": "in inch inches \" in. ''",
     "foot": "ft foot feet ' ft.",
-    "thou": "thou",
+    "thou": "thou thousandth thousandths",
     "mile": "mi mile miles",
 }
 
@@ -63,21 +63,37 @@ SPELLINGS: dict[str, dict[str, str]] = {
         "microohm": "microohm microohms uohm uOhm uΩ",
     },
     "torque": {
-        "newton * meter": "N·m Nm N_m N.m N*m N-m newton_metre newton_metres",
-        "kilonewton * meter": "kN·m kNm kN_m",
+        "newton * meter": (
+            "N·m Nm N_m N.m N*m N-m newton_metre newton_metres newton_meter "
+            "newton_meters newton-metre newton-metres newton-meter newton-meters"
+        ),
+        "kilonewton * meter": "kN·m kNm kN_m kN.m kN*m kN-m",
+        "decanewton * meter": "daN·m daNm daN_m daN.m daN-m",
         "foot * force_pound": (
             "ft·lbf lbf·ft ft-lb ft-lbs lb-ft lb·ft ft·lb ft_lb ft_lbs ft_lbf lbf_ft "
-            "lb_ft ft.lb ft.lbs ftlb ftlbs ft-lbf lbf-ft ft*lbf lbf*ft lbf.ft ft.lbf"
+            "lb_ft ft.lb ft.lbs ftlb ftlbs ft-lbf lbf-ft ft*lbf lbf*ft lbf.ft ft.lbf "
+            "ft·lbs lbs·ft lbs-ft lbs_ft lb.ft lbs.ft lbft lbfft ftlbf "
+            "foot-pound foot-pounds foot_pound foot_pounds pound-feet pound_feet "
+            "pound-foot pound_foot lb-feet lb_feet"
         ),
-        "inch * force_pound": "in·lbf lbf·in in-lb in-lbs lb-in in_lb in_lbs in_lbf",
-        "kilogram_force * meter": "kgf·m kgf_m kgfm",
+        "inch * force_pound": (
+            "in·lbf lbf·in in-lb in-lbs lb-in in_lb in_lbs in_lbf in-lbf lbf-in lbf_in "
+            "in·lb in·lbs lb·in lbs-in lbs_in lb_in in.lb in.lbs in.lbf inlb inlbs "
+            "inch-pound inch-pounds inch_pound inch_pounds"
+        ),
+        "kilogram_force * meter": "kgf·m kgf_m kgfm kgf-m kgf.m kg·m kg-m kg_m kgm",
     },
     "pressure": {
         "bar": "bar barg bar(g) bar_g",
-        "psi": "psi psig psi(g) psi_g lbf/in2 lbf/in²",
-        "megapascal": "MPa MPag",
+        "psi": (
+            "psi psig psi(g) psi_g lbf/in2 lbf/in² lb/in2 lb/in² lbs/in2 lbs/in² "
+            "lbf/sq_in lb/sq_in"
+        ),
+        "kilopsi": "ksi kpsi kip/in2 kip/in²",
+        "megapascal": "MPa MPag N/mm2 N/mm² N/mm^2",
         "kilopascal": "kPa kPag",
-        "pascal": "Pa",
+        "gigapascal": "GPa",
+        "pascal": "Pa N/m2 N/m²",
         "millibar": "mbar mbarg",
         "kilogram_force / centimeter ** 2": "kgf/cm2 kgf/cm² kg/cm2 kg/cm²",
     },
@@ -154,12 +170,19 @@ EXACT: dict[tuple[str, str], tuple[float, float, float]] = {
     ("foot * force_pound", "torque"): (0.0, 0.3048 * 4.4482216152605, 1.0),
 }
 
+# Units that no change of case turns into another: "PSI" and "Ft-Lbs" are read. Symbols
+# with a prefix, such as mV and MV, are not among them.
+ANY_CASE = (
+    "bar", "psi", "kilopsi", "inch", "foot", "millimeter", "newton * meter",
+    "foot * force_pound", "inch * force_pound", "kilogram_force * meter", "degC",
+)  # fmt: skip
+
 # spelling -> what it may stand for; a factor of a thousand million lies between
 AMBIGUOUS = {
     **dict.fromkeys(("mohm", "MOHM", "mOhm", "mohms", "mOHM"), "milliohm or Mohm"),
     **dict.fromkeys(("MV", "Mv"), "mV or kV"),
     **dict.fromkeys(("MA", "Ma"), "mA or A"),
-    "mil": "thou (0.0254 mm) or mm",
+    **dict.fromkeys(("mil", "mils"), "thou (0.0254 mm) or mm"),
     "M": "m or Mohm",
 }
 # Signs that look alike or mean the same, by code point: micro and mu, ohm and omega,
@@ -170,6 +193,7 @@ SAME_SIGN = str.maketrans(
         "\u03bc": "u",
         "\u2126": "\u03a9",
         **dict.fromkeys("\u22c5\u2219\u2022", "\u00b7"),
+        "\u00ba": "\u00b0",
         **dict.fromkeys("\u201c\u201d\u2033", '"'),
         **dict.fromkeys("\u2018\u2019\u2032", "'"),
         **dict.fromkeys("\u2212\u2013\u2010\u2011", "-"),

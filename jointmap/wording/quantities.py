@@ -38,6 +38,7 @@ UNITS: dict[str, tuple[tuple[float, float, str, int], ...]] = {
     "count": ((0.0, 1.0, "", 0),),
     "threads": ((-1e9, 1.0, "threads", 1),),
     "inch": ((0.0, 0.0254, "in", 3),),
+    "ksi": ((0.0, 6894757.293168361, "ksi", 2),),
     "foot_pound": ((0.0, 1.3558179483314004, "ft·lbf", 0),),
     "metre_per_second": ((0.0, 1.0 / 3.6, "km/h", 0),),
 }
