@@ -19,7 +19,7 @@ from jointmap.units import read_quantity
 WGS84 = "EPSG:4326"
 _POSITION = {c.name: c for c in FORMS["position"].columns}
 # Headings of joints.csv that tell of its position.
-_PLACE_COLUMNS = {
+JOINT_PLACE_COLUMNS = {
     "position_method": _POSITION["method"],
     "position_accuracy": _POSITION["accuracy_metre"],
     "position_on": _POSITION["captured_on"],
@@ -83,7 +83,7 @@ def _row(sent: SentFile, line: int, cells: Mapping[str, str]) -> Iterator[Draft]
     own = Draft(kind, sheet.name, sent.name, line, values, reason, tuple(held), unsaid)
     yield own
     if sheet.name == "joints" and _captured(cells):
-        unsaid = _unsaid(_PLACE_COLUMNS, sent.header)
+        unsaid = _unsaid(JOINT_PLACE_COLUMNS, sent.header)
         place = _joint_place(cells)
         yield replace(own, kind="position", values=place, held=(), unsaid=unsaid)
 
@@ -171,12 +171,15 @@ def _joint_place(cells: Mapping[str, str]) -> dict[str, object]:
         "subject": Subject.JOINT,
         "subject_id": Ref("joint", cells["tag"].strip()),
     }
-    for label, column in _PLACE_COLUMNS.items():
+    written = {}
+    for label, column in JOINT_PLACE_COLUMNS.items():
         text = cells.get(label, "").strip()
         if text:
             with _said_of(label, text):
                 values[column.name] = read_cell(column, text)[0]
-    return values
+            if column.quantity:
+                written[column.label] = text
+    return values | {"as_written": written_text(written)}
 
 
 @contextmanager

@@ -130,7 +130,7 @@ class Held(Record):
     column: str
     sent_on: dt.date
     doubt: str
-    details: str = ""
+    details: str | None = withheld()
     value: str | None = withheld()
     proposal: str | None = withheld()
     is_open: bool = True

@@ -16,6 +16,8 @@ SENTENCES: dict[str, str] = {
     "revise.key_taken": "another {kind} is called '{key}'; choose another value",
     "revise.bad_set": "accepted: column=value, such as remark=repainted",
     "change.after_today": "{day} lies after today ({today}); correct the day",
+    "change.unknown_person": "'{by}' is no person on record; accepted for --by:"
+    " {accepted}. A new person comes in with people.csv",
     "rename.done": "'{old}' is called '{new}' from {day}; the old name still finds it",
     "rename.taken": "'{new}' is the tag or an older name of another joint; choose"
     " another",

@@ -38,6 +38,10 @@ SENTENCES: dict[str, str] = {
     "row.twice": "the same {kind} stands twice in this delivery (first in {first});"
     " keep one row",
     "row.after_now": "the day lies after {now}, when this was loaded; correct the day",
+    "row.instant_after_now": "the instant lies after {now}, when this was loaded;"
+    " correct the instant",
+    "row.other_day": "at the site this instant is on {day}, but tested_on is"
+    " {tested_on}; correct one of the two",
     "row.before_fitted": "tested on {tested_on}, but no device was fitted at {joint} by"
     " then (first fitted {fitted_on}); correct the day, or load the earlier device",
     "row.unknown_method": "no such test method; accepted: {accepted}",

@@ -2,7 +2,6 @@
 
 SENTENCES: dict[str, str] = {
     "page.training": "Training site with a fixed day ({on}); all data are invented.",
-    "place.proposal": "latitude {latitude}, longitude {longitude}",
     "test.not_counted.visit": "visit without a reading ({outcome}): moves no date",
     "test.not_counted.instrument": "the instrument's certificate had ended: moves no"
     " date",

@@ -39,6 +39,8 @@ SENTENCES: dict[str, str] = {
     "place.far_from_post": (
         "The place is on its line but {distance:metre} from the stated post."
     ),
+    "place.degrees": "latitude {y}, longitude {x}",
+    "place.metres": "easting {x}, northing {y}, crs {crs}",
     "place.proposal": "latitude {latitude}, longitude {longitude}",
     "place.unreadable": (
         "The coordinates cannot be read in {crs}. Write two plain numbers, and an EPSG "

@@ -119,5 +119,5 @@ def _new_device(
         raise WrongUse(Problem("cell.missing", column="kind"))
     values |= {"joint_id": joint_id, "fitted_on": change.on}
     device = Device(**values, as_written=as_written(sheet, "", given))
-    check_record(device, Context(job, local_day(job, change.now)))
+    check_record(device, Context(job, change.now, local_day(job, change.now)))
     return device

@@ -1,13 +1,17 @@
 """One change of the register: when it happened, who records it when and why."""
 
 import datetime as dt
-from contextlib import AbstractContextManager
+import difflib
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.storage import Writing
 from jointmap.workflows.resolve import local_day
 from jointmap.workflows.site_folder import SiteFolder
+
+_SHOWN = 12  # persons that are named to one who is none of them
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,11 +24,33 @@ class Change:
     reason: str
 
 
-def begin(site: SiteFolder, change: Change) -> AbstractContextManager[Writing]:
-    """Begin one transaction; refuses a reason that says nothing."""
+@contextmanager
+def begin(site: SiteFolder, change: Change) -> Iterator[Writing]:
+    """Begin one transaction; refuses a reason that says nothing, and a stranger."""
     if not change.reason.strip():
         raise WrongUse(Problem("revise.no_reason"))
-    return site.register.write(change.now, change.by, change.reason)
+    with site.register.write(change.now, change.by, change.reason) as job:
+        check_person(job, change.by)
+        yield job
+
+
+def check_person(job: Writing, by: str) -> None:
+    """Refuse who is no person on record, unless nobody is on record yet."""
+    codes = [str(code) for (code,) in job.known("person").by_key]
+    if codes and by not in codes:
+        near = difflib.get_close_matches(by, codes, n=_SHOWN, cutoff=0.0)
+        accepted = ", ".join(sorted(near))
+        if len(codes) > _SHOWN:
+            accepted = f"{accepted} and {len(codes) - _SHOWN} more"
+        facts = {"by": by, "accepted": accepted}
+        raise WrongUse(Problem("change.unknown_person", facts))
+
+
+def free_number(job: Writing, start: str) -> str:
+    """Return a number for a decision that no other decision has."""
+    taken = job.known("decision").by_key
+    numbers = (f"{start} ({n})" if n else start for n in range(len(taken) + 1))
+    return next(n for n in numbers if (n,) not in taken)
 
 
 def check_day(job: Writing, change: Change) -> None:

@@ -6,13 +6,18 @@ from dataclasses import replace
 from typing import Any, cast
 
 from jointmap.errors import Problem, Refused, WrongUse
-from jointmap.exchange import SHEETS, Ref, written_text
+from jointmap.exchange import SHEETS, Draft, Ref, written_text
 from jointmap.exchange.cells import read_cell
+from jointmap.exchange.drafts import JOINT_PLACE_COLUMNS
 from jointmap.location import to_lat_lon
-from jointmap.register import FORMS, Column, Decision, Held, Position, Record
+from jointmap.register import Column, Decision, Held, Position, Record
 from jointmap.register.codes import KIND_OF_SUBJECT, DecisionKind
 from jointmap.storage import Writing
 from jointmap.wording import say
+from jointmap.workflows.changes import Change, begin, free_number
+from jointmap.workflows.find_record import record_called
+from jointmap.workflows.holding import DIFFERS, POSITION, held_of
+from jointmap.workflows.positions import CAPTURED, WORKING, settle_positions
 from jointmap.workflows.resolve import find, local_day
 from jointmap.workflows.site_folder import SiteFolder
 
@@ -46,14 +51,17 @@ def decide(
 
     Raises ``WrongUse`` for a line that does not wait, or has nothing to accept.
     """
-    with site.register.write(now, by, reason) as job:
+    with begin(site, Change(now.date(), now, by, reason)) as job:
         held = _waiting(job, number)
         today = local_day(job, now)
-        if held.column == "position":
+        rest = replace(held, is_open=False)
+        if held.column == POSITION and held.doubt != DIFFERS:
             _settle_position(job, held, reason, accept)
+        elif held.column == POSITION and accept:
+            rest = _move(job, held, today, reason) or rest
         elif accept:
             _apply(job, held, number, reason)
-        job.revise(number, replace(held, is_open=False, correction_reason=reason))
+        job.revise(number, replace(rest, correction_reason=reason))
         kind = (
             DecisionKind.ACCEPTED_PROPOSAL if accept else DecisionKind.REFUSED_PROPOSAL
         )
@@ -78,7 +86,7 @@ def _decision(  # noqa: PLR0913, PLR0917 - a decision is made of exactly these
     reason: str,
 ) -> Decision:
     return Decision(
-        number=f"held {number}",
+        number=free_number(job, f"held {number}"),
         decided_on=today,
         kind=kind,
         person_id=job.known("person").by_key.get((by,)),
@@ -123,6 +131,25 @@ def _position_of(job: Writing, held: Held) -> tuple[int, Position]:
     raise WrongUse(Problem("held.no_line", {"number": held.subject_key}))
 
 
+def _move(job: Writing, held: Held, today: dt.date, reason: str) -> Held | None:
+    """Put a position where the sheet has it; return what is doubtful about that."""
+    id_, position = _position_of(job, held)
+    ((draft, doubt),) = settle_positions(job, [_sent_again(held, position)])
+    values: dict[str, Any] = {n: draft.values.get(n) for n in (*CAPTURED, *WORKING)}
+    job.revise(id_, replace(position, **values, correction_reason=reason))
+    return None if doubt is None else held_of(draft, doubt, today)
+
+
+def _sent_again(held: Held, position: Position) -> Draft:
+    file, _, line = held.origin.rpartition(":")
+    subject = position.subject
+    name = held.subject_key.removeprefix(f"{subject} ")
+    sent = json.loads(held.details or "{}")["captured"]
+    values: dict[str, object] = dict(zip(CAPTURED, sent, strict=True))
+    values |= {"subject": subject, "subject_id": Ref(KIND_OF_SUBJECT[subject], name)}
+    return Draft("position", held.sheet, file, int(line), values)
+
+
 def _proposed(held: Held) -> tuple[float, float]:
     words = (held.proposal or "").replace(",", "").split()
     numbers = [float(w) for w in words if w.lstrip("-").replace(".", "").isdigit()]
@@ -133,16 +160,16 @@ def _proposed(held: Held) -> tuple[float, float]:
 
 def _apply(job: Writing, held: Held, number: int, reason: str) -> None:
     """Write the value as sent into the record that it differed from."""
-    column = SHEETS[held.sheet].columns.get(held.column)
-    if held.doubt != "row.differs" or column is None:
+    sheet = SHEETS[held.sheet]
+    kind, column = sheet.kind, sheet.columns.get(held.column)
+    if held.sheet == "joints" and held.column in JOINT_PLACE_COLUMNS:
+        kind, column = "position", JOINT_PLACE_COLUMNS[held.column]
+    if held.doubt != DIFFERS or column is None:
         raise WrongUse(Problem("held.only_positions", {"number": number}))
-    kind = SHEETS[held.sheet].kind
-    for id_, (_, record) in job.known(kind).by_id.items():
-        if _key_text(job, record) == held.subject_key:
-            changed = _changed(job, record, column, held.value or "")
-            job.revise(id_, replace(record, **changed, correction_reason=reason))
-            return
-    raise Refused(Problem("held.no_line", {"number": number}))
+    id_ = record_called(job, kind, held.subject_key)
+    record = job.known(kind).by_id[id_][1]
+    changed = _changed(job, record, column, held.value or "")
+    job.revise(id_, replace(record, **changed, correction_reason=reason))
 
 
 def _changed(job: Writing, record: Record, column: Column, text: str) -> dict[str, Any]:
@@ -155,16 +182,3 @@ def _changed(job: Writing, record: Record, column: Column, text: str) -> dict[st
         written = json.loads(record.as_written or "{}") | {column.label: text}
         changed["as_written"] = written_text({k: v for k, v in written.items() if v})
     return changed
-
-
-def _key_text(job: Writing, record: Record) -> str:
-    columns = {c.name: c for c in FORMS[record.KIND].columns}
-    parts = []
-    for name in record.KEY:
-        value = getattr(record, name)
-        refers = columns[name].refers
-        if refers and value is not None:
-            value = " ".join(map(str, job.known(refers).by_id[value][1].key()))
-        if value not in (None, ""):
-            parts.append(str(value))
-    return " ".join(parts)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from jointmap.register import Decision
 from jointmap.register.codes import DecisionKind
 from jointmap.storage import Writing
-from jointmap.workflows.changes import Change
+from jointmap.workflows.changes import Change, free_number
 from jointmap.workflows.resolve import local_day
 
 
@@ -24,11 +24,8 @@ class Decided:
 
 def decision(job: Writing, decided: Decided, change: Change) -> Decision:
     """Return the record under a number that is not taken."""
-    start = f"{decided.kind} {decided.key} {change.on}"
-    taken = job.known("decision").by_key
-    numbers = (f"{start} ({n})" if n else start for n in range(len(taken) + 1))
     return Decision(
-        number=next(n for n in numbers if (n,) not in taken),
+        number=free_number(job, f"{decided.kind} {decided.key} {change.on}"),
         decided_on=decided.on or local_day(job, change.now),
         kind=decided.kind,
         person_id=job.known("person").by_key.get((change.by,)),

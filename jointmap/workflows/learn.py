@@ -19,6 +19,7 @@ from jointmap.register.codes import Mark
 from jointmap.storage import Reading
 from jointmap.wording import say
 from jointmap.workflows.assess import assess
+from jointmap.workflows.changes import Change, begin
 from jointmap.workflows.lives import read_lives
 from jointmap.workflows.site_folder import SiteFolder
 from jointmap.workflows.trends import read_series, spread_by_method
@@ -96,7 +97,7 @@ def adopt(
         source=learned.model.data,
         mark=Mark.OWNER_CHOICE,
     )
-    with site.register.write(now, by, reason) as job:
+    with begin(site, Change(learned.on, now, by, reason)) as job:
         if record.key() in job.known("model").by_key:
             raise WrongUse(Problem("learn.known", {"model": learned.name}))
         job.add(record)

@@ -17,12 +17,22 @@ from jointmap.exchange import (
     read_file,
     written_text,
 )
-from jointmap.register import ABOUT_THE_ROW, FORMS, Held, Record
+from jointmap.register import ABOUT_THE_ROW, FORMS, Position, Record
 from jointmap.storage import Writing
 from jointmap.workflows.attach import SentFiles
-from jointmap.workflows.positions import settle_positions
+from jointmap.workflows.changes import check_person
+from jointmap.workflows.find_record import key_of
+from jointmap.workflows.holding import DIFFERS, POSITION, Holding, held_of
+from jointmap.workflows.positions import (
+    PLACE_LABELS,
+    as_decided,
+    captured,
+    place_as_sent,
+    settle_positions,
+)
 from jointmap.workflows.resolve import (
     Context,
+    heading_of,
     key_headings,
     local_day,
     placed_in,
@@ -69,7 +79,9 @@ def load(
     job = register.try_out() if dry_run else register.write(now, by, reason)
     with job as writing:
         attached = SentFiles(site.path, files, keeps=not dry_run)
-        return _Loader(writing, now, attached).run(sent)
+        report = _Loader(writing, now, attached).run(sent)
+        check_person(writing, by)
+    return report
 
 
 def _read_all(files: Sequence[Path]) -> list[SentFile]:
@@ -107,6 +119,10 @@ class _Loader:
     report: LoadReport = field(default_factory=LoadReport)
     seen: dict[tuple[str, object], str] = field(default_factory=dict)
     today: dt.date = dt.date.min
+    holding: Holding = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.holding = Holding(self.job)
 
     def run(self, sent: Sequence[SentFile]) -> LoadReport:
         reads = [read_drafts(s) for s in sent]
@@ -122,17 +138,15 @@ class _Loader:
 
     def _take_all(self, drafts: Sequence[Draft], today: dt.date) -> None:
         self.today = today
-        context = Context(self.job, today)
+        context = Context(self.job, self.now, today)
         places = [d for d in drafts if d.kind == "position"]
         for draft in drafts:
             if draft.kind != "position":
-                self._take(draft, context)
+                self._take(draft, None, context)
         for draft, doubt in settle_positions(self.job, places):
-            self._take(draft, context)
-            if doubt is not None:
-                self._hold(draft, doubt)
+            self._take(*as_decided(self.job, draft, doubt), context)
 
-    def _take(self, draft: Draft, context: Context) -> None:
+    def _take(self, draft: Draft, doubt: Problem | None, context: Context) -> None:
         try:
             record = record_of(draft, context)
             if draft.kind == "attachment":
@@ -148,62 +162,49 @@ class _Loader:
             self.report.refused.append(placed_in(draft, twice))
             return
         doubts = [*draft.held, *context.doubts(record)]
-        self._put(draft, record)
+        is_new, labels = self._put(draft, record)
         context.note(record)
+        if doubt is not None and POSITION not in labels:
+            doubts.append(doubt)
         for problem in doubts:
-            self._hold(draft, problem)
+            self._hold(draft, problem, is_new=is_new)
 
-    def _put(self, draft: Draft, record: Record) -> None:
+    def _put(self, draft: Draft, record: Record) -> tuple[bool, Sequence[str]]:
+        """Return whether the row is new on record, and which of its values wait."""
         known = self.job.known(draft.kind)
         id_ = known.by_key.get(record.key())
         if id_ is None:
             self.job.add(record)
             self.report.accepted[draft.kind] += 1
-            return
+            return True, ()
         old = known.by_id[id_][1]
         record = _with_unsaid(draft, old, record)
         differing = _differing(old, record)
         if not differing:
             self.report.unchanged[draft.kind] += 1
-        elif draft.reason:
+            return False, ()
+        if draft.reason:
             self.job.revise(id_, replace(record, correction_reason=draft.reason))
             self.report.revised[draft.kind] += 1
-            self._settle_held(draft, differing)
-        else:
-            for label in differing:
-                facts = {"old": _shown(self.job, old, label) or "blank"}
-                value = _shown(self.job, record, label)
-                self._hold(
-                    draft, Problem("row.differs", facts, column=label, value=value)
-                )
+            given = [heading_of(draft.sheet, label) for label in differing]
+            self.holding.settle(subject_key(draft), given)
+            return True, ()
+        self._hold_differing(draft, old, record)
+        return False, differing
 
-    def _hold(self, draft: Draft, problem: Problem) -> None:
-        details = {k: _plain(v) for k, v in problem.values.items() if k != "proposal"}
-        held = Held(
-            sheet=draft.sheet,
-            subject_key=subject_key(draft),
-            column=problem.column,
-            sent_on=self.today,
-            doubt=problem.id,
-            details=json.dumps(details, ensure_ascii=False, sort_keys=True),
-            value=problem.value,
-            proposal=str(problem.values["proposal"])
-            if "proposal" in problem.values
-            else None,
-            origin=draft.origin,
-        )
-        if held.key() not in self.job.known("held").by_key:
-            self.job.add(held)
-        self.report.held.append(placed_in(draft, problem))
+    def _hold_differing(self, draft: Draft, old: Record, new: Record) -> None:
+        for label in _differing(old, new):
+            facts: dict[str, object] = {"old": _shown(self.job, old, label) or "blank"}
+            if label == POSITION:
+                facts["captured"] = list(captured(cast("Position", new)))
+            value = _shown(self.job, new, label)
+            heading = heading_of(draft.sheet, label)
+            self._hold(draft, Problem(DIFFERS, facts, column=heading, value=value))
 
-    def _settle_held(self, draft: Draft, labels: Sequence[str]) -> None:
-        """Close what was held on values that this correction has now given."""
-        key = subject_key(draft)
-        given = {*labels, *(["position"] if draft.kind == "position" else [])}
-        for id_, (_, record) in list(self.job.known("held").by_id.items()):
-            held = cast("Held", record)
-            if held.is_open and held.subject_key == key and held.column in given:
-                self.job.revise(id_, replace(held, is_open=False))
+    def _hold(self, draft: Draft, problem: Problem, *, is_new: bool = True) -> None:
+        held = held_of(draft, problem, self.today)
+        if self.holding.hold(held, is_new=is_new):
+            self.report.held.append(placed_in(draft, problem))
 
 
 def _with_unsaid(draft: Draft, old: Record, new: Record) -> Record:
@@ -221,11 +222,6 @@ def _with_unsaid(draft: Draft, old: Record, new: Record) -> Record:
     return replace(new, **changed)
 
 
-def _plain(value: object) -> object:
-    # Numbers stay numbers, so that a sentence made later shows them with their unit.
-    return value if isinstance(value, int | float) else str(value)
-
-
 def _differing(old: Record, new: Record) -> list[str]:
     columns = FORMS[old.KIND].columns
     found = [
@@ -233,14 +229,19 @@ def _differing(old: Record, new: Record) -> list[str]:
         for c in columns
         if c.name not in ABOUT_THE_ROW and getattr(old, c.name) != getattr(new, c.name)
     ]
+    if isinstance(old, Position):
+        # People write and decide a place, not one of its numbers.
+        found = [POSITION if label in PLACE_LABELS else label for label in found]
     return list(dict.fromkeys(found))
 
 
 def _shown(job: Writing, record: Record, label: str) -> str:
+    if isinstance(record, Position) and label == POSITION:
+        return place_as_sent(record)
     column = next(c for c in FORMS[record.KIND].columns if c.label == label)
     value = getattr(record, column.name)
     if column.refers and value is not None:
-        return " ".join(map(str, job.known(column.refers).by_id[value][1].key()))
+        return key_of(job, job.known(column.refers).by_id[value][1])
     written = json.loads(record.as_written or "{}")
     plain = {None: "", True: "yes", False: "no"}
     known_word = value is None or isinstance(value, bool)

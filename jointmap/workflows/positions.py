@@ -8,7 +8,7 @@ from typing import cast
 import numpy as np
 
 from jointmap.errors import Problem, Refused
-from jointmap.exchange import Draft, Ref
+from jointmap.exchange import WGS84, Draft, Ref
 from jointmap.location import (
     DOUBT_KINDS,
     Doubts,
@@ -20,12 +20,16 @@ from jointmap.location import (
     measuring,
     to_lat_lon,
 )
-from jointmap.register import Chainage, Joint, Line, Site
+from jointmap.register import Chainage, Joint, Line, Position, Site
 from jointmap.register.codes import Subject
 from jointmap.register.columns import Floats
 from jointmap.storage import Writing
 from jointmap.wording import say
 from jointmap.workflows.resolve import find
+
+CAPTURED = ("captured_x", "captured_y", "captured_crs")
+WORKING = ("latitude_deg", "longitude_deg")
+PLACE_LABELS = CAPTURED + WORKING
 
 Measurings = Mapping[tuple[int, str], tuple[int, Measuring]]
 
@@ -55,6 +59,42 @@ def settle_positions(
         values["latitude_deg"] = round(float(latitude[row]), 9)
         values["longitude_deg"] = round(float(longitude[row]), 9)
         yield replace(draft, values=values), None
+
+
+def as_decided(
+    job: Writing, draft: Draft, doubt: Problem | None
+) -> tuple[Draft, Problem | None]:
+    """Return a position as it was settled when the same numbers were sent before.
+
+    A reason sent with it asks anew.
+    """
+    old = _on_record(job, draft)
+    sent = tuple(draft.values[name] for name in CAPTURED)
+    if old is None or draft.reason or captured(old) != sent:
+        return draft, doubt
+    settled = {n: getattr(old, n) for n in WORKING}
+    values = {**draft.values, **settled}
+    return replace(draft, values=values), doubt if old.latitude_deg is None else None
+
+
+def _on_record(job: Writing, draft: Draft) -> Position | None:
+    known, subject = job.known("position"), draft.values["subject"]
+    id_ = find(job, cast("Ref", draft.values["subject_id"]))
+    held = known.by_key.get((subject, id_))
+    return None if held is None else cast("Position", known.by_id[held][1])
+
+
+def captured(position: Position) -> tuple[str | None, str | None, str]:
+    """Return the numbers of a position as they were sent: x, y, system."""
+    return position.captured_x, position.captured_y, position.captured_crs
+
+
+def place_as_sent(position: Position) -> str:
+    """Return a position as a sheet has it."""
+    x, y, crs = captured(position)
+    if crs == WGS84:
+        return say("place.degrees", {"x": x, "y": y})
+    return say("place.metres", {"x": x, "y": y, "crs": crs})
 
 
 def measurings_of(job: Writing) -> Measurings:

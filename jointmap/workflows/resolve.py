@@ -46,6 +46,7 @@ class Context:
     """What a draft is checked against while one delivery is loaded."""
 
     job: Writing
+    now: dt.datetime
     today: dt.date
     devices: dict[int, dict[dt.date, Device]] = field(default_factory=dict)
     joined: JoinedOnPurpose = field(init=False)
@@ -107,7 +108,14 @@ _HEADINGS = {
     ("joints", "subject"): "tag",
     ("installations", "device"): "device_fitted_on",
     ("joints", "captured_on"): "position_on",
+    ("joints", "method"): "position_method",
+    ("joints", "accuracy"): "position_accuracy",
 }
+
+
+def heading_of(sheet: str, label: str) -> str:
+    """Return the heading under which a sheet has a field of this label."""
+    return _HEADINGS.get((sheet, label), label)
 
 
 def _as_sent(draft: Draft, problem: Problem) -> Problem:
@@ -118,7 +126,7 @@ def _as_sent(draft: Draft, problem: Problem) -> Problem:
     shown = problem.value or ("" if value is None else text)
     return replace(
         problem,
-        column=_HEADINGS.get((draft.sheet, problem.column), problem.column),
+        column=heading_of(draft.sheet, problem.column),
         value=written.get(problem.column, shown),
     )
 
@@ -176,6 +184,8 @@ def _after_today(values: Mapping[str, Any], today: dt.date) -> list[Problem]:
 
 def _check_test(record: Record, context: Context) -> Iterator[Problem]:
     test = cast("IsolationTest", record)
+    if test.tested_at is not None:
+        yield from _check_instant(test, test.tested_at, context)
     codes = [m.code for m in METHODS]
     if test.method not in codes:
         facts = {"accepted": ", ".join(codes)}
@@ -186,6 +196,18 @@ def _check_test(record: Record, context: Context) -> Iterator[Problem]:
     if test.scope in _OF_A_DEVICE and test.joint_id is not None:
         devices = [*context.devices.get(test.joint_id, {}).values()]
         yield from _check_device(test, devices, context)
+
+
+def _check_instant(
+    test: IsolationTest, at: dt.datetime, context: Context
+) -> Iterator[Problem]:
+    day, shown = local_day(context.job, at), f"{at:%Y-%m-%dT%H:%M:%SZ}"
+    if at > context.now:
+        facts = {"now": f"{context.now:%Y-%m-%dT%H:%M:%SZ}"}
+        yield Problem("row.instant_after_now", facts, column="tested_at", value=shown)
+    elif day != test.tested_on:
+        days = {"day": day, "tested_on": test.tested_on}
+        yield Problem("row.other_day", days, column="tested_at", value=shown)
 
 
 def _check_device(
@@ -230,7 +252,7 @@ def key_headings(draft: Draft) -> str:
     """Return the headings that name a draft, as its sheet has them."""
     columns = {c.name: c.label for c in FORMS[draft.kind].columns}
     labels = [columns[name] for name in FORMS[draft.kind].key]
-    return ", ".join(_HEADINGS.get((draft.sheet, n), n) for n in labels)
+    return ", ".join(heading_of(draft.sheet, label) for label in labels)
 
 
 def local_day(job: Writing, now: dt.datetime) -> dt.date:

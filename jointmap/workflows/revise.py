@@ -35,7 +35,7 @@ def revise(
         id_ = record_called(job, sheet.kind, key)
         old = job.known(sheet.kind).by_id[id_][1]
         new = changed(job, sheet, old, given)
-        check_record(new, Context(job, local_day(job, change.now)))
+        check_record(new, Context(job, change.now, local_day(job, change.now)))
         put(job, id_, new, change.reason)
         return differences(job, sheet, old, new)
 

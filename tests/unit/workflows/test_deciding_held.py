@@ -160,7 +160,96 @@ def test_position_of_anything_is_decided(tmp_path, subject, name, more):
     assert 40.0 in [p.latitude_deg for p in places]
 
 
+HEAD = "tag,boundary,area,state,latitude,longitude,position_accuracy,position_on\n"
+ELSEWHERE = {"joints.csv": HEAD + "J-1,B-1,East,in duty,31.5,-41.8,0.5 m,2020-02-01\n"}
+
+
+def lines_without_number(site):
+    return [line.split("  ", 1)[1] for line in held_lines(site, None)]
+
+
+def test_a_place_that_differs_is_told_as_the_sheet_has_it(tmp_path):
+    site = opened(tmp_path, ELSEWHERE)
+    differs = "differs from the record ({})"
+    told = lines_without_number(site)
+    assert [line.partition("; to correct")[0] for line in told] == [
+        "joint J-1, position: latitude 31.5, longitude -41.8  "
+        + differs.format("latitude 31.4, longitude -41.9"),
+        "joint J-1, position_accuracy: 0.5 m  " + differs.format("blank"),
+        "joint J-1, position_on: 2020-02-01  " + differs.format("blank"),
+    ]
+    assert place_of(site, "J-1") == pytest.approx((31.4, -41.9))
+    for _ in told:
+        decided(site, accept=True)
+    (place,) = [p for p in by_key(site, Position).values() if p.captured_x == "-41.8"]
+    assert (place.latitude_deg, place.longitude_deg) == pytest.approx((31.5, -41.8))
+    assert (place.accuracy_metre, str(place.captured_on)) == (0.5, "2020-02-01")
+    assert place.correction_reason == "looked it up"
+    assert sent(site, ELSEWHERE, NOW).is_clean
+
+
+def test_a_place_that_differs_is_refused(tmp_path):
+    site = opened(tmp_path, ELSEWHERE)
+    for _ in lines_without_number(site):
+        decided(site, accept=False)
+    assert place_of(site, "J-1") == pytest.approx((31.4, -41.9))
+    assert len(sent(site, ELSEWHERE, NOW).held) == 3
+
+
+def test_a_place_accepted_that_is_doubtful_itself_waits_again(tmp_path):
+    swapped = ELSEWHERE["joints.csv"].replace("31.5,-41.8", "-41.8,31.5")
+    site = opened(tmp_path, {"joints.csv": swapped})
+    decided(site, accept=True)
+    (line,) = [n for n in lines_without_number(site) if "look swapped" in n]
+    assert "Proposed: latitude 31.500000, longitude -41.800000" in line
+    assert place_of(site, "J-1") == (None, None)
+    number = next(n for n in held_lines(site, None) if "swapped" in n).split()[0]
+    decide(site, int(number), now=NOW, by="T1", reason="swapped", accept=True)
+    assert place_of(site, "J-1") == pytest.approx((31.5, -41.8))
+    numbers = sorted(d.number for d in by_key(site, Decision).values())
+    assert numbers == [f"held {number}", f"held {number} (1)"]
+
+
+def test_what_was_decided_is_not_asked_again(tmp_path):
+    site = opened(tmp_path, SWAPPED, TORQUE)
+    assert not sent(site, SWAPPED, NOW).is_clean
+    assert len(held_lines(site, None)) == 2
+    decided(site, accept=True)
+    decided(site, accept=False)
+    for sheets in (SWAPPED, TORQUE):
+        again = sent(site, sheets, NOW)
+        assert (again.is_clean, again.unchanged.total()) == (True, len(again.unchanged))
+    assert place_of(site, "J-3") == pytest.approx((31.4, -41.9))
+    reason = SWAPPED["joints.csv"].replace(
+        "longitude\n", "longitude,correction_reason\n"
+    )
+    reason = reason.replace("31.4\n", "31.4,it was right\n")
+    asked = sent(site, {"joints.csv": reason}, NOW)
+    assert [p.id for p in asked.held] == ["place.axes_swapped"]
+
+
+def test_another_value_for_the_same_cell_on_the_same_day_waits(tmp_path):
+    other = MOVED["joints.csv"].replace("West", "South")
+    site = opened(tmp_path, MOVED)
+    day = dt.datetime(2026, 2, 9, 12, tzinfo=dt.UTC)
+    for text in (MOVED["joints.csv"], other, other):
+        sent(site, {"joints.csv": text}, day)
+    assert [n.split(": ")[1].split()[0] for n in lines_without_number(site)] == [
+        "South"
+    ]
+    with site.register.read() as state:
+        assert [r.record.value for r in state.revisions(Held)] == ["West", "South"]
+
+
+def test_a_doubtful_place_of_nothing_on_record_does_not_wait(tmp_path):
+    text = "subject,name,latitude,longitude\njoint,J-9,-41.9,31.4\n"
+    site = opened(tmp_path, {"positions.csv": text})
+    assert held_lines(site, None) == []
+
+
 DIFFERING = [
+    ("installations.csv", "joint,device_fitted_on,installed_on,remark",
+     "J-1,2020-01-05,2020-01-05,wet", "remark", "wet"),
     ("joints.csv", "tag,boundary,area,state", "J-1,B-9,East,in duty",
      "boundary_id", None),
     ("joints.csv", "tag,boundary,area,state,is_buried", "J-1,B-1,East,in duty,yes",
@@ -181,13 +270,18 @@ def test_differing_cell_of_each_type_is_accepted(
 ):
     more = {"boundaries.csv": "name,structure_a,structure_b,purpose\n"
             "B-9,S1,Plant,protection\n"}  # fmt: skip
+    fitted = "joint,device_fitted_on,installed_on\nJ-1,2020-01-05,2020-01-05\n"
+    more["installations.csv"] = fitted
     site = opened(tmp_path, more, {sheet: f"{heading}\n{row}\n"})
     assert len(held_lines(site, None)) == 1
     assert "None" not in held_lines(site, None)[0]
     decided(site, accept=True)
-    kind = {"joints.csv": Joint, "devices.csv": Device, "tests.csv": IsolationTest}[
-        sheet
-    ]
+    kind = {
+        "installations.csv": Installation,
+        "joints.csv": Joint,
+        "devices.csv": Device,
+        "tests.csv": IsolationTest,
+    }[sheet]
     with site.register.read() as state:
         record = next(iter(state.records(kind).values()))
         if field == "boundary_id":
