@@ -31,5 +31,4 @@ SENTENCES: dict[str, str] = {
         "That is {days} days past the last allowed day: from then on the line reads "
         "'past the limit', and a law's limit is not moved by this decision."
     ),
-    "defer.unknown_by": "no person on record has the code {by}; load people.csv first",
 }

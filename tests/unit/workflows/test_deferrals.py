@@ -136,7 +136,7 @@ def test_what_ended_without_a_test_and_what_names_nothing_is_found(site):
         ({"name": "J-1", "kind": "parallel path"}, "no rule in force"),
         ({"until": "2026-03-02"}, "ends no later than the day it was decided on"),
         ({"authority": "  "}, "must state authority"),
-        ({"by": "T7"}, "no person on record has the code T7"),
+        ({"by": "T7"}, "'T7' is no person on record; accepted for --by: T1"),
         ({"why": " "}, "needs a reason"),
         ({"on": dt.date(2026, 3, 3)}, "lies after today"),
     ],
