@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
+from jointmap.reports.views import Finding
 from jointmap.workflows.asked import assessed
 from jointmap.workflows.finding_list import all_findings
 from jointmap.workflows.load import LoadReport, load
@@ -42,8 +43,12 @@ def shown(site: SiteFolder, on: dt.date = ON, known: dt.date | None = None):
         yield Showing(found, frame)
 
 
+def every_finding(site: SiteFolder, on: dt.date = ON) -> tuple[Finding, ...]:
+    """Return each finding as the pages get it."""
+    with shown(site, on) as showing:
+        return all_findings(showing, ShownTests(showing))
+
+
 def findings(site: SiteFolder, on: dt.date = ON) -> list[tuple[str, str, str]]:
     """Return kind, subject and sentence of each finding."""
-    with shown(site, on) as showing:
-        found = all_findings(showing, ShownTests(showing))
-        return [(f.kind, f.subject.text, f.sentence) for f in found]
+    return [(f.kind, f.subject.text, f.sentence) for f in every_finding(site, on)]

@@ -41,7 +41,7 @@ FINDINGS: dict[str, str] = {
     "no_basis": "No basis for a date",
     "no_purpose": "No purpose stated",
     "decision_ends": "Decisions that end soon or have ended",
-    "awaiting_decision": "Values awaiting decision",
+    "awaiting_decision": "Other values awaiting decision",
 }
 
 BLANKS: dict[str, str] = {

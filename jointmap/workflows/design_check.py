@@ -19,6 +19,7 @@ from jointmap.sections import electrical_groups
 from jointmap.workflows.findings_of_boundaries import floating_structures
 from jointmap.workflows.merged import joined_boundaries
 from jointmap.workflows.seen import Finder, Seen
+from jointmap.workflows.showing import day_of
 
 # Zone 2 stands for gas only when something is wrong; the issue is zones 0 and 1.
 _GAS = re.compile(r"\b(zone\s*[01]|division\s*1|class\s*i)\b", re.IGNORECASE)
@@ -163,7 +164,11 @@ def stud_count(seen: Seen) -> Iterator[Finding]:
         count = devices[int(tests.device_id[row])].stud_count
         if count is not None and tests.stud[row] > count:
             link = seen.showing.joint_link(int(tests.joint_id[row]))
-            facts = {"stud": int(tests.stud[row]), "count": count}
+            facts: dict[str, object] = {
+                "stud": int(tests.stud[row]),
+                "count": count,
+                "tested": day_of(tests.tested_on[row]),
+            }
             yield seen.finding("design", link, "design_stud_count", **facts)
 
 

@@ -1,5 +1,6 @@
 """What the register shows that a person should look at, each with its reason."""
 
+import datetime as dt
 from collections.abc import Iterator
 
 import numpy as np
@@ -129,13 +130,21 @@ def undecided(seen: Seen) -> Iterator[Finding]:
     for row in np.flatnonzero(open_).tolist():
         link = seen.showing.joint_link(int(states.joint_id[row]))
         reason = joint_reason(seen.showing, row)
-        yield seen.finding("cannot_decide", link, "cannot_decide", reason=reason)
+        facts = {
+            "reason": reason,
+            "tested": _tested_on(seen, int(states.test_row[row])),
+        }
+        yield seen.finding("cannot_decide", link, "cannot_decide", **facts)
     for row in np.flatnonzero(items.state == code_of(DueState.NO_BASIS)).tolist():
         link = subject_link(
             seen.showing, int(items.subject[row]), int(items.subject_id[row])
         )
         reason, _ = because_of(seen.showing, row)
         yield seen.finding("no_basis", link, "no_basis", reason=reason)
+
+
+def _tested_on(seen: Seen, row: int) -> dt.date | None:
+    return None if row < 0 else day_of(seen.showing.assessed.tests.tested_on[row])
 
 
 def purposes(seen: Seen) -> Iterator[Finding]:

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import pairwise
 from typing import cast
 
@@ -44,11 +45,12 @@ CLUSTER_AT_LEAST = 4
 def fittings(seen: Seen) -> Iterator[Finding]:
     """Yield what does not meet in the fitting records of what is fitted now."""
     found = fittings_in(seen.showing.assessed.state, fitted_now=True)
-    for device, _, check in found.faults():
+    for device, record, check in found.faults():
         kind = _KIND_OF_CHECK.get(check.name, "installation_gap")
         link = seen.showing.joint_link(device.joint_id)
         sentence = say(check.because, check.values)
-        yield Finding(kind=kind, subject=link, sentence=sentence)
+        on = record.installed_on
+        yield Finding(kind=kind, subject=link, sentence=sentence, on=on)
     for device, record, other, check in found.same_day():
         link = seen.showing.joint_link(device.joint_id)
         facts = {
@@ -58,7 +60,8 @@ def fittings(seen: Seen) -> Iterator[Finding]:
             "day": record.installed_on,
         }
         sentence = say("fitting.same_day", facts)
-        yield Finding(kind="wrong_lubricant", subject=link, sentence=sentence)
+        on = record.installed_on
+        yield Finding(kind="wrong_lubricant", subject=link, sentence=sentence, on=on)
 
 
 def held_values(seen: Seen) -> Iterator[Finding]:
@@ -67,7 +70,12 @@ def held_values(seen: Seen) -> Iterator[Finding]:
         if record.is_open:
             kind, id_ = _kind_of_held(record)
             why = say(record.doubt, json.loads(record.details or "{}"))
-            facts = {"column": record.column, "value": record.value, "why": why}
+            facts: dict[str, object] = {
+                "column": record.column,
+                "value": record.value,
+                "why": why,
+                "sent": record.sent_on,
+            }
             found = seen.finding(kind, held_link(seen.showing, record), id_, **facts)
             yield _with_proposal(found, record)
 
@@ -84,9 +92,7 @@ def _with_proposal(found: Finding, record: Held) -> Finding:
     if not record.proposal:
         return found
     more = say("find.proposal", {"proposal": record.proposal})
-    return Finding(
-        kind=found.kind, subject=found.subject, sentence=found.sentence + more
-    )
+    return replace(found, sentence=found.sentence + more)
 
 
 def held_link(showing: Showing, record: Held) -> Link:

@@ -46,6 +46,7 @@ def not_for_transfer(seen: Seen) -> Iterator[Finding]:
             seen.showing.joint_link(int(states.joint_id[row])),
             "not_for_transfer",
             since=_since(seen, test),
+            tested=day_of(seen.showing.assessed.tests.tested_on[test]),
             reason=reason_sentence(seen.showing, test),
         )
 
@@ -89,7 +90,8 @@ def repairs_not_proved(seen: Seen) -> Iterator[Finding]:
     for row in np.flatnonzero(open_).tolist():
         link = seen.showing.joint_link(int(found.joints.joint_id[row]))
         done = what_was_done(seen.showing, row)
-        yield seen.finding("repair_not_proved", link, "repair_not_proved", done=done)
+        facts = {"done": done, "repaired": day_of(found.not_proved_on[row])}
+        yield seen.finding("repair_not_proved", link, "repair_not_proved", **facts)
     for record in found.state.records(Occurrence).values():
         if record.boundary_id is None or not _is_open(seen, record):
             continue

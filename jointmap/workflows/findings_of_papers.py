@@ -74,7 +74,8 @@ def deferrals_over(seen: Seen) -> Iterator[Finding]:
         if decision.until_on is not None and decision.until_on < showing.assessed.on:
             told = showing.deferral(showing.item_rows[who])
             link = subject_link(showing, *who)
-            yield Finding(kind="deferral", subject=link, sentence=told)
+            on = decision.until_on
+            yield Finding(kind="deferral", subject=link, sentence=told, on=on)
     for decision in unknown_deferrals(showing.assessed):
         yield seen.finding(
             "deferral",

@@ -1,5 +1,6 @@
 """What a finder is given, and what it makes."""
 
+import datetime as dt
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -10,6 +11,35 @@ from jointmap.wording import say
 from jointmap.workflows.due_views import missed_of
 from jointmap.workflows.showing import Showing
 from jointmap.workflows.shown_tests import ShownTests
+
+# Which of a finding's values is the day it is about.
+_DAY = {
+    "boundary_shorted": "first_bad",
+    "boundary_shorted_cause": "first_bad",
+    "cannot_decide": "tested",
+    "clock_over": "until",
+    "close_to_limit": "next",
+    "cluster": "first",
+    "copied_reading": "tested",
+    "decision_ends": "until",
+    "deferral_unknown": "decided_on",
+    "design_stud_count": "tested",
+    "entered_late": "recorded",
+    "held": "sent",
+    "impossible_travel": "tested",
+    "instrument_lapsed": "tested",
+    "missed_year": "limit",
+    "not_for_transfer": "tested",
+    "past_limit": "day",
+    "path_joining": "checked",
+    "person_lapsed": "tested",
+    "position_doubt": "sent",
+    "repair_not_proved": "repaired",
+    "repair_of_boundary": "day",
+    "stud_one_side": "tested",
+    "temporary_bond": "fitted",
+    "wall_loss": "day",
+}
 
 
 @dataclass(frozen=True)
@@ -25,8 +55,14 @@ class Seen:
         return missed_of(self.showing)
 
     def finding(self, kind: str, subject: Link, id_: str, **values: object) -> Finding:
-        """Return a finding with its sentence made."""
-        return Finding(kind=kind, subject=subject, sentence=say(f"find.{id_}", values))
+        """Return a finding with its sentence made, and its day if it has one."""
+        on = values.get(_DAY.get(id_, ""))
+        return Finding(
+            kind=kind,
+            subject=subject,
+            sentence=say(f"find.{id_}", values),
+            on=on if isinstance(on, dt.date) else None,
+        )
 
 
 Finder = Callable[[Seen], Iterator[Finding]]
