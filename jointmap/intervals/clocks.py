@@ -11,6 +11,7 @@ from jointmap.intervals.rules import in_order, of_shape, rows_under
 from jointmap.intervals.triggers import TRIGGERS
 from jointmap.register.codes import RuleShape
 from jointmap.register.columns import Codes, Days, Ids, RuleColumns, Table
+from jointmap.register.joining import row_of
 
 CLOCK_SHAPES = (RuleShape.DECIDE_BY, RuleShape.PLAN_BY, RuleShape.FIX_BY)
 
@@ -53,7 +54,7 @@ def clocks(
             base = since if word < 0 else counted_from[TRIGGERS[word]][rows]
             runs = ~np.isnat(since) & ~np.isnat(base)
             parts.append(_of_rule(rules, rule, rows[runs], since[runs], base[runs]))
-    return _earliest(stack(parts))
+    return _earliest(stack(parts), rules)
 
 
 def _of_rule(
@@ -77,8 +78,11 @@ def _none() -> Clocks:
     return Clocks(ids, np.zeros(0, np.int16), days, days, ids)
 
 
-def _earliest(found: Clocks) -> Clocks:
-    order = np.lexsort((found.rule_id, found.until_on, found.shape, found.row))
+def _earliest(found: Clocks, rules: RuleColumns) -> Clocks:
+    # Of equal days the one of law is named, as for due dates.
+    basis = rules.basis[row_of(rules.rule_id, found.rule_id)]
+    keys = (found.rule_id, basis, found.until_on, found.shape, found.row)
+    order = np.lexsort(keys)
     kept = found.take(order)
     is_first = np.ones(len(kept), np.bool_)
     same = (kept.row[1:] == kept.row[:-1]) & (kept.shape[1:] == kept.shape[:-1])

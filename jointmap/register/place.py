@@ -84,7 +84,7 @@ class Structure(Record):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CurrentSource(Record):
-    """A rectifier or anode bed that feeds a structure."""
+    """A rectifier or anode bed; ``also_feeds`` names further structures, by ``;``."""
 
     KIND: ClassVar[str] = "source"
     KEY: ClassVar[tuple[str, ...]] = ("name",)
@@ -93,6 +93,7 @@ class CurrentSource(Record):
     kind: str
     can_be_interrupted: bool
     usual_current_ampere: float | None = None
+    also_feeds: str = ""
     remark: str = ""
 
 

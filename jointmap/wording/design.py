@@ -22,10 +22,13 @@ SENTENCES: dict[str, str] = {
         " at other joints of the boundary ({names}) is too far away for a surge"
     ),
     "find.design_test_point": ("buried and no test point on record: it cannot be read"),
-    "find.design_same_side": "the same structure on both sides: it keeps nothing apart",
     "find.design_floating_ship": (
         "refused for ship/shore: {structure} floats, so a charge on it has no way to "
         "earth"
+    ),
+    "find.design_one_source": (
+        "{names} feeds both sides: its own cables join them, unless each has a diode "
+        "or a resistor; and interrupting it cycles both sides, so no shift can decide"
     ),
     "find.design_stud_count": ("stud {stud} was read; the device has {count} studs"),
 }

@@ -46,6 +46,8 @@ SENTENCES: dict[str, str] = {
     " then (first fitted {fitted_on}); correct the day, or load the earlier device",
     "row.unknown_method": "no such test method; accepted: {accepted}",
     "row.stud_beyond": "stud {stud} of {count}; stud numbers run from 1 to {count}",
+    "row.fed_twice": "this structure is named already; name each structure that the"
+    " source feeds once",
     "row.geometry": "where the span lies decides which way the share is read;"
     " accepted: {accepted} (between the current connection and the joint, or beyond"
     " the joint)",

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from jointmap.errors import Problem, WrongUse
-from jointmap.register import Boundary, CurrentSource, Structure
+from jointmap.register import Boundary, Structure
 from jointmap.register.codes import Subject, Verdict, code_of
 from jointmap.reports.views import Link
 from jointmap.reports.views_boundary import (
@@ -33,6 +33,7 @@ from jointmap.workflows.clock_views import clock_rows
 from jointmap.workflows.current_views import current_rows
 from jointmap.workflows.dossier import decisions_about
 from jointmap.workflows.dossier_place import path_rows
+from jointmap.workflows.feeds import sources_of
 from jointmap.workflows.finding_list import all_findings
 from jointmap.workflows.merged import merged_with, merges_if_shorted
 from jointmap.workflows.next_checks import next_checks, subject_of
@@ -233,16 +234,12 @@ def _merged_row(showing: Showing, structure_id: int) -> MergedRow:
     state = showing.assessed.state
     structure = state.records(Structure)[structure_id]
     area = structure.area_square_metre
-    sources = [
-        s.name
-        for s in state.records(CurrentSource).values()
-        if s.structure_id == structure_id
-    ]
+    sources = sources_of(state, showing.fed, structure_id).values()
     return MergedRow(
         structure=structure.name,
         kind=str(structure.kind),
         area=show(area, "square_metre") if area is not None else "",
-        sources=tuple(sources),
+        sources=tuple(source.name for source in sources),
     )
 
 

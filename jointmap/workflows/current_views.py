@@ -10,11 +10,11 @@ from jointmap.workflows.section_current import Drawn
 from jointmap.workflows.showing import Showing
 
 
-def candidates(showing: Showing, structure_id: int) -> list[str]:
-    """Return the boundaries of a structure where the current may be going."""
+def candidates(showing: Showing, structure_ids: tuple[int, ...]) -> list[str]:
+    """Return the boundaries of these structures where the current may be going."""
     states = showing.assessed.boundaries
-    here = (states.structure_a_id == structure_id) | (
-        states.structure_b_id == structure_id
+    here = np.isin(states.structure_a_id, structure_ids) | np.isin(
+        states.structure_b_id, structure_ids
     )
     apart = states.state == code_of(Verdict.ISOLATING)
     ids = states.boundary_id[here & ~apart].tolist()
@@ -26,15 +26,21 @@ def candidates(showing: Showing, structure_id: int) -> list[str]:
 def current_rows(showing: Showing, structures: list[int]) -> tuple[CurrentRow, ...]:
     """Return the draw of each structure asked for, where it is known."""
     draws = showing.drawn
-    return tuple(_row(showing, draws[s]) for s in structures if s in draws)
+    asked = dict.fromkeys(draws[s] for s in structures if s in draws)
+    return tuple(_row(showing, draw) for draw in asked)
+
+
+def draw_name(showing: Showing, draw: Drawn) -> str:
+    """Return the name of a section, or of those that the same sources feed."""
+    return " + ".join(showing.structure(s) for s in draw.structure_ids)
 
 
 def _row(showing: Showing, draw: Drawn) -> CurrentRow:
     over = draw.measured_ampere - draw.design_ampere
-    names = ", ".join(candidates(showing, draw.structure_id))
+    names = ", ".join(candidates(showing, draw.structure_ids))
     values = {"value": over, "names": names or say("current.no_candidate")}
     return CurrentRow(
-        structure=showing.structure(draw.structure_id),
+        structure=draw_name(showing, draw),
         design=show(draw.design_ampere, "ampere"),
         measured=show(draw.measured_ampere, "ampere"),
         readings=draw.readings,

@@ -5,7 +5,14 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from jointmap.register import Boundary, Device, Joint, Structure, TestPoint
+from jointmap.register import (
+    Boundary,
+    CurrentSource,
+    Device,
+    Joint,
+    Structure,
+    TestPoint,
+)
 from jointmap.register.codes import (
     JointState,
     PathKind,
@@ -151,6 +158,18 @@ def floating_at_a_ship(seen: Seen) -> Iterator[Finding]:
                     )
 
 
+def fed_from_both_sides(seen: Seen) -> Iterator[Finding]:
+    """Yield boundaries with both sides fed by one source: its cables may join them."""
+    sources = seen.showing.assessed.state.records(CurrentSource)
+    fed = [(sources[id_].name, {*to}) for id_, to in seen.showing.fed.items()]
+    for id_, boundary in seen.showing.boundaries.items():
+        both = [name for name, to in fed if to.issuperset(_sides(boundary))]
+        if both:
+            link = seen.showing.boundary_link(id_)
+            names = ", ".join(both)
+            yield seen.finding("design", link, "design_one_source", names=names)
+
+
 def _sides(boundary: Boundary) -> tuple[int, int]:
     return boundary.structure_a_id, boundary.structure_b_id
 
@@ -181,5 +200,6 @@ DESIGN_FINDERS: tuple[Finder, ...] = (
     surge_device,
     test_point,
     floating_at_a_ship,
+    fed_from_both_sides,
     stud_count,
 )

@@ -17,7 +17,7 @@ from jointmap.register.codes import (
 from jointmap.reports.views import Finding, Link
 from jointmap.sections import JOINT_REASONS, electrical_groups, floating
 from jointmap.wording import say
-from jointmap.workflows.current_views import candidates
+from jointmap.workflows.current_views import candidates, draw_name
 from jointmap.workflows.joint_sentences import what_was_done
 from jointmap.workflows.merged import joined_boundaries
 from jointmap.workflows.seen import Finder, Seen
@@ -117,10 +117,10 @@ def _is_open(seen: Seen, record: Occurrence) -> bool:
 
 def section_current(seen: Seen) -> Iterator[Finding]:
     """Yield each section that draws more than its design accounts for."""
-    for id_, draw in seen.showing.drawn.items():
+    for draw in dict.fromkeys(seen.showing.drawn.values()):
         if draw.is_over:
-            name = seen.showing.structure(id_)
-            names = ", ".join(candidates(seen.showing, id_))
+            name = draw_name(seen.showing, draw)
+            names = ", ".join(candidates(seen.showing, draw.structure_ids))
             yield seen.finding(
                 "section_current",
                 Link(name),
@@ -142,7 +142,8 @@ def floating_structures(showing: Showing) -> list[int]:
     groups = electrical_groups(
         ids, bounds.structure_a_id, bounds.structure_b_id, joined_boundaries(showing)
     )
-    fed = np.isin(ids, ground.sources["structure_id"])
+    fed_by_any = {s for fed in showing.fed.values() for s in fed}
+    fed = np.isin(ids, list(fed_by_any))
     mask = floating(structures["kind"], structures["is_protected"], fed, groups)
     found: list[int] = ids[mask].tolist()
     return found

@@ -10,8 +10,8 @@ from jointmap.register import CurrentSource
 from jointmap.register.codes import Side, code_of
 from jointmap.register.joining import row_of
 from jointmap.storage import Reading
-from jointmap.storage.arrays import read_arrays
 from jointmap.workflows.columns import Ground
+from jointmap.workflows.feeds import feeds, listed
 from jointmap.workflows.gather import pick
 
 Array = npt.NDArray[Any]
@@ -64,23 +64,18 @@ _Case = tuple[str, str, int, int]
 
 def _sources(state: Reading) -> _Site:
     """Return per structure its sources that can be switched, and if it has any."""
-    found = read_arrays(
-        state, CurrentSource, ["name", "structure_id", "can_be_interrupted"]
-    )
     site: _Site = {}
-    for name, structure, can in zip(
-        found["name"],
-        found["structure_id"].tolist(),
-        found["can_be_interrupted"],
-        strict=True,
-    ):
-        known = site.get(structure, (frozenset(), True))[0]
-        site[structure] = (known | {name} if can else known, True)
+    fed = feeds(state)
+    for id_, source in state.records(CurrentSource).items():
+        for structure in fed[id_]:
+            known = site.get(structure, (frozenset(), True))[0]
+            own = {source.name} if source.can_be_interrupted else set()
+            site[structure] = (known | own, True)
     return site
 
 
 def _told(case: _Case, site: _Site, far_protected: bool) -> tuple[bool, bool]:
-    cycling, steady = _names(case[0]), _names(case[1])
+    cycling, steady = frozenset(listed(case[0])), frozenset(listed(case[1]))
     near = site.get(case[2], (frozenset(), False))[0]
     far, has_any = site.get(case[3], (frozenset(), False))
     unknown_far = far_protected and not has_any
@@ -88,10 +83,6 @@ def _told(case: _Case, site: _Site, far_protected: bool) -> tuple[bool, bool]:
         far <= steady and near <= cycling | steady and bool(steady or not unknown_far)
     )
     return named, bool(far & cycling)
-
-
-def _names(text: str) -> frozenset[str]:
-    return frozenset(part.strip() for part in text.split(";") if part.strip())
 
 
 def _sides(ground: Ground, side: Array, boundary_id: Array) -> tuple[Array, Array]:

@@ -8,6 +8,7 @@ from jointmap.errors import BrokenRegister
 from jointmap.register import CurrentSource
 from jointmap.routes import Plan, faults, greedy
 from jointmap.wording import say
+from jointmap.workflows.feeds import sources_of
 from jointmap.workflows.file_names import file_names
 from jointmap.workflows.method_choice import method_code_for
 from jointmap.workflows.month_task import MonthTask, month_task
@@ -55,16 +56,18 @@ def sources_for(planned: Planned, visit: int) -> Iterator[str]:
     if method_code_for(showing, *subject) != "potential-shift":
         return
     boundary = showing.boundaries[joint.boundary_id]
-    for side in (boundary.structure_a_id, boundary.structure_b_id):
-        own = [
-            s.name
-            for s in showing.assessed.state.records(CurrentSource).values()
-            if s.structure_id == side and s.can_be_interrupted
-        ]
-        if own:
+    sides = (boundary.structure_a_id, boundary.structure_b_id)
+    a, b = (_switched(showing, side) for side in sides)
+    for own, other in ((a, b), (b, a)):
+        if own and not own.keys() & other.keys():
             # One side only: with both cycling every sound joint would read shorted.
-            yield from own
+            yield from (source.name for source in own.values())
             return
+
+
+def _switched(showing: Showing, structure_id: int) -> dict[int, CurrentSource]:
+    found = sources_of(showing.assessed.state, showing.fed, structure_id)
+    return {id_: s for id_, s in found.items() if s.can_be_interrupted}
 
 
 def travel_note(estimated: bool) -> str:

@@ -14,18 +14,21 @@ from jointmap.register import (
     FORMS,
     Alias,
     Crew,
+    CurrentSource,
     Device,
     IsolationTest,
     Joint,
     Limit,
     Record,
     Site,
+    Structure,
 )
 from jointmap.register.codes import Scope, Stage
 from jointmap.storage import Writing
 from jointmap.tables import METHODS
 from jointmap.workflows.already_one import JoinedOnPurpose
 from jointmap.workflows.doubts_of_tests import doubts_of_test
+from jointmap.workflows.feeds import feed_faults
 from jointmap.workflows.tests_as_columns import GEOMETRIES
 from jointmap.workflows.words_checked import (
     words_of_crew,
@@ -231,12 +234,20 @@ def _check_device(
         yield Problem("row.stud_beyond", facts, column="stud", value=value)
 
 
+def _check_source(record: Record, context: Context) -> Iterator[Problem]:
+    source = cast("CurrentSource", record)
+    known = context.job.known("structure")
+    own = cast("Structure", known.by_id[source.structure_id][1]).name
+    yield from feed_faults(source, own, {str(key[0]) for key in known.by_key})
+
+
 _CHECKS: dict[str, Callable[[Record, Context], Iterator[Problem]]] = {
     "crew": lambda record, _: words_of_crew(cast("Crew", record)),
     "joint": lambda record, _: words_of_joint(cast("Joint", record)),
     "site": lambda record, known: words_of_site(
         cast("Site", record), known.job.site_code
     ),
+    "source": _check_source,
     "test": _check_test,
 }
 

@@ -1,12 +1,16 @@
 """Current that a section draws against what it was designed to draw."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+
+import numpy as np
 
 from jointmap.register import CurrentSource, IsolationTest, Structure
 from jointmap.register.codes import Outcome
+from jointmap.sections import electrical_groups
 from jointmap.wording import say
 from jointmap.workflows.assess import Assessment
+from jointmap.workflows.feeds import feeds
 
 # More than this over the design is said to be unaccounted for (owner's choice).
 MOST_OVER_DESIGN = 1.2
@@ -14,9 +18,12 @@ MOST_OVER_DESIGN = 1.2
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """What the sources of one structure gave, by their last readings."""
+    """What the sources of one structure gave, by their last readings.
 
-    structure_id: int
+    Structures that share a source are one row: how it divides is not on record.
+    """
+
+    structure_ids: tuple[int, ...]
     design_ampere: float
     measured_ampere: float
     readings: tuple[str, ...]
@@ -34,22 +41,40 @@ class Drawn:
 
 
 def drawn(found: Assessment) -> dict[int, Drawn]:
-    """Return the draw of each structure with a design current and a source read."""
-    last = _last_outputs(found)
-    sources = found.state.records(CurrentSource)
-    draws = {}
-    for id_, structure in found.state.records(Structure).items():
-        own = {n: s for n, s in sources.items() if s.structure_id == id_}
+    """Return the draw of each structure with a design current and a source read.
+
+    Where structures share a source, each of them needs a design current.
+    """
+    last, structures = _last_outputs(found), found.state.records(Structure)
+    sources, fed = found.state.records(CurrentSource), feeds(found.state)
+    draws: dict[int, Drawn] = {}
+    for group in _fed_together(found, fed):
+        designs = [structures[s].design_current_ampere or 0.0 for s in group]
+        own = {n: s for n, s in sources.items() if s.structure_id in group}
         read = {n: last[n] for n in own if n in last}
-        if structure.design_current_ampere and read:
-            draws[id_] = Drawn(
-                id_,
-                structure.design_current_ampere,
+        if read and all(designs):
+            draw = Drawn(
+                group,
+                sum(designs),
                 sum(_ampere(t) for t in read.values()),
                 tuple(_reading(own[n].name, t) for n, t in read.items()),
                 tuple(s.name for n, s in own.items() if n not in last),
             )
+            draws |= dict.fromkeys(group, draw)
     return draws
+
+
+def _fed_together(
+    found: Assessment, fed: Mapping[int, tuple[int, ...]]
+) -> Iterator[tuple[int, ...]]:
+    """Yield the structures that share sources; each structure is in one group."""
+    ids = found.ground.structures["id"]
+    links = [(own[0], other) for own in fed.values() for other in own]
+    ends = np.array(links, np.int64).reshape(-1, 2)
+    joined = np.ones(len(ends), np.bool_)
+    labels = electrical_groups(ids, ends[:, 0], ends[:, 1], joined)
+    for label in np.unique(labels).tolist():
+        yield tuple(ids[labels == label].tolist())
 
 
 def _ampere(test: IsolationTest) -> float:

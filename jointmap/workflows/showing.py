@@ -37,6 +37,7 @@ from jointmap.wording.quantities import show
 from jointmap.workflows.assess import Assessment
 from jointmap.workflows.clocks import Running, running
 from jointmap.workflows.deferrals import deferral_told, deferrals_open
+from jointmap.workflows.feeds import feeds
 from jointmap.workflows.file_names import file_names
 from jointmap.workflows.lines import map_lines
 from jointmap.workflows.ranking import Ranked, ranked
@@ -83,6 +84,11 @@ class Showing:
     def deferrals(self) -> Mapping[tuple[int, int], Decision]:
         """The deferral that stands for each (subject code, id), if one does."""
         return deferrals_open(self.assessed)
+
+    @cached_property
+    def fed(self) -> Mapping[int, tuple[int, ...]]:
+        """The structures that each source feeds."""
+        return feeds(self.assessed.state)
 
     @cached_property
     def drawn(self) -> Mapping[int, Drawn]:

@@ -3,11 +3,12 @@
 import datetime as dt
 from collections.abc import Iterator
 
-from jointmap.register import CurrentSource, Structure
+from jointmap.register import Structure
 from jointmap.wording import say
 from jointmap.wording.quantities import show
 from jointmap.workflows.asked import assessed
 from jointmap.workflows.dossier import joint_named
+from jointmap.workflows.feeds import sources_of
 from jointmap.workflows.merged import merged_with, merges_if_shorted
 from jointmap.workflows.showing import Showing
 from jointmap.workflows.site_folder import SiteFolder
@@ -39,16 +40,16 @@ def _lines(showing: Showing, tag: str) -> Iterator[str]:
             "kind": record.kind,
             "area": show(area, "square_metre") if area else "area not on record",
             "design": show(design, "ampere") if design else "no design current",
-            "sources": ", ".join(_sources(showing, structure)) or "no source",
+            "sources": ", ".join(_fed_by(showing, structure)) or "no source",
         }
         yield say("what_if_shorted.structure", facts)
     yield from _read_alike(showing, after)
     yield say("what_if_shorted.nothing_saved")
 
 
-def _sources(showing: Showing, structure_id: int) -> list[str]:
-    sources = showing.assessed.state.records(CurrentSource).values()
-    return [s.name for s in sources if s.structure_id == structure_id]
+def _fed_by(showing: Showing, structure_id: int) -> list[str]:
+    own = sources_of(showing.assessed.state, showing.fed, structure_id)
+    return [source.name for source in own.values()]
 
 
 def _read_alike(showing: Showing, group: list[int]) -> Iterator[str]:

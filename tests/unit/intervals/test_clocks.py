@@ -1,5 +1,7 @@
 """Clocks after a bad result: which run, until when, by which rule."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -88,6 +90,12 @@ def test_of_two_rules_the_earlier_day_governs_whatever_their_order():
     for given in (rows, rows[::-1]):
         found = clocks(subjects_of(1), rules_of(*given), started(DAY), {})
         assert found.until_on.tolist() == [np.datetime64("2027-04-14").item()]
+
+
+def test_of_equal_days_the_law_is_named():
+    rules = rules_of((RuleShape.FIX_BY, 12, 0), (RuleShape.FIX_BY, 12, 0))
+    rules = replace(rules, basis=np.array([code_of(Basis.OWNER), code_of(Basis.LAW)]))
+    assert clocks(subjects_of(1), rules, started(DAY), {}).rule_id.tolist() == [2]
 
 
 def test_each_shape_has_its_own_clock_and_its_own_start():

@@ -1,0 +1,44 @@
+"""Which structures each current source feeds: its own, and others it names."""
+
+from collections.abc import Container, Iterator, Mapping
+
+from jointmap.errors import Problem
+from jointmap.register import CurrentSource, Structure
+from jointmap.storage import Reading
+
+
+def listed(text: str) -> tuple[str, ...]:
+    """Return the names of a list as sheets write it, separated by ``;``."""
+    return tuple(part.strip() for part in text.split(";") if part.strip())
+
+
+def feeds(state: Reading) -> dict[int, tuple[int, ...]]:
+    """Return for each source, by id, the ids of the structures it feeds."""
+    ids = {s.name: id_ for id_, s in state.records(Structure).items()}
+    return {
+        id_: (s.structure_id, *(ids[n] for n in listed(s.also_feeds) if n in ids))
+        for id_, s in state.records(CurrentSource).items()
+    }
+
+
+def sources_of(
+    state: Reading, fed: Mapping[int, tuple[int, ...]], structure_id: int
+) -> dict[int, CurrentSource]:
+    """Return the sources that feed a structure, by id; ``fed`` as ``feeds`` has it."""
+    sources = state.records(CurrentSource)
+    return {id_: s for id_, s in sources.items() if structure_id in fed[id_]}
+
+
+def feed_faults(
+    source: CurrentSource, own: str, known: Container[str]
+) -> Iterator[Problem]:
+    """Yield a fault for each further structure that is not on record, or said twice."""
+    names = listed(source.also_feeds)
+    for place, name in enumerate(names):
+        if name == own or name in names[:place]:
+            yield Problem("row.fed_twice", column="also_feeds", value=name)
+        elif name not in known:
+            facts = {"kind": "structure"}
+            yield Problem(
+                "row.unknown_reference", facts, column="also_feeds", value=name
+            )
