@@ -18,7 +18,7 @@ from jointmap.workflows.worksheet_places import places_in
 from jointmap.workflows.worksheet_view import worksheet_view
 
 # The typesetter's memory grows with every sheet: a worker ends after so many.
-SHEETS_PER_WORKER = 50
+SHEETS_PER_WORKER = 100
 
 
 def write_worksheets(

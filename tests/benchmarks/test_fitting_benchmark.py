@@ -7,8 +7,10 @@ from dataclasses import replace
 
 import pytest
 
-from jointmap.assembly import Result, fittings_of, review_all
+from jointmap.assembly import Result, Surroundings, fittings_of, review_all
 from jointmap.register import Installation
+from jointmap.wording import say
+from jointmap.wording.cautions import CAUTIONS
 from jointmap.workflows.worksheet import _pdfs
 from jointmap.workflows.worksheet_view import worksheet_view
 from tests.fitting_samples import FRAME, KIT, PLACE
@@ -16,22 +18,51 @@ from tests.fitting_samples import FRAME, KIT, PLACE
 pytestmark = pytest.mark.benchmark
 
 RECORDS, REVIEW_SECONDS = 100_000, 10.0
+# As many as the sample site's worst place has.
+MOST_CAUTIONS = 11
 SHEETS, SHEET_SECONDS, WORKER_MIB = 500, 40.0, 600
 
 
+def record(number):
+    """Return a whole fitting record, as a contractor sends it, no two alike."""
+    return Installation(
+        device_id=1,
+        installed_on=dt.date(2026, 5, 15),
+        fitter_id=1,
+        witness_id=2,
+        face_a="clean, no score across the seat",
+        face_b=f"clean, pitting repaired at {number % 12} o'clock",
+        centreline_offset_metre=0.0001 * (number % 17),
+        parallelism_metre=0.0001 * (number % 9),
+        hole_offset_metre=0.0001 * (number % 18),
+        flange_thickness_a_metre=0.0856,
+        flange_thickness_b_metre=0.0857,
+        stud_length_metre=0.254 + 0.00635 * (number % 5),
+        threads_past_nut=float(number % 4),
+        sleeve_length_metre=0.174 + 0.001 * (number % 8),
+        sleeve_projection_metre=0.0001 * (number % 40),
+        washer_order="nut; steel; isolating; flange",
+        lubricant=f"paste {number % 900}",
+        torque_tool_id=3,
+        torque_target_newton_metre=800.0 + number % 200,
+        tightening_scheme=("thirds", "PCC-1 legacy")[number % 2],
+        pass_1_newton_metre=280.0,
+        pass_2_newton_metre=570.0,
+        pass_3_newton_metre=868.0,
+        pass_4_newton_metre=868.0,
+        dwell_second=3600.0 * (number % 6),
+        tests_before="bench",
+        tests_after="every stud, radio frequency",
+        photos=number % 4,
+    )
+
+
 def test_review(capsys):
-    papers = [
-        Installation(
-            device_id=1,
-            installed_on=dt.date(2026, 5, 15),
-            lubricant=f"paste {n % 900}",
-            torque_target_newton_metre=800.0 + n % 200,
-            tightening_scheme="thirds",
-        )
-        for n in range(RECORDS)
-    ]
+    devices = [replace(KIT, serial=str(n)) for n in range(RECORDS)]
+    papers = [record(n) for n in range(RECORDS)]
+    around = [Surroundings(35.0, tool_in_date=True)] * RECORDS
     begun = time.process_time()
-    found = review_all(fittings_of([KIT] * RECORDS, papers))
+    found = review_all(fittings_of(devices, papers, around))
     faults = sum(1 for _ in found.faults())
     seconds = time.process_time() - begun
     with capsys.disabled():
@@ -46,13 +77,16 @@ def cpu():
     return sum(u.ru_utime + u.ru_stime for u in map(resource.getrusage, who))
 
 
+def sheet(number):
+    cautions = tuple(say(id_, {"ac_limit": 15.0}) for id_ in CAUTIONS)[:MOST_CAUTIONS]
+    joint = replace(PLACE.joint, tag=f"IJ-{number}")
+    return worksheet_view(
+        replace(PLACE, joint=joint, cautions=cautions), FRAME, "thirds"
+    )
+
+
 def test_worksheets(capsys):
-    views = [
-        worksheet_view(
-            replace(PLACE, joint=replace(PLACE.joint, tag=f"IJ-{n}")), FRAME, "thirds"
-        )
-        for n in range(SHEETS)
-    ]
+    views = [sheet(n) for n in range(SHEETS)]
     begun = cpu()
     made = sum(1 for _ in _pdfs(views))
     seconds = cpu() - begun
