@@ -248,6 +248,64 @@ def _whom(rule: IntervalRule) -> str:
     return ", ".join(word for word in words if word)
 
 
+def risk() -> str:
+    """Return the page of the failure model's defaults: prior, errors, targets."""
+    from jointmap.intervals.failure_model import default_prior
+    from jointmap.intervals.learning import LEAST_FAILURES
+    from jointmap.tables.risk import METHOD_ERRORS, RISK_TARGETS, VERDICTS
+
+    model = default_prior()
+    mean = sum(f.pool.mean_rate for f in (model.device, model.place))
+    sure = sum(f.pool.likeness for f in (model.device, model.place))
+    prior = [
+        ("rate, devices and ways around together", f"{mean:g} a joint-year"),
+        ("as sure as", f"{sure:g} failure in {sure / mean:g} joint-years"),
+        ("ageing (Weibull shape of devices)", f"{model.device_shape:g}: none"),
+        ("spread of joints (Gamma shape)", f"{model.joint_spread:g}"),
+        ("least interval", f"{model.least_days} days"),
+        (
+            f"consequence {model.cautious_class}",
+            f"upper {model.cautious_quantile:.0%} of the rate",
+        ),
+        ("ageing is learned from", f"{LEAST_FAILURES} shorted results on"),
+    ]
+    errors = [
+        (f"`{e.method}`", *_triple(e.failed), *_triple(e.sound), e.note, e.mark)
+        for e in METHOD_ERRORS.values()
+    ]
+    targets = [
+        (t.consequence, t.end_chance, t.average_chance, t.cap_months, t.mark)
+        for t in RISK_TARGETS.values()
+    ]
+    heads = [f"{v}, if {t}" for t in ("shorted", "sound") for v in VERDICTS]
+    return page(
+        "Failure model: defaults",
+        RISK_OPENING,
+        "## With no data of your own\n",
+        table(["item", "default"], prior),
+        "## Chance of each verdict\n",
+        table(
+            ["method", *heads, "note", "mark"],
+            errors,
+        ),
+        "## Chance of a hidden short that may stand\n",
+        table(
+            ["consequence", "at the end", "on average", "cap, months", "mark"], targets
+        ),
+    )
+
+
+def _triple(chances: Sequence[float]) -> list[str]:
+    return [f"{chance:g}" for chance in chances]
+
+
+RISK_OPENING = """\
+No published rate, error table or target for isolating joints was found: each number is
+a judgement for the owner to confirm or change, and is stored with the model that is
+adopted. How they are used: [the failure model](../explanation/failure_model.md).
+"""
+
+
 def calculations() -> str:
     """Return the page of calculations at a desk."""
     from jointmap.workflows.calculate import CALCULATIONS
@@ -405,6 +463,7 @@ PAGES: dict[str, Callable[[], str]] = {
     "limits.md": limits,
     "methods.md": methods,
     "reports.md": reports,
+    "risk.md": risk,
     "rules.md": rules,
     "sources.md": sources,
     "verdicts.md": verdicts,

@@ -42,7 +42,7 @@ def _top(plot: LifePlot) -> float:
     highest = max((share for *_, share in plot.steps), default=0.0)
     if plot.rate > 0:
         highest = max(highest, _failed(plot, plot.most_years))
-    return max(highest * 1.1, 0.01)
+    return min(max(highest * 1.1, 0.01), 1.0)
 
 
 def _failed(plot: LifePlot, years: float) -> float:

@@ -76,6 +76,7 @@ SENTENCES: dict[str, str] = {
     "way.boundaries": "Electrical boundaries",
     "way.findings": "Findings",
     "way.held": "Values awaiting decision",
+    "way.predicted": "Shorts as predicted and as found; classes that fail early",
     "way.sources": "Rules and limits in force, with sources",
     "way.month": "Routes of {month}",
     "way.dossiers": "Dossiers by tag",

@@ -68,6 +68,7 @@ def _doors(
             _way("boundaries", "boundaries/index.html", len(showing.boundaries)),
             _way("shorted", "findings.html#boundary_shorted", shorted),
             _way("findings", "findings.html", len(findings)),
+            _way("predicted", "predicted.html", None),
         ),
     )
     late = len(due.of_state(DueState.PAST_LIMIT))

@@ -14,11 +14,13 @@ from jointmap.intervals.seen_lives import seen_lives
 from jointmap.intervals.turnbull import turnbull
 from jointmap.intervals.weibull import LifeIntervals, fit_weibull
 from jointmap.reports import REPORTS
+from jointmap.reports.views import Frame
 from jointmap.reports.views_predicted import ClassRow, PredictedPage, QuarterRow
 from jointmap.site_map.life_plot import LifePlot, life_plot
 from jointmap.wording import say
 from jointmap.wording.problems import line_of
 from jointmap.workflows.asked import assessed
+from jointmap.workflows.assess import Assessment
 from jointmap.workflows.early import early_lines
 from jointmap.workflows.learn import SPEAKS_FOR_ITSELF
 from jointmap.workflows.lives import Lives
@@ -29,22 +31,26 @@ from jointmap.workflows.what_if import base_risk
 def predicted_html(site: SiteFolder, *, on: dt.date, known: dt.date | None) -> str:
     """Return the page; without a model in force the default prior is held against."""
     with assessed(site, on, known) as (found, frame):
-        risk = base_risk(found)
-        steps, _ = gathered(risk.lives.columns.starts_on, risk.lives.events)
-        curve, note = _curve(seen_lives(steps))
-        none = "" if found.risk else say("predicted.none")
-        view = PredictedPage(
-            frame=frame,
-            model=" ".join(
-                t for t in (say("what_if.model", {"source": risk.source}), none) if t
-            ),
-            quarters=tuple(_quarters(risk.model, risk.lives)),
-            classes=tuple(_classes(risk.model)),
-            early=tuple(early_lines(found)),
-            curve=curve,
-            curve_note=note,
-        )
+        view = predicted_page(found, frame)
     return REPORTS["predicted"].make(view)
+
+
+def predicted_page(found: Assessment, frame: Frame) -> PredictedPage:
+    """Return what the page shows of one state of the register."""
+    risk = base_risk(found)
+    steps, _ = gathered(risk.lives.columns.starts_on, risk.lives.events)
+    curve, note = _curve(seen_lives(steps))
+    none = "" if found.risk else say("predicted.none")
+    told = (say("what_if.model", {"source": risk.source}), none)
+    return PredictedPage(
+        frame=frame,
+        model=" ".join(filter(None, told)),
+        quarters=tuple(_quarters(risk.model, risk.lives)),
+        classes=tuple(_classes(risk.model)),
+        early=tuple(early_lines(found)),
+        curve=curve,
+        curve_note=note,
+    )
 
 
 def _quarters(model: FailureModel, lives: Lives) -> Iterator[QuarterRow]:

@@ -25,6 +25,7 @@ from jointmap.workflows.overview import (
     index_view,
     sources_view,
 )
+from jointmap.workflows.predicted_found import predicted_page
 from jointmap.workflows.showing import Showing
 from jointmap.workflows.shown_tests import ShownTests
 from jointmap.workflows.site_folder import SiteFolder
@@ -53,6 +54,8 @@ def _pages(showing: Showing, months: list[str]) -> Iterator[tuple[str, str]]:
     yield "due.csv", due_csv(list(due_rows(showing)))
     yield "findings.html", REPORTS["findings"].make(findings_view(showing, findings))
     yield "held.html", REPORTS["held"].make(held_view(showing))
+    predicted = predicted_page(showing.assessed, showing.frame)
+    yield "predicted.html", REPORTS["predicted"].make(predicted)
     yield "sources.html", REPORTS["sources"].make(sources_view(showing))
     yield from _boundaries(showing, tests, findings)
     yield from _dossiers(showing, tests, findings)
