@@ -14,6 +14,7 @@ from jointmap.intervals import (
     candidates,
     counting_tests,
     decide,
+    margin_of,
     stack,
     standing_of,
 )
@@ -59,7 +60,8 @@ def build(  # noqa: PLR0913, PLR0917 - three tables, the rules, three numbers of
     on
         The day asked about; later tests and triggers are not looked at.
     margin_days, near_limit_days
-        The site's: planned so long before the limit; called near it so long before.
+        The site's: planned so long before the limit, unless a margin rule is in force;
+        called near it so long before.
     learned
         Dates by risk and trend, where a failure model is in force.
 
@@ -74,7 +76,8 @@ def build(  # noqa: PLR0913, PLR0917 - three tables, the rules, three numbers of
     if learned is not None:
         found = stack([found, learned])
     standing = standing_of(subjects, tests)
-    items = decide(subjects, standing, found, day, margin_days, near_limit_days)
+    margin = margin_of(rules, margin_days)
+    items = decide(subjects, standing, found, day, margin, near_limit_days)
     return items, found
 
 

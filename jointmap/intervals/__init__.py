@@ -18,6 +18,7 @@ from jointmap.intervals.facts import (
 from jointmap.intervals.gather import candidates
 from jointmap.intervals.in_force import citation, rule_columns, rule_in_force
 from jointmap.intervals.missed import Missed, missed_years
+from jointmap.intervals.rules import margin_of
 from jointmap.intervals.standing import Standing, standing_of
 from jointmap.intervals.triggers import (
     NEXT_REQUIRED_TEST,
@@ -49,6 +50,7 @@ __all__ = [
     "clocks",
     "counting_tests",
     "decide",
+    "margin_of",
     "missed_years",
     "reason_id",
     "refuses_credit",

@@ -31,6 +31,15 @@ def of_shape(rules: RuleColumns, shape: RuleShape) -> list[int]:
     return [int(i) for i in np.flatnonzero(rules.shape == code_of(shape))]
 
 
+def margin_of(rules: RuleColumns, site_days: int) -> int:
+    """Return the days of the margin rule in force, the longest of several.
+
+    Without one, the site's own.
+    """
+    days = [int(rules.days[i]) for i in of_shape(rules, RuleShape.MARGIN)]
+    return max(days, default=site_days)
+
+
 def is_owner_base(rules: RuleColumns, rule: int) -> bool:
     """Return whether condition may shorten this rule: the owner's plain months."""
     plain = rules.shape[rule] == code_of(RuleShape.PLAIN_MONTHS)
