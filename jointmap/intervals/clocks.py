@@ -8,8 +8,7 @@ import numpy as np
 from jointmap.intervals.calendar import add_months
 from jointmap.intervals.facts import SubjectColumns, stack
 from jointmap.intervals.rules import in_order, of_shape, rows_under
-from jointmap.intervals.triggers import TRIGGERS
-from jointmap.register.codes import RuleShape
+from jointmap.register.codes import TRIGGERS, RuleShape
 from jointmap.register.columns import Codes, Days, Ids, RuleColumns, Table
 from jointmap.register.joining import row_of
 

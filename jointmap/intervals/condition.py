@@ -9,8 +9,8 @@ from jointmap.intervals.candidates import REASONS, Candidates, candidates_at
 from jointmap.intervals.facts import CountingTests, SubjectColumns
 from jointmap.intervals.rules import is_owner_base, is_under, of_shape
 from jointmap.intervals.standing import Raised, Standing, good_pair_from
-from jointmap.intervals.triggers import TRIGGERS, WHILE_IT_STANDS
-from jointmap.register.codes import RuleShape
+from jointmap.intervals.triggers import WHILE_IT_STANDS
+from jointmap.register.codes import TRIGGERS, RuleShape
 from jointmap.register.columns import Flags, RuleColumns
 
 # Keeps 12 months x 1/3 at 4 and not 3: far below any month, far above rounding.

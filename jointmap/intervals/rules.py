@@ -6,24 +6,16 @@ import numpy as np
 
 from jointmap.errors import Problem, Refused
 from jointmap.intervals.facts import SubjectColumns
-from jointmap.intervals.triggers import NEXT_REQUIRED_TEST, trigger_code
-from jointmap.register.codes import Basis, RuleShape, code_of, word_of
+from jointmap.intervals.triggers import trigger_code
+from jointmap.register.codes import (
+    NEXT_REQUIRED_TEST,
+    NUMBERS_OF_SHAPE,
+    Basis,
+    RuleShape,
+    code_of,
+    word_of,
+)
 from jointmap.register.columns import Ids, RuleColumns
-
-NEEDS: dict[RuleShape, tuple[str, ...]] = {
-    RuleShape.CALENDAR_YEARS: ("years", "months"),
-    RuleShape.PLAIN_MONTHS: ("months",),
-    RuleShape.SIX_A_YEAR: ("months", "days"),
-    RuleShape.AFTER_OCCURRENCE: ("days", "trigger"),
-    RuleShape.MULTIPLIER: ("factor", "trigger"),
-    RuleShape.RESTORE: ("months",),
-    RuleShape.FLOOR: ("months",),
-    RuleShape.MARGIN: ("days",),
-    RuleShape.DECIDE_BY: ("days",),
-    RuleShape.PLAN_BY: ("months",),
-    RuleShape.FIX_BY: ("months",),
-    RuleShape.NO_CREDIT: (),
-}
 
 
 def of_shape(rules: RuleColumns, shape: RuleShape) -> list[int]:
@@ -69,7 +61,7 @@ def _faults(rules: RuleColumns, i: int) -> Iterator[Problem]:
     values = {"rule": int(rules.rule_id[i]), "shape": str(shape)}
     # Before the next required test: there is nothing to add to that day.
     before = rules.trigger[i] == trigger_code(NEXT_REQUIRED_TEST)
-    for field in NEEDS[shape] if not before else ():
+    for field in NUMBERS_OF_SHAPE[shape] if not before else ():
         value = getattr(rules, field)[i]
         if not (value >= 0 if field == "trigger" else value > 0):
             yield Problem("due.rule_lacks", {**values, "field": field})

@@ -13,8 +13,13 @@ from jointmap.intervals.facts import (
     TriggerColumns,
     rows_of,
 )
-from jointmap.intervals.triggers import LAST_DOUBTFUL, LAST_SHORTED, TRIGGERS
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register.codes import (
+    LAST_DOUBTFUL,
+    LAST_SHORTED,
+    TRIGGERS,
+    Verdict,
+    code_of,
+)
 from jointmap.register.columns import Codes, Days, Flags, Ids, Table
 
 # numpy keeps NaT as the least whole number, so a greatest day of none comes out as NaT.

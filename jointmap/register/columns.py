@@ -129,7 +129,7 @@ class RuleColumns(Table):
     months: Ids
     days: Ids
     factor: Floats
-    trigger: Codes  # place in intervals.TRIGGERS
+    trigger: Codes  # place in codes.TRIGGERS
     purpose: Codes
     severity: Codes
     structure_kind: Codes

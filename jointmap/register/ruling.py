@@ -7,6 +7,10 @@ from typing import ClassVar
 
 from jointmap.errors import Problem
 from jointmap.register.codes import (
+    MAY_STATE,
+    NEXT_REQUIRED_TEST,
+    NUMBERS_OF_SHAPE,
+    TRIGGERS,
     Basis,
     DecisionKind,
     LimitRole,
@@ -50,6 +54,35 @@ class Rule(Record):
     mark: Mark
     says_not: str = ""
     decision_id: int | None = refers("decision", optional=True)
+
+    def faults(self) -> Iterator[Problem]:
+        """Refuse numbers that are missing, not of its shape, or of no use."""
+        if self.until_on is not None and self.until_on < self.from_on:
+            days = {"until": self.until_on, "from_on": self.from_on}
+            yield Problem("rule.order", days, column="until_on")
+        # Before the next required test: there is nothing to add to that day.
+        before = self.trigger == NEXT_REQUIRED_TEST
+        needs = () if before else NUMBERS_OF_SHAPE[self.shape]
+        for column in ("years", "months", "days", "factor", "trigger"):
+            value = getattr(self, column)
+            yield from self._fault(column, value, needs)
+        if self.trigger and self.trigger not in TRIGGERS:
+            known = {"known": "; ".join(TRIGGERS)}
+            yield Problem("rule.trigger", known, column="trigger", value=self.trigger)
+        if self.factor is not None and self.factor > 1:
+            yield Problem("rule.lengthens", column="factor", value=f"{self.factor:g}")
+
+    def _fault(
+        self, column: str, value: object, needs: tuple[str, ...]
+    ) -> Iterator[Problem]:
+        facts = {"shape": self.shape, "column": column, "needs": ", ".join(needs)}
+        blank = value is None or value == ""
+        if column in needs and blank:
+            yield Problem("rule.lacks", facts, column=column)
+        elif column not in (*needs, *MAY_STATE.get(self.shape, ())) and not blank:
+            yield Problem("rule.spare", facts, column=column, value=str(value))
+        elif isinstance(value, int | float) and value <= 0:
+            yield Problem("rule.number", column=column, value=f"{value:g}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

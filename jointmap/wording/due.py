@@ -52,6 +52,17 @@ SENTENCES: dict[str, str] = {
         "The last result, on {last_on}, is shorted: find the cause and repair. "
         "The date of the next test is no remedy."
     ),
+    "rule.order": (
+        "the rule ends on {until}, before its first day {from_on}; correct one"
+    ),
+    "rule.lacks": "a rule of shape '{shape}' states {needs}; {column} is blank",
+    "rule.spare": (
+        "a rule of shape '{shape}' states {needs}; leave {column} blank, or choose the "
+        "shape that has it"
+    ),
+    "rule.number": "a number above zero is wanted",
+    "rule.trigger": "no such trigger; accepted: {known}",
+    "rule.lengthens": "a factor above 1 would lengthen an interval; state 1 or less",
     "due.rule_lacks": "Rule {rule} ({shape}) states no {field}.",
     "due.rule_lengthens": (
         "Rule {rule} ({shape}) has factor {factor:g}; a factor above 1 would lengthen "

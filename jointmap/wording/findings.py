@@ -25,6 +25,10 @@ SENTENCES: dict[str, str] = {
     " ended"
     " before: stands, does not count{exception}",
     "find.exception": " (accepted exception {number}: {why})",
+    "find.rules_contradict": "{one} says {says}, {other} says {unlike}, of the same"
+    " subjects; the earlier date governs until one of them is ended",
+    "find.one_day": "{method} of {tested}: {count} tests, {good} isolating and {bad}"
+    " not; the one recorded last stands. Say which was as found and which as left",
     "find.deferral_unknown": "{number} of {decided_on} puts off the test of {what}"
     " '{key}', and nothing on record is called so",
     "find.person_lapsed": "{method} of {tested} by {person}, no qualification on record"

@@ -41,7 +41,8 @@ def because_of(showing: Showing, row: int) -> tuple[str, str]:
         row, found.candidates, found.items, found.sources, _numbers(found)
     )
     rule = int(found.items.rule_id[row])
-    return say(id_, values), found.sources.get(rule, "")
+    governed = found.items.governing[row] >= 0
+    return say(id_, values), found.sources.get(rule, "") if governed else ""
 
 
 def _numbers(found: Assessment) -> Numbers:

@@ -7,6 +7,7 @@ from jointmap.workflows.design_check import DESIGN_FINDERS
 from jointmap.workflows.findings import FINDERS
 from jointmap.workflows.findings_in_records import RECORD_FINDERS
 from jointmap.workflows.findings_of_boundaries import BOUNDARY_FINDERS
+from jointmap.workflows.findings_of_contradictions import CONTRADICTION_FINDERS
 from jointmap.workflows.seen import Finder, Seen
 from jointmap.workflows.showing import Showing
 from jointmap.workflows.shown_tests import ShownTests
@@ -15,6 +16,7 @@ ALL_FINDERS: tuple[Finder, ...] = (
     *FINDERS,
     *BOUNDARY_FINDERS,
     *RECORD_FINDERS,
+    *CONTRADICTION_FINDERS,
     *DESIGN_FINDERS,
 )
 

@@ -1,15 +1,17 @@
 """From the catalogue into force, and what is refused on the way."""
 
 import datetime as dt
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from jointmap.errors import Refused, WrongUse
 from jointmap.intervals import TRIGGERS, citation, rule_columns, rule_in_force
-from jointmap.intervals.rules import NEEDS, refuse_unsound
+from jointmap.intervals.rules import margin_of, refuse_unsound
 from jointmap.intervals.triggers import WHILE_IT_STANDS, trigger_code
 from jointmap.register.codes import (
+    NUMBERS_OF_SHAPE,
     Basis,
     Mark,
     OccurrenceKind,
@@ -84,28 +86,73 @@ def test_citation_says_when_the_text_was_not_seen():
 WHOLE = {"years": 1, "months": 12, "days": 30, "factor": 0.5, "trigger": "storm"}
 
 
-@pytest.mark.parametrize(
-    ("shape", "field"), [(s, f) for s, needed in NEEDS.items() for f in needed]
-)
-def test_a_rule_that_lacks_a_number_is_refused(shape, field):
-    needed = {f: WHOLE[f] for f in NEEDS[shape]}
-    refuse_unsound(own_rules({"shape": shape, **needed}))
-    none = "" if field == "trigger" else None
+FIELDS = [(s, f) for s, needed in NUMBERS_OF_SHAPE.items() for f in needed]
+
+
+@pytest.mark.parametrize(("shape", "field"), FIELDS)
+def test_a_rule_that_lacks_a_number_is_refused_as_record_and_as_columns(shape, field):
+    needed = {f: WHOLE[f] for f in NUMBERS_OF_SHAPE[shape]}
+    columns = own_rules({"shape": shape, **needed})
+    refuse_unsound(columns)
+    none = -1 if field == "trigger" else 0
     with pytest.raises(Refused) as caught:
-        refuse_unsound(own_rules({"shape": shape, **needed, field: none}))
+        refuse_unsound(replace(columns, **{field: np.array([none])}))
     (found,) = caught.value.problems
     assert (found.id, found.values["field"]) == ("due.rule_lacks", field)
+    with pytest.raises(Refused) as caught:
+        own_rule(shape=shape, **{**needed, field: "" if field == "trigger" else None})
+    (found,) = caught.value.problems
+    assert (found.id, found.column) == ("rule.lacks", field)
 
 
 def test_every_shape_says_what_it_needs():
-    assert set(NEEDS) == set(RuleShape)
+    assert set(NUMBERS_OF_SHAPE) == set(RuleShape)
 
 
 def test_a_multiplier_that_lengthens_is_refused():
     shape = {"shape": RuleShape.MULTIPLIER, "trigger": "storm"}
-    refuse_unsound(own_rules({**shape, "factor": 1.0}))
+    columns = own_rules({**shape, "factor": 1.0})
+    refuse_unsound(columns)
     with pytest.raises(Refused, match=r"due\.rule_lengthens"):
-        refuse_unsound(own_rules({**shape, "factor": 1.01}))
+        refuse_unsound(replace(columns, factor=np.array([1.01])))
+
+
+@pytest.mark.parametrize(
+    ("changes", "problem"),
+    [
+        ({"months": -3}, "rule.number"),
+        ({"months": 0}, "rule.number"),
+        ({"months": 12, "until_on": dt.date(1999, 12, 31)}, "rule.order"),
+        ({"months": 12, "years": 1}, "rule.spare"),
+        ({"months": 12, "trigger": "storm"}, "rule.spare"),
+        (
+            {"shape": RuleShape.AFTER_OCCURRENCE, "days": 30, "trigger": "full moon"},
+            "rule.trigger",
+        ),
+        (
+            {"shape": RuleShape.MULTIPLIER, "factor": 1.01, "trigger": "storm"},
+            "rule.lengthens",
+        ),
+    ],
+)
+def test_numbers_of_no_use_never_become_a_rule(changes, problem):
+    with pytest.raises(Refused) as caught:
+        own_rule(**changes)
+    assert [p.id for p in caught.value.problems] == [problem]
+
+
+def test_a_clock_may_state_days_beside_its_months():
+    both = own_rule(shape=RuleShape.FIX_BY, months=6, days=10)
+    assert (both.months, both.days) == (6, 10)
+
+
+def test_the_margin_of_a_rule_in_force_stands_before_the_site_s():
+    margin = {"shape": RuleShape.MARGIN}
+    assert margin_of(own_rules({"months": 12}), 30) == 30
+    assert margin_of(own_rules({**margin, "days": 10}), 30) == 10
+    assert (
+        margin_of(own_rules({**margin, "days": 10}, {**margin, "days": 45}), 30) == 45
+    )
 
 
 def test_triggers_hold_every_occurrence_that_a_rule_may_name():
