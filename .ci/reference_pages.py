@@ -252,7 +252,13 @@ def risk() -> str:
     """Return the page of the failure model's defaults: prior, errors, targets."""
     from jointmap.intervals.failure_model import default_prior
     from jointmap.intervals.learning import LEAST_FAILURES
-    from jointmap.tables.risk import METHOD_ERRORS, RISK_TARGETS, VERDICTS
+    from jointmap.tables.risk import (
+        ERROR_COLUMNS,
+        METHOD_ERRORS,
+        RISK_TARGETS,
+        TARGET_COLUMNS,
+        VERDICTS,
+    )
 
     model = default_prior()
     mean = sum(f.pool.mean_rate for f in (model.device, model.place))
@@ -284,11 +290,13 @@ def risk() -> str:
         "## With no data of your own\n",
         table(["item", "default"], prior),
         "## Chance of each verdict\n",
+        f"Headings of your own file: `{','.join(ERROR_COLUMNS)}`.\n",
         table(
             ["method", *heads, "note", "mark"],
             errors,
         ),
         "## Chance of a hidden short that may stand\n",
+        f"Headings of your own file: `{','.join(TARGET_COLUMNS)}`.\n",
         table(
             ["consequence", "at the end", "on average", "cap, months", "mark"], targets
         ),

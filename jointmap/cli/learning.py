@@ -16,14 +16,26 @@ T = TypeVar("T", int, float, str)
 @SITE
 @day_options
 @click.option(
+    "--errors",
+    type=click.Path(path_type=Path),
+    help="CSV of your own error rates of methods, laid over the defaults.",
+)
+@click.option(
+    "--targets",
+    type=click.Path(path_type=Path),
+    help="CSV of your own targets and caps by consequence class.",
+)
+@click.option(
     "--adopt", is_flag=True, help="Put it in force: risk and trend set dates."
 )
 @click.option("--by", default="", help="Who adopts: a person's code.")
 @click.option("--reason", default="", help="Why it is adopted.")
-def learn(
+def learn(  # noqa: PLR0913, PLR0917 - one option each
     site: Path,
     on: dt.date | None,
     known: dt.date | None,
+    errors: Path | None,
+    targets: Path | None,
     adopt: bool,
     by: str,
     reason: str,
@@ -32,6 +44,7 @@ def learn(
 
     Reads SITE's register; writes a dated model into SITE/models. No due date changes
     until the owner adopts a model: with --adopt it is written into the register.
+    The headings of both CSV files stand on the page of the failure model's defaults.
 
     Example: jointmap learn north --adopt --by E1 --reason "yearly review"
     """
@@ -42,7 +55,9 @@ def learn(
     if adopt and not (by and reason):
         raise WrongUse(Problem("learn.by_and_why"))
     folder = open_site(site)
-    found, text = job.learn_text(folder, on=day_asked(folder, on), known=known)
+    tables = job.OwnTables(errors, targets)
+    day = day_asked(folder, on)
+    found, text = job.learn_text(folder, on=day, known=known, tables=tables)
     click.echo(text, nl=False)
     if adopt:
         done = job.adopt(folder, found, now=read_clock(), by=by, reason=reason)

@@ -52,14 +52,15 @@ def sheet_of(name: str) -> Sheet:
 def read_file(name: str, data: bytes) -> SentFile:
     """Return a file's rows; raises ``Refused`` for the file as a whole."""
     sheet = sheet_of(name)
-    text = _text(name, data)
+    text = text_of(name, data)
     reader = {".csv": _csv_rows, ".geojson": _geojson_rows, ".toml": _toml_rows}
     header, rows = reader[sheet.suffix](name, text)
     _check_header(name, sheet, header)
     return SentFile(name, sheet, header, rows)
 
 
-def _text(name: str, data: bytes) -> str:
+def text_of(name: str, data: bytes) -> str:
+    """Return what a file says; raises ``Refused`` for one that is no UTF-8 text."""
     if not data.strip():
         raise Refused(Problem("file.empty", file=name))
     if data.startswith(_BINARY_STARTS) or b"\x00" in data:

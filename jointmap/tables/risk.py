@@ -5,16 +5,27 @@ judgement that the owner confirms or replaces, and is marked so.
 """
 
 import csv
-from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from jointmap.errors import Problem, Refused
 from jointmap.tables.methods import METHOD_CODES
 from jointmap.tables.sources import packaged
 
 VERDICTS = ("isolating", "doubtful", "shorted")
+CLASSES = ("A", "B", "C", "D")
+ERRORS_FILE, TARGETS_FILE = "method_errors.csv", "risk_targets.csv"
+ERROR_COLUMNS = (
+    "method", *(f"{given}_{v}" for given in ("failed", "sound") for v in VERDICTS),
+    "note", "source", "mark",
+)  # fmt: skip
+TARGET_COLUMNS = (
+    "consequence", "end_chance", "average_chance", "cap_months", "source", "mark",
+)  # fmt: skip
 _SUM_ERROR = 1e-9
+
+R = TypeVar("R", "MethodErrors", "RiskTarget")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,47 +76,100 @@ def refuse_unsound(rows: tuple[MethodErrors, ...] | tuple[RiskTarget, ...]) -> N
         raise Refused(faults)
 
 
-def load_errors(text: str) -> dict[str, MethodErrors]:
+def load_errors(text: str, file: str = ERRORS_FILE) -> dict[str, MethodErrors]:
     """Read the CSV ``text``; the error tables by method code.
 
     Raises
     ------
     Refused
-        All faults at once: chances that do not sum to 1, odds of failure that do not
-        rise from isolating to shorted, a method that is none, no source.
+        All faults at once: a wrong heading, a number that is none, chances that do not
+        sum to 1, odds of failure that do not rise from isolating to shorted, a method
+        that is none or comes twice, no source.
     """
-    rows = tuple(_errors(row) for row in csv.DictReader(text.splitlines()))
-    unknown = [r.method for r in rows if r.method not in METHOD_CODES or not r.source]
-    if unknown:
-        raise Refused([Problem("risk.errors_method", {"method": m}) for m in unknown])
-    refuse_unsound(rows)
-    return {row.method: row for row in rows}
+    return _read(text, file, ERROR_COLUMNS, _errors)
 
 
-def _errors(row: dict[str, Any]) -> MethodErrors:
+def load_targets(text: str, file: str = TARGETS_FILE) -> dict[str, RiskTarget]:
+    """Read the CSV ``text``; the targets by consequence class. Raises ``Refused``."""
+    return _read(text, file, TARGET_COLUMNS, _target)
+
+
+def _errors(row: dict[str, str]) -> MethodErrors:
     failed, sound = (
-        tuple(float(row.pop(f"{given}_{v}")) for v in VERDICTS)
+        tuple(float(row[f"{given}_{v}"]) for v in VERDICTS)
         for given in ("failed", "sound")
     )
-    return MethodErrors(failed=failed, sound=sound, **row)  # type: ignore[arg-type]
-
-
-def load_targets(text: str) -> dict[str, RiskTarget]:
-    """Read the CSV ``text``; the targets by consequence class. Raises ``Refused``."""
-    rows = tuple(
-        RiskTarget(
-            consequence=row["consequence"],
-            end_chance=float(row["end_chance"]),
-            average_chance=float(row["average_chance"]),
-            cap_months=int(row["cap_months"]),
-            source=row["source"],
-            mark=row["mark"],
-        )
-        for row in csv.DictReader(text.splitlines())
+    return MethodErrors(
+        method=row["method"],
+        failed=failed,  # type: ignore[arg-type]
+        sound=sound,  # type: ignore[arg-type]
+        note=row["note"],
+        source=row["source"],
+        mark=row["mark"],
     )
-    refuse_unsound(rows)
-    return {row.consequence: row for row in rows}
 
 
-METHOD_ERRORS: dict[str, MethodErrors] = load_errors(packaged("method_errors.csv"))
-RISK_TARGETS: dict[str, RiskTarget] = load_targets(packaged("risk_targets.csv"))
+def _target(row: dict[str, str]) -> RiskTarget:
+    return RiskTarget(
+        consequence=row["consequence"],
+        end_chance=float(row["end_chance"]),
+        average_chance=float(row["average_chance"]),
+        cap_months=int(row["cap_months"]),
+        source=row["source"],
+        mark=row["mark"],
+    )
+
+
+def _read(
+    text: str, file: str, columns: tuple[str, ...], make: Callable[[dict[str, str]], R]
+) -> dict[str, R]:
+    """Return the rows by their first column; every fault of the file at once."""
+    reader = csv.DictReader(text.splitlines())
+    if tuple(reader.fieldnames or ()) != columns:
+        raise Refused(Problem("table.keys", {"name": file, "wanted": columns}, file, 1))
+    found: dict[str, R] = {}
+    faults: list[Problem] = []
+    for line, row in enumerate(reader, 2):
+        name = row[columns[0]]
+        wrong = list(_cells(row, columns, file, line))
+        if not wrong:
+            made = make(row)
+            wrong = [replace(p, file=file, line=line) for p in made.faults()]
+            if name in found:
+                wrong.append(Problem("table.twice", {"name": name}, file, line))
+            found[name] = made
+        faults += wrong
+    if faults:
+        raise Refused(faults)
+    return found
+
+
+def _cells(
+    row: Mapping[str, str], columns: tuple[str, ...], file: str, line: int
+) -> Iterator[Problem]:
+    name = {"name": row[columns[0]]}
+    if None in row or None in row.values():
+        yield Problem("table.cells", name, file, line)
+        return
+    known = METHOD_CODES if columns is ERROR_COLUMNS else CLASSES
+    if row[columns[0]] not in known:
+        accepted = {"accepted": ", ".join(known)}
+        value = row[columns[0]]
+        yield Problem("table.word", accepted, file, line, columns[0], value)
+    for column in ("source", "mark"):
+        if not row[column].strip():
+            yield Problem("table.no_source", name, file, line, column)
+    for column in columns[1:-2]:
+        if column != "note" and not _is_number(row[column], column):
+            yield Problem("table.number", name, file, line, column, row[column])
+
+
+def _is_number(text: str, column: str) -> bool:
+    try:
+        return bool((int if column == "cap_months" else float)(text) >= 0)
+    except ValueError:
+        return False
+
+
+METHOD_ERRORS: dict[str, MethodErrors] = load_errors(packaged(ERRORS_FILE))
+RISK_TARGETS: dict[str, RiskTarget] = load_targets(packaged(TARGETS_FILE))

@@ -41,6 +41,7 @@ _UNITS = {
     "table.no_source": "{name} has no source or no mark.",
     "table.unknown_source": "{name}: source '{source}' is not in the table of sources.",
     "table.unknown_method": "{name}: method '{method}' is not in the table of methods.",
+    "table.word": "not one of the known; accepted: {accepted}",
     "table.number": "{name}: the value is not a number.",
 }
 

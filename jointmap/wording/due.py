@@ -40,6 +40,15 @@ SENTENCES: dict[str, str] = {
     "due.no_date": (
         "No basis: no test and no start day on record, so no date at all to count from."
     ),
+    "due.risk_no_class": (
+        "No date by risk: the failure model has no class for a {subject}."
+    ),
+    "due.risk_no_start": (
+        "No date by risk: no day of fitting, duty or test to count its life from."
+    ),
+    "due.risk_no_consequence": (
+        "No date by risk: its consequence class is not on record."
+    ),
     "due.step_last_test": "Last test that counts: {last_on}.",
     "due.step_start": "No test that counts; counted from the start on {start_on}.",
     "due.step_no_date": "No test that counts and no start day on record.",

@@ -56,7 +56,6 @@ SENTENCES: dict[str, str] = {
         "isolating to "
         "doubtful to shorted; as written, a better verdict would be worse news."
     ),
-    "risk.errors_method": "Error table of {method}: no such method, or no source.",
     "risk.target_range": (
         "Targets of consequence {consequence}: chances lie between 0 and 1, a "
         "cap has at "
@@ -139,6 +138,9 @@ SENTENCES: dict[str, str] = {
     ),
     "what_if.moved": "Dates moved: {earlier} earlier, {later} later, {same} unchanged.",
     "what_if.one": "  {name}: {before} -> {after} (basis {basis})",
+    "what_if.empty_class": (
+        "No joint has consequence {consequence}: nothing moves by that."
+    ),
     "what_if.saved": "Nothing was saved.",
     "predicted.none": (
         "No failure model is in force; the chances are those of the default prior."

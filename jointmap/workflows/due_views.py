@@ -65,7 +65,15 @@ def _steps(showing: Showing, row: int) -> tuple[Step, ...]:
         found.sources,
         _numbers(found),
     )
-    return tuple(_step(id_, values) for id_, values in made)
+    told = tuple(_step(id_, values) for id_, values in made)
+    return (*told, *_without_risk(found, row))
+
+
+def _without_risk(found: Assessment, row: int) -> tuple[Step, ...]:
+    """Return why a model in force gives this subject no date."""
+    subject = word_of(Subject, int(found.items.subject[row]))
+    none = found.risk and found.risk.none_for(int(found.items.row[row]), subject)
+    return (Step(sentence=say(none, {"subject": str(subject)})),) if none else ()
 
 
 def _deferral(showing: Showing, row: int) -> tuple[Step, ...]:

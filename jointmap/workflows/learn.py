@@ -3,8 +3,10 @@
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from jointmap.errors import Problem, WrongUse
+from jointmap.exchange.files import text_of
 from jointmap.intervals.failure_model import (
     ClassFamily,
     FailureModel,
@@ -17,6 +19,7 @@ from jointmap.intervals.learning import LEAST_FAILURES, learn
 from jointmap.register import Model
 from jointmap.register.codes import Mark
 from jointmap.storage import Reading
+from jointmap.tables.risk import load_errors, load_targets
 from jointmap.wording import say
 from jointmap.workflows.assess import assess
 from jointmap.workflows.changes import Change, begin
@@ -43,12 +46,40 @@ class Learned:
         return f"learned-{self.on}-entry-{self.entry}"
 
 
+@dataclass(frozen=True, slots=True)
+class OwnTables:
+    """The owner's files that take the place of rows of the defaults, if given."""
+
+    errors: Path | None = None
+    targets: Path | None = None
+
+    def laid_over(self, model: FailureModel) -> FailureModel:
+        """Return ``model`` with these rows; raises ``Refused`` for an unsound file."""
+        errors = {e.method: e for e in model.errors}
+        targets = {t.consequence: t for t in model.targets}
+        if self.errors:
+            errors |= load_errors(_text(self.errors), self.errors.name)
+        if self.targets:
+            targets |= load_targets(_text(self.targets), self.targets.name)
+        return replace(
+            model, errors=tuple(errors.values()), targets=tuple(targets.values())
+        )
+
+
+def _text(path: Path) -> str:
+    return text_of(path.name, path.read_bytes())
+
+
 def learn_text(
-    site: SiteFolder, *, on: dt.date, known: dt.date | None
+    site: SiteFolder,
+    *,
+    on: dt.date,
+    known: dt.date | None,
+    tables: OwnTables = OwnTables(),
 ) -> tuple[Learned, str]:
     """Learn a model, store it in the site's folder of models, and say what it holds."""
     with site.register.read(known) as state:
-        learned = Learned(_learned(state, on), on, state.last.entry)
+        learned = Learned(_learned(state, on, tables), on, state.last.entry)
     folder = site.path / FOLDER
     folder.mkdir(exist_ok=True)
     path = folder / f"{learned.name}.json"
@@ -57,11 +88,12 @@ def learn_text(
     return learned, "".join(f"{line}\n" for line in lines)
 
 
-def _learned(state: Reading, on: dt.date) -> FailureModel:
+def _learned(state: Reading, on: dt.date, tables: OwnTables) -> FailureModel:
     found = assess(state, on)
     lives = read_lives(found.ground, found.tests, found.subjects, found.history)
     series = read_series(found.ground, found.tests, found.judgements)
-    prior = replace(prior_of(state, on), spread_by_method=spread_by_method(series))
+    own = tables.laid_over(prior_of(state, on))
+    prior = replace(own, spread_by_method=spread_by_method(series))
     if not len(lives.columns):
         raise WrongUse(Problem("learn.no_joint"))
     return learn(

@@ -22,7 +22,7 @@ from jointmap.intervals.trend import (
     trend_dates,
 )
 from jointmap.register import Model
-from jointmap.register.codes import Basis, Consequence, code_of, word_of
+from jointmap.register.codes import Basis, Consequence, Subject, code_of, word_of
 from jointmap.register.columns import Days, Ids, TestColumns
 from jointmap.tables import METHODS
 from jointmap.workflows.columns import Ground
@@ -47,6 +47,16 @@ class SiteRisk:
         if not len(at):
             return {}
         return {**self._of_joint(int(at[0])), **self.trends.get(subject_row, {})}
+
+    def none_for(self, subject_row: int, subject: Subject) -> str:
+        """Return the id of why the model gives a subject no date; blank if it does."""
+        if subject is not Subject.JOINT:
+            return "due.risk_no_class"
+        at = np.flatnonzero(self.lives.subject_row == subject_row)
+        if not len(at):
+            return "due.risk_no_start"
+        known = self.lives.columns.consequence[at[0]] >= 0
+        return "" if known else "due.risk_no_consequence"
 
     def _of_joint(self, joint: int) -> dict[str, object]:
         dates, own = self.risk.dates, self.lives.columns

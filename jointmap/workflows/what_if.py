@@ -17,7 +17,7 @@ from jointmap.intervals.failure_model import (
 )
 from jointmap.intervals.hazard_outlook import average_hidden
 from jointmap.register import Rule
-from jointmap.register.codes import Basis, word_of
+from jointmap.register.codes import Basis, Consequence, word_of
 from jointmap.register.columns import Floats, RuleColumns
 from jointmap.tables.risk import METHOD_ERRORS, MethodErrors
 from jointmap.wording import say
@@ -87,8 +87,18 @@ def what_if_text(
             found, changed_rules(found, changes), _again(found, then), in_force
         )
         lines = [say("what_if.model", {"source": base.source})]
+        lines += _without_joints(base, changes)
         lines += _compared(Showing(found, frame), before, after)
     return "".join(f"{line}\n" for line in [*lines, say("what_if.saved")])
+
+
+def _without_joints(base: SiteRisk, changes: Changes) -> Iterator[str]:
+    """Yield each asked consequence class that no joint has."""
+    held = {int(c) for c in np.unique(base.lives.columns.consequence)}
+    for name in sorted({*changes.targets, *changes.caps}):
+        known = [str(c) for c in Consequence]
+        if name in known and known.index(name) not in held:
+            yield say("what_if.empty_class", {"consequence": name})
 
 
 def base_risk(found: Assessment) -> SiteRisk:

@@ -175,3 +175,81 @@ def test_a_site_without_failures_has_a_page_and_a_model(site, tmp_path):
     ran = jointmap("learn", site, "--on", "2026-05-15")
     assert ran.code == 0, ran.said
     assert "taken not to age" in ran.out
+
+
+ERRORS = (
+    "method,failed_isolating,failed_doubtful,failed_shorted,sound_isolating,"
+    "sound_doubtful,sound_shorted,note,source,mark\n"
+)
+TARGETS = "consequence,end_chance,average_chance,cap_months,source,mark\n"
+
+
+def test_the_owner_s_own_tables_are_stored_with_the_model(sample, tmp_path):
+    sheets = write(
+        tmp_path / "own",
+        {
+            "errors.csv": f"{ERRORS}potential-shift,.1,.1,.8,.9,.06,.04,n,counts,m\n",
+            "targets.csv": f"{TARGETS}B,0.015,0.01,18,procedure 7,m\n",
+        },
+    )
+    place = Path(shutil.copytree(sample, tmp_path / "site"))
+    files = ("--errors", sheets / "errors.csv", "--targets", sheets / "targets.csv")
+    ran = jointmap("learn", place, *files, "--adopt", *WHO)
+    assert ran.code == 0, ran.said
+    (path,) = (place / "models").glob("*.json")
+    model = json.loads(path.read_text(encoding="utf-8"))
+    (own,) = [e for e in model["errors"] if e["method"] == "potential-shift"]
+    assert (own["failed"], own["source"]) == ([0.1, 0.1, 0.8], "counts")
+    targets = {t["consequence"]: t for t in model["targets"]}
+    assert targets["B"]["cap_months"] == 18
+    assert targets["C"]["cap_months"] == 36
+    # What was adopted stays when the next model is learned without the files.
+    again = jointmap("learn", place, "--on", "2026-05-16")
+    assert again.code == 0, again.said
+    newest = max((place / "models").glob("*.json"))
+    kept = json.loads(newest.read_text(encoding="utf-8"))["targets"]
+    assert {t["consequence"]: t["cap_months"] for t in kept}["B"] == 18
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        (
+            f"{ERRORS}potential-shift,.9,.05,.05,.05,.05,.9,n,s,m\n",
+            "own.csv, line 2: Error table of potential-shift: the odds of a failed "
+            "joint must rise from isolating to doubtful to shorted",
+        ),
+        (f"{ERRORS}guess,.1,.1,.8,.9,.06,.04,n,s,m\n", "accepted: insulation-resist"),
+        ("method,odds\n", "keys or columns are not those wanted"),
+        (b"\x89PNG\r\n\x1a\n\x00", "own.csv"),
+        (b"", "own.csv"),
+    ],
+)
+def test_an_unsound_table_is_refused_and_nothing_is_learned(
+    sample, tmp_path, text, says
+):
+    sheets = write(tmp_path / "own", {"own.csv": text})
+    before = sorted(p.name for p in (sample / "models").glob("*"))
+    ran = jointmap("learn", sample, "--errors", sheets / "own.csv")
+    assert ran.code == 3
+    assert says in ran.said
+    assert "Traceback" not in ran.said
+    assert sorted(p.name for p in (sample / "models").glob("*")) == before
+
+
+def test_a_class_that_no_joint_has_is_said_to_move_nothing(site):
+    ran = jointmap("what-if", site, "--target", "D=0.2", "--on", "2026-05-15")
+    assert ran.code == 0, ran.said
+    assert "No joint has consequence D: nothing moves by that." in ran.out
+
+
+def test_why_says_where_the_model_gives_no_date(adopted, site, tmp_path):
+    row = "catalogue,name,from_on\nmodels,default-prior,2020-01-01\n"
+    sheets = write(tmp_path / "model", {"adopted.csv": row})
+    who = ("--by", "T1", "--reason", "try")
+    assert jointmap("load", site, sheets, *who).code == 0
+    ran = jointmap("why", site, "J-1", "--on", "2026-05-15")
+    said = "No date by risk: its consequence class is not on record."
+    assert said in " ".join(ran.out.split())
+    ran = jointmap("why", adopted, "IJ-030")
+    assert "No date by risk" not in ran.out

@@ -21,8 +21,10 @@ from jointmap.intervals.failure_model import (
 )
 from jointmap.intervals.hazard_dates import rates_of, risk_dates
 from jointmap.tables.risk import (
+    ERROR_COLUMNS,
     METHOD_ERRORS,
     RISK_TARGETS,
+    TARGET_COLUMNS,
     MethodErrors,
     load_errors,
     load_targets,
@@ -99,25 +101,40 @@ def test_the_cautious_class_is_tested_sooner():
     assert rates_of(model, own).likeness[0] == model.joint_spread
 
 
-CATALOGUE_FAULTS = [
-    ("ohmmeter,0.1,0.1,0.7,0.9,0.05,0.05,n,s,m", "risk.errors_sum"),
-    ("ohmmeter,0,0.1,0.9,0.9,0.05,0.05,n,s,m", "risk.errors_sum"),
-    ("ohmmeter,0.9,0.05,0.05,0.05,0.05,0.9,n,s,m", "risk.errors_order"),
-    ("ohmmeter,0.1,0.1,0.8,0.9,0.1,0,n,s,m", "risk.errors_sum"),
-    ("dowsing,0.1,0.1,0.8,0.9,0.05,0.05,n,s,m", "risk.errors_method"),
-    ("ohmmeter,0.1,0.1,0.8,0.9,0.05,0.05,n,,m", "risk.errors_method"),
+GOOD_ROW = "ohmmeter,0.1,0.1,0.8,0.9,0.05,0.05,n,s,m"
+TABLE_FAULTS = [
+    ("ohmmeter,0.1,0.1,0.7,0.9,0.05,0.05,n,s,m", "risk.errors_sum", ""),
+    ("ohmmeter,0,0.1,0.9,0.9,0.05,0.05,n,s,m", "risk.errors_sum", ""),
+    ("ohmmeter,0.9,0.05,0.05,0.05,0.05,0.9,n,s,m", "risk.errors_order", ""),
+    ("ohmmeter,0.1,0.1,0.8,0.9,0.1,0,n,s,m", "risk.errors_sum", ""),
+    ("dowsing,0.1,0.1,0.8,0.9,0.05,0.05,n,s,m", "table.word", "method"),
+    ("ohmmeter,0.1,0.1,0.8,0.9,0.05,0.05,n, ,m", "table.no_source", "source"),
+    ("ohmmeter,few,0.1,0.8,0.9,0.05,0.05,n,s,m", "table.number", "failed_isolating"),
+    ("ohmmeter,-1,0.1,0.8,0.9,0.05,0.05,n,s,m", "table.number", "failed_isolating"),
+    ("ohmmeter,0.1", "table.cells", ""),
+    (f"{GOOD_ROW},more", "table.cells", ""),
+    (f"{GOOD_ROW}\n{GOOD_ROW}", "table.twice", ""),
 ]
 
 
-@pytest.mark.parametrize(("row", "problem"), CATALOGUE_FAULTS)
-def test_an_error_table_that_contradicts_itself_is_refused(row, problem):
-    names = ["failed_isolating", "failed_doubtful", "failed_shorted"]
-    names += [n.replace("failed", "sound") for n in names]
-    heading = ",".join(["method", *names, "note", "source", "mark"])
+@pytest.mark.parametrize(("row", "problem", "column"), TABLE_FAULTS)
+def test_an_unsound_error_table_is_refused_with_its_line(row, problem, column):
+    heading = ",".join(ERROR_COLUMNS)
     with pytest.raises(Refused) as refused:
-        load_errors(f"{heading}\n{row}\n")
-    assert refused.value.problems[0].id == problem
-    assert say(problem, refused.value.problems[0].values)
+        load_errors(f"{heading}\n{row}\n", "mine.csv")
+    (found,) = refused.value.problems
+    assert (found.id, found.column) == (problem, column)
+    assert found.file == "mine.csv"
+    assert found.line == row.count("\n") + 2
+    assert say(problem, found.values)
+
+
+@pytest.mark.parametrize("text", ["", "method,chance\n", "consequence,mark\n"])
+def test_a_table_with_another_heading_is_refused(text):
+    for load in (load_errors, load_targets):
+        with pytest.raises(Refused) as refused:
+            load(text)
+        assert refused.value.problems[0].id == "table.keys"
 
 
 def test_every_row_of_the_catalogue_is_the_owners_choice():
@@ -128,12 +145,20 @@ def test_every_row_of_the_catalogue_is_the_owners_choice():
     assert all(row.source for row in rows)
 
 
-@pytest.mark.parametrize("row", ["A,0,0.1,12,s,m", "A,0.1,1,12,s,m", "A,0.1,0.1,0,s,m"])
-def test_a_target_that_is_none_is_refused(row):
-    heading = "consequence,end_chance,average_chance,cap_months,source,mark"
+TARGET_FAULTS = [
+    ("A,0,0.1,12,s,m", "risk.target_range"),
+    ("A,0.1,1,12,s,m", "risk.target_range"),
+    ("A,0.1,0.1,0,s,m", "risk.target_range"),
+    ("A,0.1,0.1,1.5,s,m", "table.number"),
+    ("E,0.1,0.1,12,s,m", "table.word"),
+]
+
+
+@pytest.mark.parametrize(("row", "problem"), TARGET_FAULTS)
+def test_a_target_that_is_none_is_refused(row, problem):
     with pytest.raises(Refused) as refused:
-        load_targets(f"{heading}\n{row}\n")
-    assert refused.value.problems[0].id == "risk.target_range"
+        load_targets(f"{','.join(TARGET_COLUMNS)}\n{row}\n")
+    assert refused.value.problems[0].id == problem
 
 
 def test_a_method_without_table_moves_nothing():
