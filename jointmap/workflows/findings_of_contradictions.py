@@ -41,6 +41,7 @@ def rules_contradict(seen: Seen) -> Iterator[Finding]:
                 says=_told(other),
                 other=f"{rule.name} of {rule.from_on}",
                 unlike=_told(rule),
+                since=max(rule.from_on, other.from_on),
             )
 
 

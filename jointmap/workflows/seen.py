@@ -14,6 +14,9 @@ from jointmap.workflows.shown_tests import ShownTests
 
 # Which of a finding's values is the day it is about.
 _DAY = {
+    "deferral_unknown": "decided_on",
+    "one_day": "tested",
+    "rules_contradict": "since",
     "boundary_shorted": "first_bad",
     "boundary_shorted_cause": "first_bad",
     "cannot_decide": "tested",

@@ -14,6 +14,8 @@ import pytest
 from jointmap.due_list import build
 from jointmap.intervals import (
     CLOCK_SHAPES,
+    NEXT_REQUIRED_TEST,
+    PERMIT_RECEIVED,
     TRIGGERS,
     HistoryColumns,
     TriggerColumns,
@@ -26,6 +28,7 @@ from jointmap.register.codes import (
     Purpose,
     RuleShape,
     Severity,
+    StructureKind,
     Subject,
     code_of,
 )
@@ -54,6 +57,7 @@ class One:
     path_kind: PathKind | None = None
     is_critical: bool = False
     is_protected: bool = True
+    side: StructureKind | None = None
     trigger: str = ""
     tested: int = 0
 
@@ -64,7 +68,8 @@ def everyone():
             base = {"tested": tested, "is_protected": protected}
             yield One(Subject.SOURCE, **base)
             for purpose in Purpose:
-                yield One(Subject.BOUNDARY, purpose, **base)
+                for side in (None, StructureKind.PIPELINE_SECTION, StructureKind.JETTY):
+                    yield One(Subject.BOUNDARY, purpose, side=side, **base)
                 for severity in (*Severity, None):
                     yield One(Subject.JOINT, purpose, severity, **base)
             for kind in PathKind:
@@ -100,6 +105,7 @@ SUBJECTS = stack(
             path_kind=one.path_kind,
             is_critical=one.is_critical,
             is_protected=one.is_protected,
+            sides=(None, one.side),
         )
         for id_, one in zip(IDS, EVERYONE, strict=True)
     ]
@@ -151,7 +157,7 @@ def applies(row, one):
         and row.purpose in ("", str(one.purpose))
         and row.severity in ("", str(one.severity))
         and row.path_kind in ("", str(one.path_kind))
-        and not row.structure_kind
+        and row.structure_kind in ("", str(one.side))
         and (one.is_critical or not row.critical_only)
         and (one.is_protected or not row.protected_only)
     )
@@ -315,31 +321,31 @@ def test_the_margin_moves_planning_days_and_no_last_allowed_day():
 BAD_ON = days(*["2026-03-01"] * len(EVERYONE))
 
 
+COUNTED_FROM = {NEXT_REQUIRED_TEST: BAD_ON + 200, PERMIT_RECEIVED: BAD_ON + 40}
+
+
 def running(book):
-    found = clocks(SUBJECTS, book, dict.fromkeys(CLOCK_SHAPES, BAD_ON))
-    return {
-        (int(r), int(s)): (u, int(i))
-        for r, s, u, i in zip(
-            found.row, found.shape, found.until_on, found.rule_id, strict=True
-        )
-    }  # fmt: skip
+    started = dict.fromkeys(CLOCK_SHAPES, BAD_ON)
+    found = clocks(SUBJECTS, book, started, COUNTED_FROM)
+    rows = zip(found.row, found.shape, found.until_on, found.rule_id, strict=True)
+    return {(int(r), int(s)): (u, int(i)) for r, s, u, i in rows}
 
 
 @pytest.mark.parametrize("name", with_dates(CLOCKS))
-def test_a_clock_row_moves_its_own_clocks_only(name):
+def test_a_clock_row_starts_and_moves_its_own_clocks_only(name):
     row, id_ = RULES[name], NAMES.index(name) + 1
     shape = code_of(RuleShape(row.shape))
-    field = "days" if row.days else "months"
-    then = running(with_number(name, **{field: getattr(row, field) - 1}))
-    now = running(EVERY)
     named = {(n, shape) for n, one in enumerate(EVERYONE) if applies(row, one)}
     assert named
-    assert set(then) == set(now)
-    assert {k for k in then if then[k] != now[k]} <= named
-    assert {k for k in now if now[k][1] == id_} <= {
-        k for k in then if then[k] != now[k]
-    }
-    assert {k for k in now if now[k][1] == id_} <= named
+    assert set(running(EVERY.take(EVERY.rule_id == id_))) == named
+    now = running(EVERY)
+    own = {k for k in now if now[k][1] == id_}
+    without = running(EVERY.take(EVERY.rule_id != id_))
+    assert {k for k in now if without.get(k, (None,))[0] != now[k][0]} <= own <= named
+    if row.days or row.months:
+        field = "days" if row.days else "months"
+        then = running(with_number(name, **{field: getattr(row, field) - 1}))
+        assert own <= {k for k in now if then[k] != now[k]} <= named
 
 
 @pytest.mark.parametrize("name", with_dates(("no credit",)))
