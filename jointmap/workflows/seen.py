@@ -14,9 +14,6 @@ from jointmap.workflows.shown_tests import ShownTests
 
 # Which of a finding's values is the day it is about.
 _DAY = {
-    "deferral_unknown": "decided_on",
-    "one_day": "tested",
-    "rules_contradict": "since",
     "boundary_shorted": "first_bad",
     "boundary_shorted_cause": "first_bad",
     "cannot_decide": "tested",
@@ -33,12 +30,14 @@ _DAY = {
     "instrument_lapsed": "tested",
     "missed_year": "limit",
     "not_for_transfer": "tested",
+    "one_day": "tested",
     "past_limit": "day",
     "path_joining": "checked",
     "person_lapsed": "tested",
     "position_doubt": "sent",
     "repair_not_proved": "repaired",
     "repair_of_boundary": "day",
+    "rules_contradict": "since",
     "stud_one_side": "tested",
     "temporary_bond": "fitted",
     "wall_loss": "day",
