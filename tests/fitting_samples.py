@@ -29,6 +29,7 @@ KIT = Device(
     sleeve_thickness_metre=0.00079375,
     washer_material="glass-epoxy",
     washer_thickness_metre=0.003175,
+    steel_washer_thickness_metre=0.003175,
     stud_size="1-3/8",
     stud_count=20,
     stud_grade="B7",

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+import jointmap.assembly.checks_of_faces as of_faces
 import jointmap.assembly.checks_of_geometry as geometry
 import jointmap.assembly.checks_of_load as loads
 import jointmap.assembly.checks_of_papers as papers
@@ -27,8 +28,12 @@ CHECKS: dict[str, Callable[[FittingColumns], Found]] = {
     "stud_count": geometry.stud_count,
     "stud_size": geometry.stud_size,
     "faces": papers.faces,
-    "centreline": geometry.centreline,
-    "parallelism": geometry.parallelism,
+    "flatness": of_faces.flatness,
+    "face_defect": of_faces.face_defect,
+    "centreline": of_faces.centreline,
+    "parallelism": of_faces.parallelism,
+    "gap_at_rest": of_faces.gap_at_rest,
+    "draw_up": of_faces.draw_up,
     "hole_offset": geometry.hole_offset,
     "sleeve_length": geometry.sleeve_length,
     "sleeve_projection": geometry.sleeve_projection,
@@ -42,6 +47,7 @@ CHECKS: dict[str, Callable[[FittingColumns], Found]] = {
     "dwell": loads.dwell,
     "stress": loads.stress,
     "washer_load": loads.washer_load,
+    "gasket_load": loads.gasket_load,
     "kit_temperature": kit_temperature,
     **{f"{p}_temperature": material_check(p) for p in ("gasket", "sleeve", "washer")},
     "people": papers.people,

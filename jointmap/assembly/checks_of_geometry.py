@@ -1,4 +1,4 @@
-"""Checks of lengths: alignment, holes, studs, threads, sleeves."""
+"""Checks of lengths: holes, studs, threads, sleeves."""
 
 from dataclasses import replace
 
@@ -20,10 +20,11 @@ from jointmap.assembly.table_columns import (
     FLANGE_STUD_LENGTH,
     FLANGE_THICKNESS,
     NUT_HEIGHT,
+    STEEL_LEAST,
+    STEEL_MOST,
     STUD_DIAMETER,
-    STUD_PITCH,
 )
-from jointmap.assembly.texts import NOT_LISTED
+from jointmap.assembly.texts import NOT_LISTED, NOT_NAMED
 from jointmap.register.columns import Flags, Floats
 from jointmap.tables.fitting_limits import FITTING_LIMITS
 from jointmap.tables.flanges import FLANGES
@@ -42,10 +43,19 @@ def span(rows: FittingColumns) -> Floats:
     return thickness(rows) + rows.gasket_metre
 
 
-def grip(rows: FittingColumns) -> Floats:
+def steel(rows: FittingColumns) -> tuple[Floats, Floats]:
+    """Return least and most thickness of a steel washer: on record, else published."""
+    measured = rows.steel_metre
+    least, most = (
+        np.where(np.isnan(measured), published[rows.thread], measured)
+        for published in (STEEL_LEAST, STEEL_MOST)
+    )
+    return least, most
+
+
+def grip(rows: FittingColumns, steel_metre: Floats) -> Floats:
     """Return all that lies between the two nuts, in metres."""
-    steel = np.full(len(rows), limit("steel washer thickness"))
-    return span(rows) + washer_stack(rows.sides, rows.washer_metre, steel)
+    return span(rows) + washer_stack(rows.sides, rows.washer_metre, steel_metre)
 
 
 def is_listed(rows: FittingColumns) -> Flags:
@@ -53,35 +63,26 @@ def is_listed(rows: FittingColumns) -> Flags:
     return np.asarray((rows.flange != NOT_LISTED) & (rows.thread != NOT_LISTED))
 
 
-def _flange_source(rows: FittingColumns) -> dict[str, Texts]:
-    return {"source": _CITATIONS[rows.flange]}
+def _source(rows: FittingColumns) -> Texts:
+    return _CITATIONS[rows.flange]
 
 
-def centreline(rows: FittingColumns) -> Found:
-    """Whether the flanges' centrelines meet."""
-    return _at_most("centreline", rows.centreline_metre, "centreline offset")
-
-
-def parallelism(rows: FittingColumns) -> Found:
-    """Whether the faces are parallel."""
-    return _at_most("parallelism", rows.parallelism_metre, "parallelism")
-
-
-def _at_most(name: str, value: Floats, limit_name: str) -> Found:
-    high = np.full(len(value), limit(limit_name))
-    return within(name, Asked(value=value, high=high), "metre", named(limit_name))
+def hole_room(rows: FittingColumns) -> Floats:
+    """Return what stud and sleeve leave of the hole as measured, else as listed."""
+    is_measured = ~np.isnan(rows.hole_metre)
+    hole = np.where(is_measured, rows.hole_metre, FLANGE_HOLE[rows.flange])
+    stud = np.where(is_measured, rows.stud_metre, FLANGE_STUD[rows.flange])
+    return hole_clearance(hole, stud, rows.sleeve_wall_metre)
 
 
 def hole_offset(rows: FittingColumns) -> Found:
     """Whether the holes' offset is below what the sleeve's wall leaves."""
-    room = hole_clearance(
-        FLANGE_HOLE[rows.flange], FLANGE_STUD[rows.flange], rows.sleeve_wall_metre
-    )
+    is_measured = ~np.isnan(rows.hole_metre)
     asked = Asked(
         value=rows.hole_offset_metre,
-        high=room,
-        is_listed=rows.flange != NOT_LISTED,
-        more=_flange_source(rows),
+        high=np.minimum(hole_room(rows), limit("hole rotation")),
+        is_listed=is_measured | (rows.flange != NOT_LISTED),
+        more={"source": np.where(is_measured, "the hole as measured", _source(rows))},
     )
     return within("hole_offset", asked, "metre", "")
 
@@ -94,7 +95,7 @@ def stud_count(rows: FittingColumns) -> Found:
         low=count,
         high=count,
         is_listed=rows.flange != NOT_LISTED,
-        more=_flange_source(rows),
+        more={"source": _source(rows)},
     )
     return within("stud_count", asked, "count", "")
 
@@ -107,7 +108,7 @@ def stud_size(rows: FittingColumns) -> Found:
         low=wanted,
         high=wanted,
         is_listed=is_listed(rows),
-        more=_flange_source(rows),
+        more={"source": _source(rows)},
     )
     return within("stud_size", asked, "inch", "")
 
@@ -115,15 +116,20 @@ def stud_size(rows: FittingColumns) -> Found:
 def stud_length(rows: FittingColumns) -> Found:
     """Whether the studs are long enough for all that lies between the nuts."""
     wanted = np.full(len(rows), limit("threads past each nut"))
-    low = length_for_threads(
-        wanted, grip(rows), NUT_HEIGHT[rows.thread], STUD_PITCH[rows.thread]
+    least, most = steel(rows)
+    low, high = (
+        length_for_threads(
+            wanted, grip(rows, thick), NUT_HEIGHT[rows.thread], rows.pitch_metre
+        )
+        for thick in (least, most)
     )
+    is_known = ~np.isnan(least) | (rows.thread == NOT_NAMED)
     asked = Asked(
         value=rows.stud_length_metre,
         low=low,
-        high=low + limit("stud past the nut"),
-        is_listed=is_listed(rows),
-        more={"threads": _threads_reckoned(rows)},
+        high=high + limit("stud past the nut"),
+        is_listed=is_listed(rows) & is_known,
+        more={"threads": _threads_reckoned(rows, least)},
     )
     source = f"{named('threads past each nut')}; {named('stud past the nut')}"
     found = within("stud_length", asked, "metre", source)
@@ -141,12 +147,12 @@ def _naming_ordinary(found: Found, rows: FittingColumns, low: Floats) -> Found:
     return replace(found, because=because.astype(np.int16), ids=ids)
 
 
-def _threads_reckoned(rows: FittingColumns) -> Floats:
+def _threads_reckoned(rows: FittingColumns, steel_metre: Floats) -> Floats:
     return threads_past_nut(
         rows.stud_length_metre,
-        grip(rows),
+        grip(rows, steel_metre),
         NUT_HEIGHT[rows.thread],
-        STUD_PITCH[rows.thread],
+        rows.pitch_metre,
     )
 
 

@@ -4,8 +4,8 @@ from collections.abc import Callable
 
 import numpy as np
 
-from jointmap.assembly.bearing import ring_area, washer_pressure
-from jointmap.assembly.fittings import PASSES, FittingColumns
+from jointmap.assembly.bearing import gasket_pressure, ring_area, washer_pressure
+from jointmap.assembly.fittings import PASSES, FittingColumns, Texts
 from jointmap.assembly.found import (
     DOES_NOT_MEET,
     MEETS,
@@ -18,8 +18,6 @@ from jointmap.assembly.found import (
 from jointmap.assembly.limits import limit, named
 from jointmap.assembly.passes import allowed_shares
 from jointmap.assembly.table_columns import (
-    STUD_DIAMETER,
-    STUD_PITCH,
     WASHER_INSIDE,
     WASHER_OUTSIDE,
     column,
@@ -33,6 +31,7 @@ from jointmap.units.inches import FOOT_POUND_NEWTON_METRE, KSI_PASCAL
 
 # lbf·ft taken for N·m and the other way.
 UNIT_MIX_UP_SHARE = 0.03
+FACTOR_ON_RECORD = "nut factor of the lubricant on record"
 OWNER = named("torque read")
 MOST_PASSES = max(len(passes) for passes in SCHEMES.values())
 
@@ -109,18 +108,30 @@ def dwell(rows: FittingColumns) -> Found:
 
 def load(rows: FittingColumns) -> Floats:
     """Return the stud load at the target torque, by the stated nut factor."""
-    factor = np.full(len(rows), limit("nut factor where none is stated"))
-    return load_by_nut_factor(factor, STUD_DIAMETER[rows.thread], target(rows))
+    return load_by_nut_factor(nut_factor(rows), rows.stud_metre, target(rows))
+
+
+def nut_factor(rows: FittingColumns) -> Floats:
+    """Return the nut factor on record, else the usual one."""
+    usual = limit("nut factor where none is stated")
+    return np.where(np.isnan(rows.nut_factor), usual, rows.nut_factor)
+
+
+def _factor_source(rows: FittingColumns) -> Texts:
+    usual = named("nut factor where none is stated")
+    return np.where(np.isnan(rows.nut_factor), usual, FACTOR_ON_RECORD).astype(object)
 
 
 def stress(rows: FittingColumns) -> Found:
     """Tell the stud stress as a share of yield; the kit's own target is not judged."""
-    area = root_area(STUD_DIAMETER[rows.thread], STUD_PITCH[rows.thread])
+    area = root_area(rows.stud_metre, rows.pitch_metre)
+    is_known = ~np.isnan(rows.yield_pascal) & ~np.isnan(area)
     asked = Asked(
         value=load(rows) / area / rows.yield_pascal,
-        is_listed=~np.isnan(rows.yield_pascal) | (rows.thread == NOT_NAMED),
+        is_listed=is_known | (rows.thread == NOT_NAMED),
+        more={"factor": nut_factor(rows), "source": _factor_source(rows)},
     )
-    return within("stress", asked, "percent", named("nut factor where none is stated"))
+    return within("stress", asked, "percent", "")
 
 
 def washer_load(rows: FittingColumns) -> Found:
@@ -135,6 +146,24 @@ def washer_load(rows: FittingColumns) -> Found:
     )
     source = named("isolating washer share of strength")
     return within("washer_load", asked, "pascal", source)
+
+
+def gasket_load(rows: FittingColumns) -> Found:
+    """Whether the gasket stands what all studs put on it, by its sheet or material."""
+    ring = ring_area(rows.gasket_outside_metre, rows.gasket_inside_metre)
+    strength = STRENGTH[rows.gasket_material]
+    has_own = ~np.isnan(rows.gasket_limit_pascal)
+    by_material = limit("gasket share of strength") * strength
+    is_known = has_own | ~np.isnan(strength) | (rows.gasket_material == NOT_NAMED)
+    is_stud = ~np.isnan(rows.stud_metre) | (rows.thread == NOT_NAMED)
+    source = named("gasket share of strength")
+    asked = Asked(
+        value=gasket_pressure(rows.stud_count, load(rows), ring),
+        high=np.where(has_own, rows.gasket_limit_pascal, by_material),
+        is_listed=is_known & is_stud,
+        more={"source": np.where(has_own, "the kit's own sheet", source)},
+    )
+    return within("gasket_load", asked, "pascal", "")
 
 
 def _shares() -> tuple[Floats, Floats]:

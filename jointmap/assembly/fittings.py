@@ -16,13 +16,14 @@ from jointmap.assembly.texts import (
     grade_name,
     material_place,
     scheme_place,
+    stud_of,
     thread_place,
 )
 from jointmap.register import Device, Installation
 from jointmap.register.codes import Layout, code_of
 from jointmap.register.columns import Codes, Flags, Floats, Ids, Table
-from jointmap.tables.studs import STUD_THREADS, grade_for
-from jointmap.units.inches import KSI_PASCAL
+from jointmap.tables.studs import grade_for
+from jointmap.units.inches import INCH_METRE, KSI_PASCAL
 
 Texts = npt.NDArray[np.object_]
 SIDES = {Layout.TWO_SIDE: 2.0, Layout.ONE_SIDE_A: 1.0, Layout.ONE_SIDE_B: 1.0}
@@ -32,6 +33,9 @@ PARTS = ("gasket", "sleeve", "washer")
 OF_DEVICE = {
     "stud_count": "stud_count",
     "gasket_metre": "gasket_thickness_metre",
+    "gasket_outside_metre": "gasket_outside_metre",
+    "gasket_inside_metre": "gasket_inside_metre",
+    "gasket_limit_pascal": "gasket_limit_pascal",
     "sleeve_wall_metre": "sleeve_thickness_metre",
     "washer_metre": "washer_thickness_metre",
     "planned_newton_metre": "torque_target_newton_metre",
@@ -40,6 +44,12 @@ OF_DEVICE = {
 OF_RECORD = {
     "target_newton_metre": "torque_target_newton_metre",
     "dwell_second": "dwell_second",
+    "flatness_metre": "face_flatness_metre",
+    "defect_depth_metre": "face_defect_depth_metre",
+    "defect_length_metre": "face_defect_length_metre",
+    "gap_at_rest_metre": "gap_at_rest_metre",
+    "draw_up_newton_metre": "draw_up_newton_metre",
+    "hole_metre": "hole_diameter_metre",
     "centreline_metre": "centreline_offset_metre",
     "parallelism_metre": "parallelism_metre",
     "hole_offset_metre": "hole_offset_metre",
@@ -50,6 +60,11 @@ OF_RECORD = {
     "sleeve_metre": "sleeve_length_metre",
     "projection_metre": "sleeve_projection_metre",
     "photos": "photos",
+}
+# In both: what the fitter found comes before what the kit's sheet says.
+IN_BOTH = {
+    "steel_metre": "steel_washer_thickness_metre",
+    "nut_factor": "nut_factor",
 }
 RECORD_TEXTS = (
     "lubricant", "washer_order", "face_a", "face_b", "tests_after", "contractor",
@@ -77,14 +92,27 @@ class FittingColumns(Table):
     sleeve_material: Ids
     washer_material: Ids
     stud_count: Floats
+    stud_metre: Floats
+    pitch_metre: Floats
     yield_pascal: Floats
     gasket_metre: Floats
+    gasket_outside_metre: Floats
+    gasket_inside_metre: Floats
+    gasket_limit_pascal: Floats
     sleeve_wall_metre: Floats
     washer_metre: Floats
+    steel_metre: Floats  # as measured, else as the kit's sheet has it
+    nut_factor: Floats  # of the lubricant used, else of the one planned
     planned_newton_metre: Floats
     target_newton_metre: Floats
     pass_newton_metre: Floats  # (rows, 4)
     dwell_second: Floats
+    flatness_metre: Floats
+    defect_depth_metre: Floats
+    defect_length_metre: Floats
+    gap_at_rest_metre: Floats
+    draw_up_newton_metre: Floats
+    hole_metre: Floats
     centreline_metre: Floats
     parallelism_metre: Floats
     hole_offset_metre: Floats
@@ -103,6 +131,7 @@ class FittingColumns(Table):
     has_after: Flags
     lubricant: Texts
     lubricant_allowed: Texts
+    gasket_words: Texts
     washer_order: Texts
     face_a: Texts
     face_b: Texts
@@ -124,12 +153,18 @@ def fittings_of(
     return FittingColumns(
         **_of_devices(devices),
         **_of_records(records),
+        **_of_both(devices, records),
         service_degc=_numbers(around, "service_temperature_degc"),
         tool=np.array(list(map(_tool, records, around)), dtype=np.int16),
     )
 
 
 def _of_devices(devices: Sequence[Device]) -> dict[str, Any]:
+    diameter, pitch = (
+        np.array([stud_of(d.stud_size) for d in devices], dtype=np.float64)
+        .reshape(-1, 2)
+        .T
+    )
     return {
         **{name: _numbers(devices, field) for name, field in OF_DEVICE.items()},
         **{f"{p}_material": _each(_material(p), devices) for p in PARTS},
@@ -137,8 +172,11 @@ def _of_devices(devices: Sequence[Device]) -> dict[str, Any]:
         "sides": np.array([SIDES.get(d.layout, np.nan) for d in devices]),
         "flange": _each(_flange, devices),
         "thread": _each(_thread, devices),
+        "stud_metre": diameter,
+        "pitch_metre": pitch,
         "yield_pascal": np.array(list(map(_yield, devices)), dtype=np.float64),
         "lubricant_allowed": _texts(devices, "lubricant_allowed"),
+        "gasket_words": _texts(devices, "gasket_material"),
     }
 
 
@@ -158,9 +196,22 @@ def _of_records(records: Sequence[Installation]) -> dict[str, Any]:
     }
 
 
+def _of_both(
+    devices: Sequence[Device], records: Sequence[Installation]
+) -> dict[str, Any]:
+    return {
+        column: _first(_numbers(records, field), _numbers(devices, field))
+        for column, field in IN_BOTH.items()
+    }
+
+
 def _numbers(rows: Sequence[Any], name: str) -> Floats:
     # None becomes NaN.
     return np.array([getattr(row, name) for row in rows], dtype=np.float64)
+
+
+def _first(measured: Floats, planned: Floats) -> Floats:
+    return np.where(np.isnan(measured), planned, measured)
 
 
 def _texts(rows: Sequence[Any], name: str) -> Texts:
@@ -202,9 +253,6 @@ def _tool(record: Installation, around: Surroundings) -> int:
 
 
 def _yield(device: Device) -> float:
-    place = _thread(device)
-    if place < 0:
-        return float("nan")
-    grade = grade_name(device.stud_grade)
-    found = grade_for(grade, STUD_THREADS[place].diameter_inch)
+    diameter, _ = stud_of(device.stud_size)
+    found = grade_for(grade_name(device.stud_grade), diameter / INCH_METRE)
     return found.yield_ksi * KSI_PASCAL if found else float("nan")

@@ -9,11 +9,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from jointmap.assembly.bearing import ring_area, washer_pressure
-from jointmap.assembly.checks_of_geometry import grip, span, thickness
+from jointmap.assembly.checks_of_geometry import grip, hole_room, span, steel, thickness
 from jointmap.assembly.checks_of_load import STRENGTH, load, target
 from jointmap.assembly.fittings import FittingColumns
 from jointmap.assembly.limits import limit
-from jointmap.assembly.sleeve import hole_clearance
 from jointmap.assembly.stud_length import (
     effective_length,
     length_for_threads,
@@ -22,13 +21,9 @@ from jointmap.assembly.stud_length import (
     specified_length,
 )
 from jointmap.assembly.table_columns import (
-    FLANGE_HOLE,
     FLANGE_SIZE,
-    FLANGE_STUD,
     FLANGE_STUD_LENGTH,
     NUT_HEIGHT,
-    STUD_DIAMETER,
-    STUD_PITCH,
     WASHER_INSIDE,
     WASHER_OUTSIDE,
 )
@@ -64,22 +59,22 @@ def plan_of(rows: FittingColumns) -> Plan:
 def _plan_of(rows: FittingColumns) -> Plan:
     flanges, washers = thickness(rows), rows.sides * rows.washer_metre
     threads = np.full(len(rows), limit("threads past each nut"))
-    diameter, pitch = STUD_DIAMETER[rows.thread], STUD_PITCH[rows.thread]
-    least = length_for_threads(threads, grip(rows), NUT_HEIGHT[rows.thread], pitch)
+    diameter, pitch = rows.stud_metre, rows.pitch_metre
+    _, thickest = steel(rows)
+    held = grip(rows, thickest)
+    least = length_for_threads(threads, held, NUT_HEIGHT[rows.thread], pitch)
     under = ring_area(WASHER_OUTSIDE[rows.thread], WASHER_INSIDE[rows.thread])
     return Plan(
         target_newton_metre=target(rows),
         stud_add_metre=least - flanges,
         stud_least_metre=least,
-        stud_to_order_metre=_to_order(rows, diameter),
+        stud_to_order_metre=_to_order(rows, held),
         stud_ordinary_metre=FLANGE_STUD_LENGTH[rows.flange],
         sleeve_add_least_metre=rows.gasket_metre,
         sleeve_add_most_metre=rows.gasket_metre + washers,
         sleeve_least_metre=span(rows),
         sleeve_most_metre=span(rows) + washers,
-        hole_room_metre=hole_clearance(
-            FLANGE_HOLE[rows.flange], FLANGE_STUD[rows.flange], rows.sleeve_wall_metre
-        ),
+        hole_room_metre=hole_room(rows),
         stress_share=load(rows) / root_area(diameter, pitch) / rows.yield_pascal,
         washer_pascal=washer_pressure(load(rows), under),
         washer_limit_pascal=(
@@ -88,10 +83,12 @@ def _plan_of(rows: FittingColumns) -> Plan:
     )
 
 
-def _to_order(rows: FittingColumns, diameter: Floats) -> Floats:
+def _to_order(rows: FittingColumns, held: Floats) -> Floats:
     flanges = thickness(rows)
     over = over_thickness(FLANGE_SIZE[rows.flange])
-    between = grip(rows) - flanges
+    between = held - flanges
     return next_quarter(
-        specified_length(effective_length(flanges / 2.0, over, diameter, between))
+        specified_length(
+            effective_length(flanges / 2.0, over, rows.stud_metre, between)
+        )
     )

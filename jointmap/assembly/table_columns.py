@@ -40,6 +40,12 @@ _WASHERS = [WASHER_OF.get(t.size) for t in STUD_THREADS]
 WASHER_OUTSIDE = column(
     [w.outside_diameter_inch if w else None for w in _WASHERS], INCH_METRE
 )
+STEEL_LEAST = column(
+    [w.thickness_least_inch if w else None for w in _WASHERS], INCH_METRE
+)
+STEEL_MOST = column(
+    [w.thickness_most_inch if w else None for w in _WASHERS], INCH_METRE
+)
 WASHER_INSIDE = column(
     [w.inside_diameter_inch if w else None for w in _WASHERS], INCH_METRE
 )

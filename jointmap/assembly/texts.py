@@ -1,13 +1,15 @@
 """What the words of a fitting record say: sizes, materials, schemes, faults named."""
 
+import math
 import re
 from functools import lru_cache
 
 from jointmap.tables.flanges import FLANGE_PLACES
 from jointmap.tables.materials import MATERIAL_PLACES
-from jointmap.tables.studs import STUD_GRADES, THREAD_PLACES
+from jointmap.tables.studs import STUD_GRADES, STUD_THREADS, THREAD_PLACES
 from jointmap.tables.telling_words import TELLING_WORDS
 from jointmap.tables.tightening import SCHEMES
+from jointmap.units.inches import INCH_METRE
 
 # A place in a table; these two stand for none.
 NOT_LISTED = -1
@@ -17,6 +19,9 @@ _SIZE = re.compile(
     r"(?:NPS)?\s*(\d+(?:[- ]\d+/\d+)?|\d+/\d+)(?:\s*(?:\"|in|inch))?"
     r"(?:\s*-\s*\d+\s*UN[CR]?)?",
     re.IGNORECASE,
+)
+_METRIC = re.compile(
+    r"M\s*(\d+(?:\.\d+)?)(?:\s*[x\u00d7]\s*(\d+(?:\.\d+)?))?", re.IGNORECASE
 )
 _RAISED_FACE = ("raised face", "rf", "raised")
 # Words that say that what follows is not there, and that it was put right.
@@ -49,6 +54,23 @@ def thread_place(stud_size: str) -> int:
     if not stud_size.strip():
         return NOT_NAMED
     return THREAD_PLACES.get(size_of(stud_size), NOT_LISTED)
+
+
+@lru_cache(maxsize=4096)
+def stud_of(stud_size: str) -> tuple[float, float]:
+    """Return a stud's diameter and pitch in metres; NaN where neither is known.
+
+    A metric stud is no row of our tables, but its name gives both: ``M36x4``.
+    """
+    place = thread_place(stud_size)
+    if place >= 0:
+        row = STUD_THREADS[place]
+        return row.diameter_inch * INCH_METRE, INCH_METRE / row.threads_per_inch
+    found = _METRIC.fullmatch(stud_size.strip())
+    if found is None:
+        return math.nan, math.nan
+    diameter, pitch = found.groups()
+    return float(diameter) / 1000.0, float(pitch or math.nan) / 1000.0
 
 
 @lru_cache(maxsize=4096)

@@ -34,10 +34,14 @@ class Device(Record):
     gasket_material: str = ""
     gasket_thickness_metre: float | None = None
     gasket_core: str = ""
+    gasket_outside_metre: float | None = None
+    gasket_inside_metre: float | None = None
+    gasket_limit_pascal: float | None = None
     sleeve_material: str = ""
     sleeve_thickness_metre: float | None = None
     washer_material: str = ""
     washer_thickness_metre: float | None = None
+    steel_washer_thickness_metre: float | None = None
     stud_size: str = ""
     stud_count: int | None = None
     stud_grade: str = ""
@@ -46,6 +50,7 @@ class Device(Record):
     rated_pressure_pascal: float | None = None
     rated_temperature_degc: float | None = None
     lubricant_allowed: str = ""
+    nut_factor: float | None = None
     torque_target_newton_metre: float | None = None
     batch: str = ""
     remark: str = ""
@@ -58,6 +63,11 @@ class Device(Record):
         if self.stud_count is not None and self.stud_count < 1:
             counted = {"count": self.stud_count}
             yield Problem("device.stud_count", counted, column="stud_count")
+        outside, inside = self.gasket_outside_metre, self.gasket_inside_metre
+        if outside is not None and inside is not None and inside >= outside:
+            ring = {"outside": outside, "inside": inside}
+            yield Problem("device.gasket_ring", ring, column="gasket_inside")
+        yield from _of_nut_factor(self.nut_factor)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,17 +83,25 @@ class Installation(Record):
     witness_id: int | None = refers("person", optional=True)
     face_a: str = ""
     face_b: str = ""
+    face_flatness_metre: float | None = None
+    face_defect_depth_metre: float | None = None
+    face_defect_length_metre: float | None = None
     centreline_offset_metre: float | None = None
     parallelism_metre: float | None = None
+    gap_at_rest_metre: float | None = None
+    draw_up_newton_metre: float | None = None
     hole_offset_metre: float | None = None
+    hole_diameter_metre: float | None = None
     flange_thickness_a_metre: float | None = None
     flange_thickness_b_metre: float | None = None
+    steel_washer_thickness_metre: float | None = None
     stud_length_metre: float | None = None
     threads_past_nut: float | None = None
     sleeve_length_metre: float | None = None
     sleeve_projection_metre: float | None = None
     washer_order: str = ""
     lubricant: str = ""
+    nut_factor: float | None = None
     torque_tool_id: int | None = refers("instrument", optional=True)
     tightening_scheme: str = ""
     torque_target_newton_metre: float | None = None
@@ -96,6 +114,15 @@ class Installation(Record):
     tests_after: str = ""
     photos: int | None = None
     remark: str = ""
+
+    def faults(self) -> Iterator[Problem]:
+        """Refuse a nut factor that no lubricant has."""
+        yield from _of_nut_factor(self.nut_factor)
+
+
+def _of_nut_factor(factor: float | None) -> Iterator[Problem]:
+    if factor is not None and not 0.0 < factor < 1.0:
+        yield Problem("device.nut_factor", {"factor": factor}, column="nut_factor")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

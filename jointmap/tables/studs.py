@@ -46,6 +46,8 @@ class SteelWasher(Published):
     size: str
     outside_diameter_inch: float
     inside_diameter_inch: float
+    thickness_least_inch: float
+    thickness_most_inch: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

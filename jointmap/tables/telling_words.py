@@ -10,7 +10,7 @@ FILE = "telling_words.csv"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TellingWord(Published):
-    """One word; ``about`` is lubricant, face, no product or no proof."""
+    """One word; ``about`` is lubricant, face, no product, no proof, soft gasket."""
 
     about: str
     word: str

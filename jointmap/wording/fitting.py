@@ -10,6 +10,14 @@ _MEASURED: dict[str, tuple[str, str, str, str]] = {
         "stud diameter", "{value:inch}", "the flange takes {high:inch}",
         "the kit or the flange on record is another one",
     ),
+    "flatness": (
+        "worse face out of flat by", "{value:metre}", "at most {high:metre}",
+        "the gasket is not pressed all round",
+    ),
+    "face_defect": (
+        "deepest defect on a face", "{value:metre}", "at most {high:metre} for its"
+        " length across the seat", "what is inside can creep out under the gasket",
+    ),
     "centreline": (
         "centreline offset", "{value:metre}", "at most {high:metre}",
         "studs and sleeves are forced",
@@ -18,8 +26,16 @@ _MEASURED: dict[str, tuple[str, str, str, str]] = {
         "faces out of parallel by", "{value:metre}", "at most {high:metre}",
         "the gasket is pressed on one side only",
     ),
+    "gap_at_rest": (
+        "gap at rest", "{value:metre}", "at most {high:metre}, two gasket thicknesses",
+        "the faces are pulled together by force",
+    ),
+    "draw_up": (
+        "drawing the faces together took", "{value:percent} of the target torque",
+        "at most {high:percent}", "the pipe is forced, and the studs carry it",
+    ),
     "hole_offset": (
-        "hole offset", "{value:metre}", "the sleeve leaves {high:metre}",
+        "hole offset", "{value:metre}", "stud and sleeve leave {high:metre}",
         "the edge of the hole cuts the sleeve",
     ),
     "sleeve_length": (
@@ -46,6 +62,10 @@ _MEASURED: dict[str, tuple[str, str, str, str]] = {
     "washer_load": (
         "pressure on the isolating washer", "{value:pascal}", "at most {high:pascal},"
         " half its strength", "a crushed washer turns to powder",
+    ),
+    "gasket_load": (
+        "pressure on the gasket", "{value:pascal}", "at most {high:pascal}",
+        "a crushed gasket isolates no more",
     ),
     "kit_temperature": (
         "service temperature", "{value:degc}", "the kit is rated {high:degc}",
@@ -133,8 +153,9 @@ SENTENCES: dict[str, str] = {
     "fitting.people.blank": "fitter and witness are not both on record",
     "fitting.photos.meets": "{value:count} photos",
     "fitting.photos.blank": "no photo on record",
-    "fitting.stress.meets": "stud stress {value:percent} of yield by nut factor 0.16;"
-    " 40 to 70 % is custom for ordinary gaskets, the kit's own target governs",
+    "fitting.stress.meets": "stud stress {value:percent} of yield by nut factor"
+    " {factor:ratio}; 40 to 70 % is custom for ordinary gaskets, the kit's own target"
+    " governs",
     "fitting.stress.blank": "stud stress: torque, stud size or grade is not on record",
     "fitting.stress.table": "stud stress: size or grade not in our tables",
     "fitting.too_few_studs": "{count} studs make no order; at least 2 are needed",

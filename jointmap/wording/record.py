@@ -12,6 +12,10 @@ SENTENCES: dict[str, str] = {
     " name two different structures",
     "device.removed_before_fitted": "the device was removed on {on}, before it was"
     " fitted",
+    "device.gasket_ring": "the pressed ring of the gasket is {inside:metre} inside and"
+    " {outside:metre} outside; the inside is the smaller one",
+    "device.nut_factor": "nut factor {factor}; write a figure between 0 and 1, such as"
+    " 0.16, from the lubricant's own test",
     "device.stud_count": "{count} studs; write 1 or more, or leave the cell empty",
     "position.range": "{value} is no place on the globe; at most {most} either way",
     "test.no_place": "a test of a {scope} must name its {field}",

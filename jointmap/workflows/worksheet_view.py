@@ -29,7 +29,8 @@ _FITTED = (
     "serial", "nominal_size", "pressure_class", "facing", "layout", "stud_size",
     "stud_count", "stud_grade", "gasket_material", "gasket_thickness_metre",
     "gasket_core", "sleeve_material", "sleeve_thickness_metre", "washer_material",
-    "washer_thickness_metre", "lubricant_allowed", "torque_target_newton_metre",
+    "washer_thickness_metre", "steel_washer_thickness_metre", "lubricant_allowed",
+    "torque_target_newton_metre",
     "rated_pressure_pascal", "rated_temperature_degc", "lining_a_metre",
     "lining_b_metre", "batch",
 )  # fmt: skip

@@ -12,6 +12,7 @@ from jointmap.assembly import (
     review,
     review_all,
 )
+from jointmap.errors import Refused
 from jointmap.register import Device, Installation
 from jointmap.register.codes import DeviceKind, Layout
 from jointmap.wording import say
@@ -88,6 +89,9 @@ KIT = {
     "sleeve_thickness_metre": 0.00079375,
     "washer_material": "glass-epoxy",
     "washer_thickness_metre": 0.003175,
+    "steel_washer_thickness_metre": 0.003175,
+    "gasket_outside_metre": 0.381,
+    "gasket_inside_metre": 0.32385,
     "stud_size": "1-3/8",
     "stud_count": 20,
     "stud_grade": "B7",
@@ -102,6 +106,11 @@ RECORD = {
     "witness_id": 2,
     "face_a": "clean, no score across the seat",
     "face_b": "clean, pitting repaired",
+    "face_flatness_metre": 0.00015,
+    "face_defect_depth_metre": 0.0005,
+    "face_defect_length_metre": 0.005,
+    "gap_at_rest_metre": 0.006,
+    "draw_up_newton_metre": 64 * FOOT_POUND,
     "centreline_offset_metre": 0.0015,
     "parallelism_metre": 0.0008,
     "hole_offset_metre": 0.0015,
@@ -142,6 +151,34 @@ def test_a_sound_record_meets_every_check():
         assert "not given" not in say(check.because, check.values)
 
 
+SOFT = {"gasket_material": "nitrile rubber"}
+UNKNOWN = {"gasket_material": "mica"}
+BLANK = {"gasket_material": ""}
+NO_STEEL = {"steel_washer_thickness_metre": None}
+
+
+def defect(depth, length):
+    return {"face_defect_depth_metre": depth, "face_defect_length_metre": length}
+
+
+# The seat is 28.575 mm wide, a quarter of it 7.14 mm.
+DEFECTS = [
+    ({}, defect(0.00076, 0.007), Result.MEETS),
+    ({}, defect(0.00077, 0.007), Result.DOES_NOT_MEET),
+    ({}, defect(0.00025, 0.014), Result.MEETS),
+    ({}, defect(0.00026, 0.014), Result.DOES_NOT_MEET),
+    ({}, defect(0.00001, 0.015), Result.DOES_NOT_MEET),
+    ({}, defect(0.0, 0.030), Result.MEETS),
+    (SOFT, defect(0.00127, 0.007), Result.MEETS),
+    (SOFT, defect(0.00076, 0.014), Result.MEETS),
+    (SOFT, defect(0.00013, 0.021), Result.MEETS),
+    (SOFT, defect(0.00001, 0.022), Result.DOES_NOT_MEET),
+    (UNKNOWN, defect(0.001, 0.007), Result.NOT_IN_TABLES),
+    ({}, defect(0.0005, None), Result.NOT_RECORDED),
+    ({}, defect(0.002, None), Result.DOES_NOT_MEET),
+    ({}, defect(None, 0.005), Result.NOT_RECORDED),
+    ({}, {**defect(None, None), "face_a": "scored"}, Result.NOT_RECORDED),
+]
 FAILS = [
     ("layout", {"layout": Layout.UNKNOWN}, {}, Result.NOT_RECORDED),
     ("stud_count", {"stud_count": 16}, {}, Result.DOES_NOT_MEET),
@@ -150,6 +187,18 @@ FAILS = [
     ("stud_size", {"stud_size": "M36"}, {}, Result.NOT_IN_TABLES),
     ("faces", {}, {"face_a": "pitted at 6 o'clock"}, Result.DOES_NOT_MEET),
     ("faces", {}, {"face_b": ""}, Result.NOT_RECORDED),
+    ("flatness", {}, {"face_flatness_metre": 0.0002}, Result.DOES_NOT_MEET),
+    ("flatness", {}, {"face_flatness_metre": None}, Result.NOT_RECORDED),
+    ("flatness", SOFT, {"face_flatness_metre": 0.0002}, Result.MEETS),
+    ("flatness", UNKNOWN, {"face_flatness_metre": 0.0002}, Result.NOT_IN_TABLES),
+    ("flatness", UNKNOWN, {"face_flatness_metre": 0.0001}, Result.MEETS),
+    ("flatness", UNKNOWN, {"face_flatness_metre": 0.0003}, Result.DOES_NOT_MEET),
+    ("flatness", BLANK, {"face_flatness_metre": 0.0002}, Result.NOT_RECORDED),
+    *(("face_defect", *row) for row in DEFECTS),
+    ("gap_at_rest", {}, {"gap_at_rest_metre": 0.0064}, Result.DOES_NOT_MEET),
+    ("gap_at_rest", {"gasket_thickness_metre": None}, {}, Result.NOT_RECORDED),
+    ("draw_up", {}, {"draw_up_newton_metre": 65 * FOOT_POUND}, Result.DOES_NOT_MEET),
+    ("draw_up", {}, {"draw_up_newton_metre": None}, Result.NOT_RECORDED),
     ("centreline", {}, {"centreline_offset_metre": 0.0016}, Result.DOES_NOT_MEET),
     ("parallelism", {}, {"parallelism_metre": 0.0009}, Result.DOES_NOT_MEET),
     ("hole_offset", {}, {"hole_offset_metre": 0.0017}, Result.DOES_NOT_MEET),
@@ -181,6 +230,19 @@ FAILS = [
     ("washer_load", {"washer_material": "PEEK"}, {}, Result.MEETS),
     ("washer_load", {"washer_material": "mica"}, {}, Result.NOT_IN_TABLES),
     ("washer_load", {"washer_material": ""}, {}, Result.NOT_RECORDED),
+    ("gasket_load", {"gasket_material": "PEEK"}, {}, Result.DOES_NOT_MEET),
+    ("gasket_load", {"gasket_limit_pascal": 90e6}, {}, Result.DOES_NOT_MEET),
+    ("gasket_load", {"gasket_material": "PTFE"}, {}, Result.NOT_IN_TABLES),
+    ("gasket_load", UNKNOWN, {}, Result.NOT_IN_TABLES),
+    ("gasket_load", {**UNKNOWN, "gasket_limit_pascal": 120e6}, {}, Result.MEETS),
+    ("gasket_load", {"gasket_inside_metre": None}, {}, Result.NOT_RECORDED),
+    ("gasket_load", {"stud_size": "odd"}, {}, Result.NOT_IN_TABLES),
+    ("gasket_load", {"stud_size": "M36x4"}, {}, Result.MEETS),
+    ("stress", {"stud_size": "M36x4"}, {}, Result.MEETS),
+    ("stress", {"stud_size": "M36"}, {}, Result.NOT_IN_TABLES),
+    ("stud_length", {"stud_size": "M36x4"}, {}, Result.NOT_IN_TABLES),
+    ("stud_length", {**NO_STEEL, "stud_size": "1-5/8"}, {}, Result.NOT_IN_TABLES),
+    ("stud_length", {**NO_STEEL, "stud_size": ""}, {}, Result.NOT_RECORDED),
     ("people", {}, {"witness_id": None}, Result.NOT_RECORDED),
     ("proven", {}, {"tests_after": "ohmmeter, all clear"}, Result.DOES_NOT_MEET),
     ("photos", {}, {"photos": None}, Result.NOT_RECORDED),
@@ -305,3 +367,67 @@ def test_faults_and_counts_of_many():
 def test_values_of_a_published_row_carry_their_mark():
     kit = {"nominal_size": "NPS 22", "stud_size": "2-1/4", "pressure_class": 600}
     assert "source to confirm" in checked(kit)["stud_count"].source
+
+
+def test_the_gasket_pressure_of_the_reference_example():
+    # 20 studs at 50 ksi on a ring 12.75 to 15.00 in: 23.5 ksi, reckoned by hand.
+    stress_pascal, root_square_metre = 50 * 6.894757e6, 1.1547 * 0.0254**2
+    torque = 0.16 * 1.375 * 0.0254 * stress_pascal * root_square_metre
+    found = checked(record={"torque_target_newton_metre": torque})["gasket_load"]
+    assert found.value == pytest.approx(23.5 * 6.894757e6, rel=2e-3)
+    assert found.high == pytest.approx(30.0 * 6.894757e6)
+
+
+def test_the_nut_factor_on_record_comes_before_the_usual_one():
+    usual = checked()["stress"].value
+    kit = checked({"nut_factor": 0.12})["stress"]
+    assert kit.value == pytest.approx(usual * 0.16 / 0.12)
+    assert kit.source == "nut factor of the lubricant on record"
+    used = checked({"nut_factor": 0.12}, {"nut_factor": 0.2})["stress"]
+    assert used.value == pytest.approx(usual * 0.16 / 0.2)
+    assert "by nut factor 0.2;" in say(used.because, used.values)
+
+
+def test_the_steel_washer_as_measured_comes_before_sheet_and_table():
+    def limits(sheet, measured):
+        kit = {"steel_washer_thickness_metre": sheet}
+        found = checked(kit, {"steel_washer_thickness_metre": measured})["stud_length"]
+        return found.low, found.high
+
+    sheet, measured = limits(0.003175, None), limits(0.003175, 0.004)
+    assert measured[0] - sheet[0] == pytest.approx(2 * (0.004 - 0.003175))
+    # Published: 0.136 to 0.177 in, and neither end condemns a record.
+    low, high = limits(None, None)
+    assert low - sheet[0] == pytest.approx(2 * 0.0254 * (0.136 - 0.125))
+    assert high - sheet[1] == pytest.approx(2 * 0.0254 * (0.177 - 0.125))
+
+
+def test_a_hole_as_measured_serves_a_flange_outside_the_tables():
+    kit = {"nominal_size": "DN 300", "pressure_class": 40, "stud_size": "M36x4"}
+    found = checked(kit, {"hole_diameter_metre": 0.0392})["hole_offset"]
+    assert found.result is Result.MEETS
+    assert found.high == pytest.approx(0.0392 - 0.036 - 2 * 0.00079375)
+    assert found.source == "the hole as measured"
+    large = checked(kit, {"hole_diameter_metre": 0.045})["hole_offset"]
+    assert large.high == pytest.approx(0.003)
+
+
+def test_no_record_at_all_is_reviewed_too():
+    assert not list(review_all(fittings_of([], [])).faults())
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields", "problem"),
+    [
+        (Device, {"gasket_inside_metre": 0.4}, "device.gasket_ring"),
+        (Device, {"nut_factor": 16.0}, "device.nut_factor"),
+        (Installation, {"nut_factor": 0.0}, "device.nut_factor"),
+    ],
+)
+def test_a_ring_or_a_factor_that_cannot_be_is_refused(kind, fields, problem):
+    whole = KIT if kind is Device else RECORD
+    with pytest.raises(Refused) as caught:
+        kind(**{**whole, **fields})
+    (found,) = caught.value.problems
+    assert found.id == problem
+    assert "not given" not in say(found.id, found.values)

@@ -85,6 +85,7 @@ def test_materials_outside_the_tables_are_told_so(found):
     outside = named(found, Result.NOT_IN_TABLES)
     assert {name for _, name in outside} == {
         "washer_load",
+        "gasket_load",
         "gasket_temperature",
         "sleeve_temperature",
         "washer_temperature",

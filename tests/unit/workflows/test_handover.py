@@ -27,12 +27,12 @@ NOW = dt.datetime(2026, 5, 15, 12, tzinfo=dt.UTC)
 DAY = NOW.date()
 KIT = (
     "flange kit,two-side,NPS 8,150,raised face,glass-epoxy,3 mm,glass-epoxy,0.8 mm,"
-    "glass-epoxy,3 mm,3/4,8,B7,271 N·m,non-metallic paste"
+    "glass-epoxy,3 mm,3/4,8,B7,271 N·m,non-metallic paste,270 mm,220 mm"
 )
 PAPER = (
     "2020-01-05,{contractor},T1,W1,clean,clean,1 mm,0.2 mm,0.5 mm,28 mm,28 mm,122 mm,3,"
     "63 mm,2 mm,nut; steel; isolating; flange,{lubricant},{tool},thirds,271 N·m,90 N·m,"
-    "180 N·m,271 N·m,271 N·m,bench,every stud,4"
+    "180 N·m,271 N·m,271 N·m,bench,every stud,4,0.1 mm,5 mm,12 N·m"
 )
 
 
@@ -53,13 +53,14 @@ MORE = {
     "joints.csv": SHEETS["joints.csv"] + "J-3,B-1,East,in duty,2020-01-10,31.4,-41.9\n",
     "devices.csv": "joint,fitted_on,kind,layout,nominal_size,pressure_class,facing,"
     "gasket_material,gasket_thickness,sleeve_material,sleeve_thickness,washer_material,"
-    "washer_thickness,stud_size,stud_count,stud_grade,torque_target,lubricant_allowed\n"
+    "washer_thickness,stud_size,stud_count,stud_grade,torque_target,lubricant_allowed,"
+    "gasket_outside,gasket_inside\n"
     + "".join(f"J-{n},2020-01-05,{KIT}\n" for n in (1, 2, 3)),
     "installations.csv": "joint,device_fitted_on,installed_on,contractor,fitter,"
     "witness,face_a,face_b,centreline_offset,parallelism,hole_offset,flange_thickness_a,"
     "flange_thickness_b,stud_length,threads_past_nut,sleeve_length,sleeve_projection,"
     "washer_order,lubricant,torque_tool,tightening_scheme,torque_target,pass_1,pass_2,"
-    "pass_3,pass_4,tests_before,tests_after,photos\n"
+    "pass_3,pass_4,tests_before,tests_after,photos,face_flatness,gap_at_rest,draw_up\n"
     f"{paper('J-1', 'North', 'copper paste')}\n{paper('J-2', 'South')}\n",
 }
 JOINT_HEAD = SHEETS["joints.csv"].splitlines()[0] + "\n"
@@ -148,8 +149,8 @@ def test_what_was_sent_comes_back_byte_for_byte_though_records_change(site, tmp_
     with pytest.raises(WrongUse):
         submit(site, tmp_path / "a", "North", change)
     better = MORE["installations.csv"].replace("copper paste", "non-metallic paste")
-    better = better.replace("photos\n", "photos,correction_reason\n")
-    better = better.replace(",4\n", ",4,read from the drum\n")
+    better = better.replace("draw_up\n", "draw_up,correction_reason\n")
+    better = better.replace("12 N·m\n", "12 N·m,read from the drum\n")
     fixed = write(tmp_path / "fix", {"installations.csv": better})
     load(site, [fixed], now=NOW, by="T1", reason="right name")
     assert handed(site, tmp_path / "b", "North").open == 0
