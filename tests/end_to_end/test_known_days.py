@@ -1,0 +1,101 @@
+"""Every reading command as known on a day says what it said on that day.
+
+The sample site is loaded once up to a day and once to its end; the first as it is, and
+the second as known on that day, must give the same bytes, rules and limits included.
+"""
+
+import datetime as dt
+import shutil
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from jointmap.cli.main import main
+from jointmap.workflows.demo import (
+    SAMPLE_CODE,
+    SAMPLE_DAY,
+    SAMPLE_KEY,
+    deliveries,
+    sample_folder,
+)
+from jointmap.workflows.load import load
+from jointmap.workflows.site_folder import new_site
+
+DAY = dt.date(2025, 9, 5)
+ON = ("--on", "2025-06-30")
+# What writes to a register, and what reads none; `verify` goes through all there is.
+NO_DAY = {
+    "attach", "backup", "calculate", "defer", "demo", "join", "load", "new", "rename",
+    "replace", "restore", "retire", "revise", "upgrade", "verify",
+}  # fmt: skip
+ASKED = [
+    ("boundary", *ON, "--halve", "S2"),
+    ("boundary", *ON, "--if-shorts", "IJ-018"),
+    ("boundary", "KP-B03", *ON),
+    ("boundary", "KP-B03", *ON, "--out", "OUT/statement.html"),
+    ("check", *ON),
+    ("dossier", "IJ-012", *ON),
+    ("due", *ON, "--format", "json"),
+    ("early", *ON),
+    ("export", *ON, "--out", "OUT/joints.geojson"),
+    ("handover", *ON, "--out", "OUT"),
+    ("held", *ON),
+    ("late",),
+    ("learn", *ON),
+    ("map", *ON, "--out", "OUT/map.html"),
+    ("month", "2025-07", *ON, "--out", "OUT"),
+    ("predicted", *ON, "--out", "OUT/predicted.html"),
+    ("publish", *ON, "--out", "OUT"),
+    ("what-if", *ON, "--target", "B=0.01"),
+    ("why", "IJ-018", *ON),
+    ("worksheet", "IJ-050", *ON, "--out", "OUT"),
+]
+
+
+@pytest.fixture(scope="module")
+def until(tmp_path_factory):
+    """The sample site as it stood at the end of a day."""
+    path = tmp_path_factory.mktemp("until") / "site"
+    site = new_site(path, SAMPLE_CODE, SAMPLE_KEY, SAMPLE_DAY)
+    for one in deliveries(sample_folder()):
+        if one.now.date() <= DAY:
+            told = {"now": one.now, "by": one.by, "reason": one.reason}
+            load(site, [one.folder], **told)
+    site.register.close()
+    return path
+
+
+@pytest.fixture(scope="module")
+def whole(demo, tmp_path_factory):
+    """The whole sample site, this module's own: `learn` writes its model beside it."""
+    place = tmp_path_factory.mktemp("whole") / "site"
+    return Path(shutil.copytree(demo / "site", place))
+
+
+def test_every_reading_command_takes_a_day():
+    takes = {
+        name
+        for name, command in main.commands.items()
+        if "known" in {p.name for p in command.params}
+    }
+    assert takes == set(main.commands) - NO_DAY
+    assert takes == {words[0] for words in ASKED}
+
+
+@pytest.mark.parametrize("words", ASKED, ids=lambda w: " ".join(w[:2]))
+def test_as_known_is_as_it_was(until, whole, tmp_path, words):
+    said = []
+    for name, site, known in (
+        ("then", until, ()),
+        ("now", whole, ("--known", str(DAY))),
+    ):
+        out = tmp_path / name
+        out.mkdir()
+        told = [word.replace("OUT", str(out)) for word in words]
+        ran = CliRunner().invoke(main, [told[0], str(site), *told[1:], *known])
+        files = {p.relative_to(out): p.read_bytes() for p in out.rglob("*.*")}
+        text = ran.output.replace(str(out), "OUT").replace(str(site), "SITE")
+        said.append((ran.exit_code, text, files))
+    assert said[0][0] in {0, 1}, said[0][1]
+    assert said[0] == said[1]
