@@ -36,15 +36,21 @@ def why_text(view: Dossier) -> str:
         *(line for step in due.steps for line in _step(step)),
         *_clocks(view.clocks),
         *(line for missed in due.missed for line in _wrapped(missed, "! ")),
-        *(line for doubt in _fitting(view) for line in _wrapped(doubt, "! ")),
+        *_fitting(view),
     )
 
 
 def _fitting(view: Dossier) -> Iterator[str]:
-    """Yield what does not meet, and what is blank, of the fitting in place now."""
+    """Yield lines on the fitting in place now: what asks for a look, and the count."""
     paper = view.devices[0].installation if view.devices else None
-    if paper is not None and (paper.flags or paper.blanks):
-        yield from filter(None, (*paper.flags, *paper.blanks, paper.review))
+    if paper is None:
+        return
+    for row in paper.checks:
+        if row.asks:
+            source = f" [{row.source}]" if row.source else ""
+            yield from _wrapped(f"{row.sentence}{source}", "! ")
+    if paper.review:
+        yield from _wrapped(paper.review)
 
 
 def dossier_text(view: Dossier) -> str:

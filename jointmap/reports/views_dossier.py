@@ -70,18 +70,33 @@ class PlaceView:
     position: PositionView = PositionView()
 
 
+@dataclass(frozen=True, slots=True)
+class CheckRow:
+    """One checked fact of a fitting: the result, value and limit in words, source.
+
+    ``asks`` where it does not meet or is not on record.
+    """
+
+    fact: str
+    result: str
+    sentence: str
+    source: str = ""
+    asks: bool = False
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InstallationView:
     """How a device was fitted; ``flags`` are sentences that ask for a look.
 
-    ``review`` counts what meets; ``blanks`` names what is not on record.
+    ``review`` counts what meets, ``checks`` tells fact by fact, what asks for a look
+    first.
     """
 
     installed_on: dt.date | None = None
     facts: tuple[Fact, ...] = ()
     flags: tuple[str, ...] = ()
     review: str = ""
-    blanks: tuple[str, ...] = ()
+    checks: tuple[CheckRow, ...] = ()
     origin: str = ""
 
 

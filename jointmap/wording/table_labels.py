@@ -67,6 +67,8 @@ COLUMNS: dict[str, str] = {
     "design_current": "Design",
     "measured_current": "Measured",
     "unaccounted": "Not accounted for",
+    "fact": "Fact",
+    "result": "Result",
     "chance": "Chance to be the cause",
     "check": "Check",
     "minutes": "Time",

@@ -7,33 +7,29 @@ from dataclasses import replace
 from markupsafe import Markup
 
 from jointmap.acceptance import StudStates
-from jointmap.assembly import Check, Result
 from jointmap.register import (
-    ABOUT_THE_ROW,
     Decision,
     Device,
     Installation,
     Occurrence,
-    form_of,
 )
 from jointmap.register.codes import Subject
 from jointmap.reports import REPORTS
-from jointmap.reports.views import DecisionRow, Fact, Finding, Frame
+from jointmap.reports.views import DecisionRow, Finding, Frame
 from jointmap.reports.views_dossier import (
     DeviceView,
     Dossier,
-    InstallationView,
     OccurrenceRow,
 )
 from jointmap.wording import say
 from jointmap.workflows.asked import assessed
 from jointmap.workflows.clock_views import joint_clocks
 from jointmap.workflows.corrections import corrections_of
+from jointmap.workflows.dossier_fitting import fact_names, installation_view
 from jointmap.workflows.dossier_place import location_map, path_rows, place_view
 from jointmap.workflows.dossier_studs import stud_rows
 from jointmap.workflows.due_views import due_view
 from jointmap.workflows.finding_list import ALL_FINDERS, all_findings
-from jointmap.workflows.fittings import reviewed
 from jointmap.workflows.joint_names import joint_called
 from jointmap.workflows.joint_sentences import joint_summary
 from jointmap.workflows.missing import missing_of
@@ -42,9 +38,6 @@ from jointmap.workflows.seen import Finder
 from jointmap.workflows.showing import GLYPH_PX, Showing, facts_of
 from jointmap.workflows.shown_tests import ShownTests
 from jointmap.workflows.site_folder import SiteFolder
-
-_NOT_FACTS = ("joint_id", "device_id", "fitted_on", "removed_on", "installed_on",
-              "kind", "layout", "serial")  # fmt: skip
 
 
 def dossier_html(
@@ -129,55 +122,9 @@ def _devices(showing: Showing, joint_id: int) -> Iterator[DeviceView]:
             removed_on=device.removed_on,
             serial=device.serial,
             layout=str(device.layout),
-            facts=facts_of(device, _fact_names(Device)),
-            installation=_installation(showing, device, papers.get(id_)),
+            facts=facts_of(device, fact_names(Device)),
+            installation=installation_view(showing, device, papers.get(id_)),
         )
-
-
-def _fact_names(kind: type[Device | Installation]) -> list[str]:
-    return [
-        c.name
-        for c in form_of(kind).columns
-        if c.name not in (*_NOT_FACTS, *ABOUT_THE_ROW)
-    ]
-
-
-def _installation(
-    showing: Showing, device: Device, record: Installation | None
-) -> InstallationView | None:
-    if record is None:
-        return None
-    found = reviewed(showing.assessed.state, [(device, record)])
-    checks = found.review.of(0)
-    names = [n for n in _fact_names(Installation) if not n.endswith("_id")]
-    return InstallationView(
-        installed_on=record.installed_on,
-        facts=(*_people(showing, record), *facts_of(record, names)),
-        flags=_told(checks, Result.DOES_NOT_MEET),
-        review=say("fitting.summary", _counts(checks)),
-        blanks=_told(checks, Result.NOT_RECORDED),
-        origin=record.origin,
-    )
-
-
-def _told(checks: tuple[Check, ...], result: Result) -> tuple[str, ...]:
-    return tuple(say(c.because, c.values) for c in checks if c.result is result)
-
-
-def _counts(checks: tuple[Check, ...]) -> dict[str, int]:
-    found = [c.result for c in checks]
-    return {
-        "asked": len(found),
-        "meets": found.count(Result.MEETS),
-        "fails": found.count(Result.DOES_NOT_MEET),
-        "blank": found.count(Result.NOT_RECORDED),
-        "table": found.count(Result.NOT_IN_TABLES),
-    }
-
-
-def _people(showing: Showing, record: Installation) -> Iterator[Fact]:
-    yield Fact("fitter", showing.person(record.fitter_id))
-    yield Fact("witness", showing.person(record.witness_id))
 
 
 def studs_sentence(studs: StudStates, joint_id: int) -> str:
