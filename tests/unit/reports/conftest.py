@@ -30,6 +30,7 @@ from jointmap.reports.views_boundary import (
 )
 from jointmap.reports.views_dossier import (
     AliasRow,
+    CheckRow,
     DeviceView,
     Dossier,
     DueView,
@@ -241,6 +242,12 @@ INSTALLED = InstallationView(
     flags=(
         "Lubricant with metal in it: the record says nickel anti-seize.",
         "Torque of pass 1 has no unit.",
+    ),
+    review="1 of 3 facts of the fitting record meet",
+    checks=(
+        CheckRow("lubricant", "does not meet", "nickel conducts", "Trade", asks=True),
+        CheckRow("torque tool", "not recorded", "no tool on record", asks=True),
+        CheckRow("stud count", "meets", "stud count 20; the flange has 20 holes"),
     ),
     origin="installations_contractor_north.csv:12",
 )
