@@ -71,7 +71,7 @@ class PlaceView:
 
 
 @dataclass(frozen=True, slots=True)
-class CheckRow:
+class FittingCheck:
     """One checked fact of a fitting: the result, value and limit in words, source.
 
     ``asks`` where it does not meet or is not on record.
@@ -96,7 +96,7 @@ class InstallationView:
     facts: tuple[Fact, ...] = ()
     flags: tuple[str, ...] = ()
     review: str = ""
-    checks: tuple[CheckRow, ...] = ()
+    checks: tuple[FittingCheck, ...] = ()
     origin: str = ""
 
 

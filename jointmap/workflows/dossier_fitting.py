@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from jointmap.assembly import Check, Result
 from jointmap.register import ABOUT_THE_ROW, Device, Installation, form_of
 from jointmap.reports.views import Fact
-from jointmap.reports.views_dossier import CheckRow, InstallationView
+from jointmap.reports.views_dossier import FittingCheck, InstallationView
 from jointmap.wording import say
 from jointmap.wording.fitting import LABELS
 from jointmap.workflows.fittings import reviewed
@@ -55,8 +55,8 @@ def installation_view(
     )
 
 
-def _row(check: Check) -> CheckRow:
-    return CheckRow(
+def _row(check: Check) -> FittingCheck:
+    return FittingCheck(
         fact=LABELS[check.name],
         result=str(check.result),
         sentence=say(check.because, check.values),

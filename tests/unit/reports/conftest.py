@@ -30,10 +30,10 @@ from jointmap.reports.views_boundary import (
 )
 from jointmap.reports.views_dossier import (
     AliasRow,
-    CheckRow,
     DeviceView,
     Dossier,
     DueView,
+    FittingCheck,
     InstallationView,
     OccurrenceRow,
     PlaceView,
@@ -245,9 +245,9 @@ INSTALLED = InstallationView(
     ),
     review="1 of 3 facts of the fitting record meet",
     checks=(
-        CheckRow("lubricant", "does not meet", "nickel conducts", "Trade", asks=True),
-        CheckRow("torque tool", "not recorded", "no tool on record", asks=True),
-        CheckRow("stud count", "meets", "stud count 20; the flange has 20 holes"),
+        FittingCheck("lubricant", "does not meet", "it conducts", "Trade", asks=True),
+        FittingCheck("torque tool", "not recorded", "no tool on record", asks=True),
+        FittingCheck("stud count", "meets", "stud count 20; the flange has 20 holes"),
     ),
     origin="installations_contractor_north.csv:12",
 )
