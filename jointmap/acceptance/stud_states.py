@@ -127,13 +127,18 @@ def stud_counts(states: StudStates, joints: JointColumns) -> StudCounts:
 
 
 def _last_rows(tests: TestColumns, judgements: Judgements, joints: JointColumns) -> Ids:
-    """Return the last deciding test of each joint, stud and side on today's device."""
+    """Return the last test of each joint, stud and side on today's device that tells.
+
+    A reading to a side without a washer tells nothing of isolation; it is kept to be
+    shown.
+    """
     place = row_of(joints.joint_id, tests.joint_id)
     device = np.append(joints.device_id, NO_ROW)[place]
     fit = (
         np.isin(tests.scope, _SCOPES) & (tests.side >= 0) & (device == tests.device_id)
     )
-    fit &= judgements.verdict <= code_of(Verdict.SHORTED)
+    plain = judgements.reason == reason_code("verdict.stud_plain_side")
+    fit &= (judgements.verdict <= code_of(Verdict.SHORTED)) | plain
     rows = np.flatnonzero(fit & (place >= 0))
     keys = (tests.joint_id, tests.scope, tests.stud, tests.side)
     by_time = (tests.test_id, tests.stage, tests.tested_on)

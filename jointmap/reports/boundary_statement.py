@@ -59,7 +59,7 @@ def _plain(view: BoundaryView) -> Mapping[str, object]:
 
 def _suspects(view: BoundaryView) -> Iterator[list[str]]:
     for row in view.suspects[:MOST_SUSPECTS]:
-        said = "; ".join((*row.speaks_for, *row.speaks_against))
+        said = " ".join((*row.speaks_for, *row.speaks_against))
         yield [row.subject.text, row.kind, row.chance, said]
 
 

@@ -30,6 +30,7 @@ JOINT_REASONS: tuple[str, ...] = (
     "joint_state.boundary_test",
     "joint_state.credited",
     "joint_state.suspect",
+    "joint_state.only_suspect",
     "joint_state.cause_elsewhere",
     "joint_state.joined_on_purpose",
     "joint_state.not_decided",
@@ -50,6 +51,7 @@ class JointStates(Table):
     since_on: Days  # the first bad day after the last good one; only of a bad joint
     is_suspect: Flags  # of its own boundary
     suspects: Ids  # how many its boundary has
+    tried_row: Ids  # a later test that could not decide; -1 none
 
 
 def joint_states(  # noqa: PLR0913
@@ -91,6 +93,7 @@ def joint_states(  # noqa: PLR0913
         _pick(boundary_states.cause_found, bound, False),
         _pick(boundary_states.joined_on_purpose, bound, False),
         _is_open(joints, suspects),
+        _pick(boundary_states.suspects, bound, 0) == 1,
     )
     reason = _reasons(said, around, tried >= 0)
     boundary_row = _pick(boundary_states.test_row, bound, NO_ROW)
@@ -98,7 +101,7 @@ def joint_states(  # noqa: PLR0913
         reason,
         _codes("device_test", "repair_not_proved", "boundary_test", "credited"),
     )
-    by_boundary = np.isin(reason, _codes("suspect", "cause_elsewhere"))
+    by_boundary = np.isin(reason, _codes("suspect", "only_suspect", "cause_elsewhere"))
     untested = np.isin(reason, _codes("not_tested"))
     verdict = np.select([by_test, untested], [said.verdict, NOT_TESTED], INCONCLUSIVE)
     rests_on = np.select(
@@ -113,8 +116,9 @@ def joint_states(  # noqa: PLR0913
         by_test & said.credited,
         _last_good(joints, decides),
         bad_since(joints, upto, tests, np.where(by_test, verdict, NO_ROW)),
-        np.isin(reason, _codes("suspect")),
+        np.isin(reason, _codes("suspect", "only_suspect")),
         _pick(boundary_states.suspects, bound, 0),
+        np.where(_is_later(tests, tried, rests_on) & by_test, tried, NO_ROW),
     )
 
 
@@ -135,6 +139,7 @@ class _Around(NamedTuple):
     cause_found: Flags
     joined_on_purpose: Flags
     is_open: Flags
+    is_only: Flags
 
 
 def _reasons(said: _Said, around: _Around, tried: Flags) -> Codes:
@@ -147,6 +152,7 @@ def _reasons(said: _Said, around: _Around, tried: Flags) -> Codes:
         (own & (said.verdict == SHORTED), "device_test"),
         (around.joined_on_purpose, "joined_on_purpose"),
         (may_be & around.cause_found, "cause_elsewhere"),
+        (may_be & around.is_only, "only_suspect"),
         (may_be, "suspect"),
         (claimed, "repair_not_proved"),
         (own, "device_test"),
@@ -176,6 +182,12 @@ def _is_claimed(
     since = (done_on > found.tested_on) | ((done_on == found.tested_on) & ~as_left)
     claimed[at] = since & np.isin(found.verdict, (DOUBTFUL, SHORTED)) & found.of_device
     return claimed
+
+
+def _is_later(tests: TestColumns, row: Ids, than: Ids) -> Flags:
+    day = np.append(tests.tested_on, NO_DAY)
+    later: Flags = day[row] > day[than]
+    return later
 
 
 def _is_open(joints: JointColumns, suspects: Suspects) -> Flags:

@@ -161,6 +161,7 @@ _STUDS = {
     ),
     "verdict.side_not_named": "Which side the stud was read to is not on record.",
     "stud.all_left": "{what} isolating on {left} of {possible} sides",
+    "stud.plain_side": "no washer on side {side}: near zero there is how it is built",
     "stud.one_lost": "{what} isolating on {left} of {possible} sides, {side} lost",
     "stud.one_lost_other_not_provable": (
         "{what} isolating on {left} of {possible} sides, {side} lost; side {other} not "

@@ -52,6 +52,13 @@ SENTENCES: dict[str, str] = {
     "joint_state.suspect": (
         "Its boundary is shorted and it is one of {count} suspects."
     ),
+    "joint_state.only_suspect": (
+        "Its boundary is shorted and it is the only suspect on record; metal that is "
+        "not on record may be the cause as well."
+    ),
+    "joint.tried_since": "Tested again on {tested}, but not decided: {reason}",
+    "suspect.new": "New on {day}, after the last good reading.",
+    "boundary.doubtful_at": "{where}, {tested}: {reason}",
     "joint_state.cause_elsewhere": (
         "Its boundary is shorted and the cause was found elsewhere; retest when "
         "that is removed."

@@ -20,10 +20,20 @@ SENTENCES: dict[str, str] = {
     "current.over": (
         "{value:ampere} more than the design; it may be going over: {names}"
     ),
-    "current.no_candidate": "no boundary on record that is not shown isolating",
+    "current.over_no_candidate": (
+        "{value:ampere} more than the design, and every boundary of it is shown "
+        "isolating: look for metal that is not on record, the coating, the source's "
+        "setting"
+    ),
     "find.section_current": (
         "{structure} draws {measured:ampere} ({readings}) against a design of "
         "{design:ampere}; {value:ampere} is not accounted for. Look at: {names}"
+    ),
+    "find.section_current_no_candidate": (
+        "{structure} draws {measured:ampere} ({readings}) against a design of "
+        "{design:ampere}; {value:ampere} is not accounted for, and every boundary of "
+        "it is shown isolating: look for metal that is not on record, the coating, the "
+        "source's setting"
     ),
     "find.not_for_transfer": ("not to be used for transfer from {since}: {reason}"),
     "find.floating": (

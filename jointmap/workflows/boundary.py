@@ -10,7 +10,7 @@ import numpy as np
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import Boundary, Structure
 from jointmap.register.codes import Subject, Verdict, code_of
-from jointmap.reports.views import Link
+from jointmap.reports.views import Link, PathRow
 from jointmap.reports.views_boundary import (
     BoundariesView,
     BoundaryJointRow,
@@ -27,6 +27,7 @@ from jointmap.workflows.boundary_sentences import (
     boundary_row,
     boundary_sign,
     boundary_statement,
+    first_bad_on,
     joined_sentence,
 )
 from jointmap.workflows.clock_views import clock_rows
@@ -34,7 +35,7 @@ from jointmap.workflows.current_views import current_rows
 from jointmap.workflows.dossier import decisions_about
 from jointmap.workflows.dossier_place import path_rows
 from jointmap.workflows.feeds import sources_of
-from jointmap.workflows.finding_list import all_findings
+from jointmap.workflows.finding_list import all_findings, findings_of_boundary
 from jointmap.workflows.merged import merged_with, merges_if_shorted
 from jointmap.workflows.next_checks import next_checks, subject_of
 from jointmap.workflows.ranking import KINDS, Ranked
@@ -61,9 +62,9 @@ def boundary_text(
             rows = boundaries_view(showing).rows
             return "".join(f"{r.name.text:12} {r.statement}\n" for r in rows)
         tests = ShownTests(showing)
-        findings = [f.sentence for f in all_findings(showing, tests)
-                    if f.subject.text == name]  # fmt: skip
-        view = boundary_view(showing, tests, boundary_named(showing, name), findings)
+        id_ = boundary_named(showing, name)
+        findings = findings_of_boundary(showing, all_findings(showing, tests), id_)
+        view = boundary_view(showing, tests, id_, findings)
         return "\n".join([*_lines(view), ""])
 
 
@@ -91,15 +92,20 @@ def _lines(view: BoundaryView) -> Iterator[str]:
     yield from map(_suspect_line, view.suspects)
     yield from (f"  {sentence}" for sentence in view.left_over)
     yield from _check_lines(view)
-    yield from (f"  path {p.name} ({p.kind}): {p.state}" for p in view.paths)
+    yield from map(_path_line, view.paths)
     yield from (f"  ! {sentence}" for sentence in view.findings)
 
 
 def _suspect_line(suspect: SuspectRow) -> str:
-    speaks = "; ".join((*suspect.speaks_for, *suspect.speaks_against))
+    speaks = " ".join((*suspect.speaks_for, *suspect.speaks_against))
     return f"  suspect {suspect.subject.text} ({suspect.kind}), " + (
         f"{suspect.chance}: {speaks}"
     )
+
+
+def _path_line(path: PathRow) -> str:
+    gone = f", taken off {path.removed_on}" if path.removed_on else ""
+    return f"  path {path.name} ({path.kind}): {path.state}{gone}"
 
 
 def _check_lines(view: BoundaryView) -> Iterator[str]:
@@ -128,7 +134,7 @@ def boundary_view(
         structure_a=showing.structure(boundary.structure_a_id),
         structure_b=showing.structure(boundary.structure_b_id),
         last_good_on=day_of(states.last_good_on[row]),
-        first_bad_on=day_of(states.first_bad_on[row]),
+        first_bad_on=first_bad_on(showing, id_),
         joined_on_purpose=joined_sentence(showing, id_),
         suspects=tuple(_suspects(showing, showing.ranked, id_)),
         left_over=tuple(_left_over(showing.ranked, id_)),
@@ -182,12 +188,13 @@ def _suspects(showing: Showing, found: Ranked, id_: int) -> Iterator[SuspectRow]
     ]
     for row in order.tolist():
         reason = say(SUSPECT_REASONS[int(who.reason[row])], {})
-        against = bool(who.ruled_out[row])
+        against, new_on = bool(who.ruled_out[row]), day_of(found.new_on[row])
+        new = (say("suspect.new", {"day": new_on}),) if new_on else ()
         yield SuspectRow(
             subject=subject_of(showing, row),
             kind=KINDS[found.kind[row]] if who.path_id[row] else "joint",
             chance=_chance(showing, row, float(chance[row])),
-            speaks_for=() if against else (reason,),
+            speaks_for=new if against else (*new, reason),
             speaks_against=(reason,) if against else (),
         )
 
@@ -246,7 +253,9 @@ def _merged_row(showing: Showing, structure_id: int) -> MergedRow:
 def boundaries_view(showing: Showing) -> BoundariesView:
     """Return the list of all boundaries, worst first."""
     lines = [_line(showing, id_) for id_ in showing.boundaries]
+    # What is joined on purpose stands with what is not decided.
     words = [str(v) for v in _ORDER]
+    words.insert(words.index(str(Verdict.NOT_TESTED)), say("boundary.joined_word"))
     lines.sort(key=lambda line: (words.index(line.state.word), line.name.text))
     return BoundariesView(
         frame=replace(showing.frame, up="../"),
@@ -269,5 +278,5 @@ def _line(showing: Showing, id_: int) -> BoundaryLine:
         paths=sum(p.boundary_id == id_ for p in showing.paths.values()),
         suspects=int(states.suspects[row]),
         last_good_on=day_of(states.last_good_on[row]),
-        first_bad_on=day_of(states.first_bad_on[row]),
+        first_bad_on=first_bad_on(showing, id_),
     )

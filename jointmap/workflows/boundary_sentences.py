@@ -1,10 +1,14 @@
 """What is said of one boundary: its state, since when, and who may carry the short."""
 
+import datetime as dt
+from dataclasses import replace
+
 from jointmap.register.codes import Verdict, code_of
 from jointmap.reports.views import Sign
 from jointmap.sections import BOUNDARY_REASONS
 from jointmap.wording import say
-from jointmap.workflows.showing import Showing, verdict_sign
+from jointmap.workflows.showing import Showing, day_of, verdict_sign
+from jointmap.workflows.shown_tests import reason_sentence
 
 
 def boundary_row(showing: Showing, id_: int) -> int:
@@ -13,9 +17,17 @@ def boundary_row(showing: Showing, id_: int) -> int:
 
 
 def boundary_sign(showing: Showing, id_: int) -> Sign:
-    """Return the verdict on a boundary as word and glyph."""
-    states = showing.assessed.boundaries
-    return verdict_sign(int(states.state[boundary_row(showing, id_)]))
+    """Return the verdict on a boundary as word and glyph; joined on purpose is none."""
+    states, row = showing.assessed.boundaries, boundary_row(showing, id_)
+    sign = verdict_sign(int(states.state[row]))
+    joined = bool(states.joined_on_purpose[row])
+    return replace(sign, word=say("boundary.joined_word")) if joined else sign
+
+
+def first_bad_on(showing: Showing, id_: int) -> dt.date | None:
+    """Return the first bad day; none of a boundary that is joined on purpose."""
+    states, row = showing.assessed.boundaries, boundary_row(showing, id_)
+    return None if states.joined_on_purpose[row] else day_of(states.first_bad_on[row])
 
 
 def boundary_statement(showing: Showing, id_: int) -> str:
@@ -26,12 +38,26 @@ def boundary_statement(showing: Showing, id_: int) -> str:
         return joined
     reason = BOUNDARY_REASONS[int(states.reason[row])]
     found = say(reason, {"count": int(states.suspects[row])})
+    if states.state[row] == code_of(Verdict.DOUBTFUL):
+        return f"{found} {_doubtful_at(showing, int(states.test_row[row]))}"
     cause = cause_of(showing, id_)
     if cause:
         return f"{found} {say('boundary.cause', {'cause': cause})}"
     if states.state[row] == code_of(Verdict.SHORTED):
         return f"{found} {say('boundary.no_joint')}"
     return found
+
+
+def _doubtful_at(showing: Showing, test: int) -> str:
+    """Return where and how a boundary is doubtful."""
+    tests = showing.assessed.tests
+    joint = int(tests.joint_id[test])
+    values = {
+        "where": showing.joints[joint].tag if joint else "no place named",
+        "tested": day_of(tests.tested_on[test]),
+        "reason": reason_sentence(showing, test),
+    }
+    return say("boundary.doubtful_at", values)
 
 
 def cause_of(showing: Showing, id_: int) -> str:

@@ -38,12 +38,13 @@ def draw_name(showing: Showing, draw: Drawn) -> str:
 def _row(showing: Showing, draw: Drawn) -> CurrentRow:
     over = draw.measured_ampere - draw.design_ampere
     names = ", ".join(candidates(showing, draw.structure_ids))
-    values = {"value": over, "names": names or say("current.no_candidate")}
+    told = "current.over" if names else "current.over_no_candidate"
+    values = {"value": over, "names": names}
     return CurrentRow(
         structure=draw_name(showing, draw),
         design=show(draw.design_ampere, "ampere"),
         measured=show(draw.measured_ampere, "ampere"),
         readings=draw.readings,
         not_read=", ".join(draw.not_read),
-        unaccounted=say("current.over", values) if draw.is_over else "",
+        unaccounted=say(told, values) if draw.is_over else "",
     )

@@ -1,11 +1,19 @@
 """Where a joint is, what it keeps apart, and how to get there safely."""
 
+import datetime as dt
 from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from jointmap.register import Line, Position
-from jointmap.register.codes import DueState, JointState, Subject, code_of
+from jointmap.register import Line, ParallelPath, Position
+from jointmap.register.codes import (
+    DueState,
+    JointState,
+    PathState,
+    Subject,
+    code_of,
+    word_of,
+)
 from jointmap.reports.views import Finding, Link, PathRow
 from jointmap.reports.views_dossier import AliasRow, PlaceView, PositionView
 from jointmap.site_map.small_maps import Spot, location_svg
@@ -116,7 +124,8 @@ def _position(showing: Showing, id_: int, findings: Sequence[Finding]) -> Positi
 
 def path_rows(showing: Showing, boundary_id: int) -> tuple[PathRow, ...]:
     """Return the parallel paths of a boundary with their own due dates."""
-    rows = []
+    rows, now = [], showing.paths_now
+    place = {id_: n for n, id_ in enumerate(showing.assessed.ground.paths.path_id)}
     for id_, path in showing.paths.items():
         if path.boundary_id != boundary_id:
             continue
@@ -131,16 +140,23 @@ def path_rows(showing: Showing, boundary_id: int) -> tuple[PathRow, ...]:
             PathRow(
                 name=path.name,
                 kind=str(path.kind),
-                state=str(path.state),
+                state=str(word_of(PathState, int(now.state[place[id_]]))),
                 where=where,
                 fitted_on=path.fitted_on,
                 removed_on=path.removed_on,
-                checked_on=path.checked_on,
+                checked_on=_looked_at(showing, path, place[id_]),
                 due_on=due_on,
                 flag=flag,
             )
         )
     return tuple(rows)
+
+
+def _looked_at(showing: Showing, path: ParallelPath, row: int) -> dt.date | None:
+    """Return the last look: a test, or the record; the day it was fitted is none."""
+    known = day_of(showing.paths_now.known_on[row])
+    only_fitted = path.checked_on is None and known == path.fitted_on
+    return None if only_fitted else known
 
 
 def location_map(showing: Showing, id_: int) -> str:

@@ -1,13 +1,18 @@
 """The studs of a joint as its dossier shows them."""
 
+from collections.abc import Mapping
+
 import numpy as np
 
+from jointmap.acceptance import REASONS
 from jointmap.acceptance.stud_states import CORE, STUD_REASONS
 from jointmap.register.codes import Side, Verdict, code_of
 from jointmap.reports.views_dossier import StudRow
 from jointmap.wording import say
 from jointmap.workflows.showing import Showing, day_of, verdict_sign
 from jointmap.workflows.shown_tests import ShownTests, reading_text
+
+_PLAIN = REASONS.index("verdict.stud_plain_side")
 
 
 def stud_rows(
@@ -39,8 +44,21 @@ def _row(showing: Showing, tests: ShownTests, row: int) -> StudRow:
         tested_on=day_of(studs.tested_on[row]),
         sides_left=f"{left} of {possible}" if left >= 0 else "not known",
         verdict=verdict_sign(_verdict(left, possible)),
-        sentence=say(STUD_REASONS[int(studs.reason[row])], values),
+        sentence=_sentence(showing, row, values),
     )
+
+
+def _sentence(showing: Showing, row: int, values: Mapping[str, object]) -> str:
+    """Return what a stud's readings mean; of a one-side kit also what is by design."""
+    found = showing.assessed
+    told = say(STUD_REASONS[int(found.studs.reason[row])], values)
+    rows = (int(found.studs.row_a[row]), int(found.studs.row_b[row]))
+    plain = [
+        side
+        for side, test in zip(Side, rows, strict=True)
+        if test >= 0 and found.judgements.reason[test] == _PLAIN
+    ]
+    return "; ".join([told, *(say("stud.plain_side", {"side": s}) for s in plain)])
 
 
 def _verdict(left: int, possible: int) -> int:

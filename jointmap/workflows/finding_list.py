@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from jointmap.reports.views import Finding
+from jointmap.workflows.boundary_sentences import is_shorted
 from jointmap.workflows.design_check import DESIGN_FINDERS
 from jointmap.workflows.findings import FINDERS
 from jointmap.workflows.findings_in_records import RECORD_FINDERS
@@ -27,3 +28,18 @@ def all_findings(
     """Return every finding, kind after kind."""
     seen = Seen(showing, tests)
     return tuple(f for find in finders for f in find(seen))
+
+
+def findings_of_boundary(
+    showing: Showing, findings: Sequence[Finding], id_: int
+) -> list[str]:
+    """Return what was found of a boundary, and the cluster that it is part of."""
+    link = showing.boundary_link(id_)
+    around: set[str] = set()
+    if is_shorted(showing, id_):
+        around = {j.area for j in showing.joints.values() if j.boundary_id == id_}
+    return [
+        f.sentence
+        for f in findings
+        if f.subject == link or (f.kind == "cluster" and f.subject.text in around)
+    ]

@@ -16,7 +16,6 @@ from jointmap.register.codes import (
 )
 from jointmap.reports.views import Finding, Link
 from jointmap.sections import JOINT_REASONS, electrical_groups, floating
-from jointmap.wording import say
 from jointmap.workflows.current_views import candidates, draw_name
 from jointmap.workflows.joint_sentences import what_was_done
 from jointmap.workflows.merged import joined_boundaries
@@ -124,13 +123,13 @@ def section_current(seen: Seen) -> Iterator[Finding]:
             yield seen.finding(
                 "section_current",
                 Link(name),
-                "section_current",
+                "section_current" if names else "section_current_no_candidate",
                 structure=name,
                 measured=draw.measured_ampere,
                 design=draw.design_ampere,
                 value=draw.measured_ampere - draw.design_ampere,
                 readings=", ".join(draw.readings),
-                names=names or say("current.no_candidate"),
+                names=names,
             )
 
 

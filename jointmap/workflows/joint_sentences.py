@@ -26,7 +26,22 @@ def joint_reason(showing: Showing, row: int) -> str:
         "reason": reason_sentence(showing, test) if test >= 0 else "",
         "repaired": what_was_done(showing, row),
     }
-    return say(id_, values)
+    told = say(id_, values)
+    tried = _tried_since(showing, int(states.tried_row[row]))
+    return f"{told} {tried}" if tried else told
+
+
+def _tried_since(showing: Showing, test: int) -> str:
+    """Return what a later test that could not decide said; blank for none."""
+    found = showing.assessed
+    undecided = code_of(Verdict.INCONCLUSIVE)
+    if test < 0 or found.judgements.verdict[test] != undecided:
+        return ""
+    values = {
+        "tested": day_of(found.tests.tested_on[test]),
+        "reason": reason_sentence(showing, test),
+    }
+    return say("joint.tried_since", values)
 
 
 def what_was_done(showing: Showing, row: int) -> str:

@@ -17,7 +17,7 @@ from jointmap.workflows.boundary import (
 from jointmap.workflows.dossier import dossier_view
 from jointmap.workflows.dossier_index import dossier_index
 from jointmap.workflows.due import due_csv, due_page, due_rows
-from jointmap.workflows.finding_list import all_findings
+from jointmap.workflows.finding_list import all_findings, findings_of_boundary
 from jointmap.workflows.map_page import map_data
 from jointmap.workflows.overview import (
     findings_view,
@@ -68,7 +68,7 @@ def _boundaries(
     yield "boundaries/index.html", REPORTS["boundaries"].make(listed)
     for id_ in showing.boundaries:
         link = showing.boundary_link(id_)
-        own = [f.sentence for f in findings if f.subject == link]
+        own = findings_of_boundary(showing, findings, id_)
         view = boundary_view(showing, tests, id_, own)
         yield link.href, REPORTS["boundary"].make(view)
         statement = statement_link(showing, id_).href

@@ -46,6 +46,7 @@ class Ranked:
 
     ranking: Ranking
     kind: Array  # place in KINDS
+    new_on: Array  # since when it is there, if after the last good reading; else NaT
 
 
 def ranked(found: Assessment) -> Ranked:
@@ -68,7 +69,9 @@ def ranked(found: Assessment) -> Ranked:
         np.zeros(len(states), dtype=bool),
     )
     finding = _FINDING[found.suspects.reason]
-    return Ranked(chances(found.suspects, states, prior, none, finding), kind)
+    new_on = np.where(is_new, fitted_on, np.datetime64("NaT", "D"))
+    ranking = chances(found.suspects, states, prior, none, finding)
+    return Ranked(ranking, kind, new_on)
 
 
 def _kinds(found: Assessment) -> tuple[Array, Array]:

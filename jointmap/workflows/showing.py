@@ -30,6 +30,7 @@ from jointmap.register import (
 from jointmap.register.codes import DueState, Subject, Verdict, code_of, word_of
 from jointmap.register.fields import QUANTITY_OF_SUFFIX
 from jointmap.reports.views import Fact, Frame, Link, Sign
+from jointmap.sections import PathNow, paths_now
 from jointmap.site_map.data import MapLine
 from jointmap.site_map.glyph import glyph
 from jointmap.storage import Revision
@@ -89,6 +90,13 @@ class Showing:
     def fed(self) -> Mapping[int, tuple[int, ...]]:
         """The structures that each source feeds."""
         return feeds(self.assessed.state)
+
+    @cached_property
+    def paths_now(self) -> PathNow:
+        """What is known of each parallel path, by its record or a later test."""
+        found = self.assessed
+        known = found.tests, found.judgements, found.ground.on
+        return paths_now(found.ground.paths, *known)
 
     @cached_property
     def drawn(self) -> Mapping[int, Drawn]:

@@ -75,7 +75,13 @@ def test_one_side_kit_read_on_its_plain_side_only():
     found = states(
         [(B, 0.0)], joints_of(layout=Layout.ONE_SIDE_A), layout=Layout.ONE_SIDE_A
     )
-    assert len(found) == 0  # near zero is how it is built: nothing to tell
+    # Near zero is how it is built: the side with the washer is still to be read.
+    assert found.sides_left.tolist() == [-1]
+    assert STUD_REASONS[found.reason[0]] == "stud.not_read"
+    both = [(A, GOOD), (B, 0.5)]
+    kit = {"layout": Layout.ONE_SIDE_A}
+    found = states(both, joints_of(**kit), **kit)
+    assert (found.sides_left.tolist(), found.row_b.tolist()) == ([1], [1])
 
 
 def test_the_last_reading_stands_whatever_the_order():
