@@ -5,7 +5,7 @@ from collections.abc import Callable
 import numpy as np
 
 from jointmap.assembly.bearing import gasket_pressure, ring_area, washer_pressure
-from jointmap.assembly.fittings import PASSES, FittingColumns, Texts
+from jointmap.assembly.fittings import FittingColumns, Texts
 from jointmap.assembly.found import (
     DOES_NOT_MEET,
     MEETS,
@@ -16,7 +16,6 @@ from jointmap.assembly.found import (
     within,
 )
 from jointmap.assembly.limits import limit, named
-from jointmap.assembly.passes import allowed_shares
 from jointmap.assembly.table_columns import (
     WASHER_INSIDE,
     WASHER_OUTSIDE,
@@ -26,14 +25,12 @@ from jointmap.assembly.texts import NOT_LISTED, NOT_NAMED
 from jointmap.assembly.torque import load_by_nut_factor, root_area
 from jointmap.register.columns import Floats
 from jointmap.tables.materials import ISOLATING_MATERIALS
-from jointmap.tables.tightening import SCHEMES
 from jointmap.units.inches import FOOT_POUND_NEWTON_METRE, KSI_PASCAL
 
 # lbf·ft taken for N·m and the other way.
 UNIT_MIX_UP_SHARE = 0.03
 FACTOR_ON_RECORD = "nut factor of the lubricant on record"
 OWNER = named("torque read")
-MOST_PASSES = max(len(passes) for passes in SCHEMES.values())
 
 
 def torque(rows: FittingColumns) -> Found:
@@ -74,9 +71,7 @@ def pass_check(number: int) -> Callable[[FittingColumns], Found]:
 
 
 def _pass(rows: FittingColumns, number: int) -> Found:
-    low, high = (
-        shares[rows.scheme, number - 1] for shares in (LOW_SHARES, HIGH_SHARES)
-    )
+    low, high = (s[:, number - 1] for s in (rows.low_share, rows.high_share))
     torque_set = rows.pass_newton_metre[:, number - 1]
     asked = Asked(
         value=torque_set / target(rows),
@@ -87,7 +82,7 @@ def _pass(rows: FittingColumns, number: int) -> Found:
         more={
             "scheme": rows.scheme_name,
             "torque": torque_set,
-            "source": SCHEME_SOURCES[rows.scheme],
+            "source": rows.scheme_source,
         },
     )
     return within(f"pass_{number}", asked, "percent", "")
@@ -101,7 +96,7 @@ def target(rows: FittingColumns) -> Floats:
 
 def dwell(rows: FittingColumns) -> Found:
     """Whether the last round came late enough, where the scheme has one."""
-    low = WAITS[rows.scheme]
+    low = rows.wait_second
     asked = Asked(value=rows.dwell_second, low=low, applies=low > 0.0)
     return within("dwell", asked, "second", named("wait before the last round"))
 
@@ -166,19 +161,4 @@ def gasket_load(rows: FittingColumns) -> Found:
     return within("gasket_load", asked, "pascal", "")
 
 
-def _shares() -> tuple[Floats, Floats]:
-    # Rows are schemes and then two empty ones, for the places -1 and -2.
-    both = np.full((2, len(SCHEMES) + 2, max(MOST_PASSES, *PASSES)), np.nan)
-    for place, passes in enumerate(SCHEMES.values()):
-        both[:, place, : len(passes)] = allowed_shares(passes)
-    return both[0], both[1]
-
-
-LOW_SHARES, HIGH_SHARES = _shares()
-WAITS = np.array(
-    [*(max(p.wait_hours for p in s) * 3600.0 for s in SCHEMES.values()), 0.0, 0.0]
-)
-SCHEME_SOURCES = np.array(
-    [*(s[0].citation for s in SCHEMES.values()), "", ""], dtype=object
-)
 STRENGTH = column([m.compressive_low_ksi for m in ISOLATING_MATERIALS], KSI_PASCAL)

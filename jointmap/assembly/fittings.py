@@ -4,18 +4,22 @@ Numbers a record does not hold are NaN; a place in a table is -1 where the thing
 in our tables and -2 where the record does not name it.
 """
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from functools import lru_cache
+from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
+from jointmap.assembly.passes import allowed_shares, passes_of
 from jointmap.assembly.texts import (
+    NOT_LISTED,
+    NOT_NAMED,
     flange_place,
     grade_name,
     material_place,
-    scheme_place,
     stud_of,
     thread_place,
 )
@@ -87,7 +91,10 @@ class FittingColumns(Table):
     sides: Floats  # isolated ends of a stud
     flange: Ids  # place in tables
     thread: Ids
-    scheme: Ids
+    scheme: Ids  # 0 where its passes are known
+    low_share: Floats  # (rows, 4), of the target
+    high_share: Floats
+    wait_second: Floats  # before the last round
     gasket_material: Ids
     sleeve_material: Ids
     washer_material: Ids
@@ -138,6 +145,7 @@ class FittingColumns(Table):
     tests_after: Texts
     contractor: Texts
     scheme_name: Texts
+    scheme_source: Texts
 
 
 NOWHERE = Surroundings()
@@ -185,7 +193,7 @@ def _of_records(records: Sequence[Installation]) -> dict[str, Any]:
     return {
         **{name: _numbers(records, field) for name, field in OF_RECORD.items()},
         **{name: _texts(records, name) for name in RECORD_TEXTS},
-        "scheme": _each(_scheme, records),
+        **_of_schemes([_scheme(r.tightening_scheme) for r in records]),
         "scheme_name": _texts(records, "tightening_scheme"),
         "pass_newton_metre": np.stack(passes, axis=1),
         "has_people": _flags(
@@ -235,8 +243,37 @@ def _thread(device: Device) -> int:
     return thread_place(device.stud_size)
 
 
-def _scheme(record: Installation) -> int:
-    return scheme_place(record.tightening_scheme)
+class _Scheme(NamedTuple):
+    place: int
+    low: tuple[float, ...]
+    high: tuple[float, ...]
+    wait_second: float
+    source: str
+
+
+@lru_cache(maxsize=4096)
+def _scheme(text: str) -> _Scheme:
+    passes = passes_of(text)
+    nothing = (math.nan,) * len(PASSES)
+    if not passes:
+        place = NOT_LISTED if text.strip() else NOT_NAMED
+        return _Scheme(place, nothing, nothing, 0.0, "")
+    low, high = (
+        (*shares.tolist(), *nothing)[: len(PASSES)] for shares in allowed_shares(passes)
+    )
+    wait = max(p.wait_hours for p in passes) * 3600.0
+    return _Scheme(0, low, high, wait, passes[0].citation)
+
+
+def _of_schemes(found: Sequence[_Scheme]) -> dict[str, Any]:
+    shape = (-1, len(PASSES))
+    return {
+        "scheme": np.array([s.place for s in found], dtype=np.int64),
+        "low_share": np.array([s.low for s in found]).reshape(shape),
+        "high_share": np.array([s.high for s in found]).reshape(shape),
+        "wait_second": np.array([s.wait_second for s in found], dtype=np.float64),
+        "scheme_source": np.array([s.source for s in found], dtype=object),
+    }
 
 
 def _material(part: str) -> Callable[[Device], int]:

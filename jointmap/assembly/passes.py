@@ -1,14 +1,54 @@
-"""Torque of each pass of a named scheme, as a wrench can be set."""
+"""The passes of a scheme, and the torque of each as a wrench can be set."""
+
+import re
+from functools import lru_cache
 
 import numpy as np
 
 from jointmap.register.columns import Floats
 from jointmap.tables.fitting_limits import FITTING_LIMITS
-from jointmap.tables.tightening import Pass
+from jointmap.tables.tightening import SCHEMES, Pass
 
 # Up to a torque, the step a wrench can be set in: never more than 5 % of the torque.
 WRENCH_STEPS = ((20.0, 0.5), (100.0, 1.0), (200.0, 5.0), (np.inf, 10.0))
 _LAST_BIT = 1e-9
+_NAMED = {name.lower(): passes for name, passes in SCHEMES.items()}
+_SHARES = re.compile(r"\d+(?:\.\d+)?(?:\s*%?\s*[/,-]\s*\d+(?:\.\d+)?)+\s*%?")
+
+
+@lru_cache(maxsize=4096)
+def passes_of(scheme: str) -> tuple[Pass, ...]:
+    """Return the passes of a scheme; none where it is not in our tables.
+
+    An owner's own is written as its shares of the final torque, ``30/60/100/100``: they
+    do not fall, the last is 100, and what repeats the 100 goes round.
+    """
+    text = scheme.strip().lower()
+    if text in _NAMED:
+        return _NAMED[text]
+    if not _SHARES.fullmatch(text):
+        return ()
+    shares = [float(number) / 100.0 for number in re.findall(r"[\d.]+", text)]
+    if shares[0] <= 0.0 or shares[-1] != 1.0 or shares != sorted(shares):
+        return ()
+    return tuple(_own(shares, place) for place in range(len(shares)))
+
+
+def _own(shares: list[float], place: int) -> Pass:
+    is_repeat = place > 0 and shares[place - 1] == 1.0
+    return Pass(
+        scheme="owner's own",
+        number=place + 1,
+        order="round" if is_repeat else "cross",
+        share=shares[place],
+        low=None,
+        high=None,
+        wait_hours=0.0,
+        source="owner",
+        clause="",
+        edition="",
+        mark="owner's choice",
+    )
 
 
 def wrench_step(torque: float) -> float:

@@ -8,7 +8,6 @@ from jointmap.tables.flanges import FLANGE_PLACES
 from jointmap.tables.materials import MATERIAL_PLACES
 from jointmap.tables.studs import STUD_GRADES, STUD_THREADS, THREAD_PLACES
 from jointmap.tables.telling_words import TELLING_WORDS
-from jointmap.tables.tightening import SCHEMES
 from jointmap.units.inches import INCH_METRE
 
 # A place in a table; these two stand for none.
@@ -23,12 +22,12 @@ _SIZE = re.compile(
 _METRIC = re.compile(
     r"M\s*(\d+(?:\.\d+)?)(?:\s*[x\u00d7]\s*(\d+(?:\.\d+)?))?", re.IGNORECASE
 )
+_FLANGE_SIZES = {size for size, _ in FLANGE_PLACES}
 _RAISED_FACE = ("raised face", "rf", "raised")
 # Words that say that what follows is not there, and that it was put right.
 _NOT_THERE = r"(?<!\bno )(?<!without )(?<!free of )(?<!not )(?<!not by )(?<![\w-])"
 _PUT_RIGHT = re.compile(r"\b(repaired|dressed|machined)\b", re.IGNORECASE)
 _STACK = ("nut", "steel", "isolat", "flange")
-_SCHEME_PLACES = {name.lower(): place for place, name in enumerate(SCHEMES)}
 
 
 @lru_cache(maxsize=4096)
@@ -40,12 +39,18 @@ def size_of(text: str) -> str:
 
 @lru_cache(maxsize=4096)
 def flange_place(nominal_size: str, pressure_class: int | None, facing: str) -> int:
-    """Return the place of a flange in ``FLANGES``; never that of a neighbour."""
+    """Return the place of a flange in ``FLANGES``; never that of a neighbour.
+
+    A facing or a size that no row has is not listed, whatever its class.
+    """
+    size = size_of(nominal_size)
+    if facing.strip() and facing.strip().lower() not in _RAISED_FACE:
+        return NOT_LISTED
+    if nominal_size.strip() and size not in _FLANGE_SIZES:
+        return NOT_LISTED
     if not nominal_size or pressure_class is None or not facing:
         return NOT_NAMED
-    if facing.strip().lower() not in _RAISED_FACE:
-        return NOT_LISTED
-    return FLANGE_PLACES.get((size_of(nominal_size), pressure_class), NOT_LISTED)
+    return FLANGE_PLACES.get((size, pressure_class), NOT_LISTED)
 
 
 @lru_cache(maxsize=4096)
@@ -92,14 +97,6 @@ def material_place(text: str) -> int:
         if re.search(rf"(?<![\w-]){re.escape(word)}(?![\w-])", text.lower()):
             return MATERIAL_PLACES[word]
     return NOT_LISTED
-
-
-@lru_cache(maxsize=4096)
-def scheme_place(text: str) -> int:
-    """Return the place of a tightening scheme in ``SCHEMES``."""
-    if not text.strip():
-        return NOT_NAMED
-    return _SCHEME_PLACES.get(text.strip().lower(), NOT_LISTED)
 
 
 @lru_cache(maxsize=4096)

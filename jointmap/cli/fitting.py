@@ -24,7 +24,8 @@ from jointmap.cli.options import OUT_FOLDER, SITE, day_asked, day_options
     "--scheme",
     default="thirds",
     show_default=True,
-    help="Tightening scheme: thirds, 'PCC-1 legacy', 'cross, then round'.",
+    help="Tightening scheme: thirds, 'PCC-1 legacy', 'cross, then round', or your own"
+    " as shares of the torque, 30/60/100/100 (what repeats the 100 goes round).",
 )
 def worksheet(
     site: Path,

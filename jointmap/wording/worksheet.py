@@ -31,7 +31,8 @@ WORDS: dict[str, str] = {
     "whole": "Whole joint",
     "wait": ", {hours:g} h or more later",
     "side_to_side": "side A to side B",
-    "scheme": "no tightening scheme '{scheme}' in our tables; known: {known}",
+    "scheme": "no tightening scheme '{scheme}' in our tables; your own is written as"
+    " its shares, 30/60/100/100, the last 100; known: {known}",
     "one_file": "{out} is one file, but {count} joints are asked for: name a folder",
     "no_device": "no device on record at {tags}: load devices.csv first",
     "flange_to_flange": "flange A to flange B",

@@ -8,12 +8,12 @@ import numpy as np
 from jointmap.assembly.fittings import fittings_of
 from jointmap.assembly.limits import limit
 from jointmap.assembly.order import LEAST_STUDS, QUARTERS, cross_order
-from jointmap.assembly.passes import pass_torques
+from jointmap.assembly.passes import pass_torques, passes_of
 from jointmap.assembly.plan import Plan, plan_of
 from jointmap.register import Device, Installation
 from jointmap.register.columns import Floats
 from jointmap.reports.views_worksheet import NumberRow, PassRow
-from jointmap.tables.tightening import SCHEMES, Pass
+from jointmap.tables.tightening import Pass
 from jointmap.units.inches import FOOT_POUND_NEWTON_METRE, INCH_METRE
 from jointmap.wording import say
 from jointmap.wording.quantities import show
@@ -111,7 +111,7 @@ def kit_note(planned: Plan) -> str:
 
 def passes(planned: Plan, scheme: str) -> Iterator[PassRow]:
     """Yield each pass as a wrench is set, in either unit; blank without a target."""
-    steps = SCHEMES[scheme]
+    steps = passes_of(scheme)
     metric = _set(planned, 1.0, steps)
     imperial = _set(planned, FOOT_POUND_NEWTON_METRE, steps)
     for step, newton_metre, foot_pound in zip(steps, metric, imperial, strict=True):

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from jointmap.assembly.limits import limit
+from jointmap.assembly.passes import passes_of
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import Device
 from jointmap.register.codes import DeviceKind, Layout
@@ -44,7 +45,7 @@ def worksheet_view(place: Place, frame: Frame, scheme: str) -> Worksheet:
 
     Raises ``WrongUse`` for a scheme that is not in our tables.
     """
-    if scheme not in SCHEMES:
+    if not passes_of(scheme):
         known = ", ".join(SCHEMES)
         raise WrongUse(Problem("worksheet.scheme", {"scheme": scheme, "known": known}))
     device = place.device
@@ -95,7 +96,7 @@ def _with_kit(made: Worksheet, device: Device, scheme: str) -> Worksheet:
         numbers=tuple(numbers(planned)),
         kit_note=kit_note(planned),
         scheme=scheme,
-        scheme_source=SCHEMES[scheme][0].citation,
+        scheme_source=passes_of(scheme)[0].citation,
         passes=tuple(passes(planned, scheme)),
         clock=worksheet_clock(order),
         turns=order,

@@ -288,6 +288,29 @@ def test_the_ordinary_stud_of_the_flange_is_named():
     assert say(short.because, short.values).startswith("stud length 254 mm is that of")
 
 
+def test_an_owners_own_scheme_is_judged_by_its_shares():
+    found = checked(record={"tightening_scheme": "30/60/100/100"})
+    passes = [found[f"pass_{n}"].result for n in (1, 2, 3, 4)]
+    assert passes == [Result.DOES_NOT_MEET, Result.DOES_NOT_MEET, *[Result.MEETS] * 2]
+    assert "owner's choice" in found["pass_1"].source
+
+
+@pytest.mark.parametrize(
+    "kit",
+    [
+        {"nominal_size": "DN 300", "pressure_class": None},
+        {"nominal_size": "NPS 26"},
+        {"facing": "ring joint", "pressure_class": None},
+        {"nominal_size": "4-1/16", "pressure_class": 5000},
+    ],
+)
+def test_a_flange_outside_the_tables_is_told_so_even_without_a_class(kit):
+    found = checked(kit)
+    for name in ("stud_count", "stud_size", "hole_offset"):
+        assert found[name].result is Result.NOT_IN_TABLES
+    assert found["sleeve_length"].result is Result.MEETS  # by what was measured
+
+
 def test_thirds_against_the_legacy_scheme_names_the_first_pass():
     found = checked(
         record={"tightening_scheme": "PCC-1 legacy", "dwell_second": 4 * 3600.0}

@@ -3,9 +3,11 @@
 import pytest
 
 from jointmap.assembly import texts
+from jointmap.assembly.passes import passes_of
 from jointmap.tables.flanges import FLANGES
 from jointmap.tables.materials import ISOLATING_MATERIALS
 from jointmap.tables.studs import STUD_THREADS
+from jointmap.tables.tightening import SCHEMES
 
 
 @pytest.mark.parametrize(
@@ -82,9 +84,29 @@ def test_materials(text, name):
 
 
 def test_schemes():
-    assert texts.scheme_place("Thirds") == 0
-    assert texts.scheme_place("") == texts.NOT_NAMED
-    assert texts.scheme_place("one go") == texts.NOT_LISTED
+    assert passes_of("Thirds") == SCHEMES["thirds"]
+    assert passes_of("") == passes_of("one go") == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "orders"),
+    [
+        ("30/60/100/100", "cross cross cross round"),
+        ("25 % / 50 % / 75 % / 100 %", "cross cross cross cross"),
+        ("50-100-100-100", "cross cross round round"),
+        ("50, 100", "cross cross"),
+    ],
+)
+def test_an_owners_own_scheme_is_its_shares(text, orders):
+    passes = passes_of(text)
+    assert [p.order for p in passes] == orders.split()
+    assert passes[-1].share == 1.0
+    assert passes[0].citation.endswith("(owner's choice)")
+
+
+@pytest.mark.parametrize("text", ["30/60", "60/30/100", "0/100", "100", "50/100/110"])
+def test_shares_that_fall_or_do_not_end_at_the_target_are_no_scheme(text):
+    assert passes_of(text) == ()
 
 
 @pytest.mark.parametrize(

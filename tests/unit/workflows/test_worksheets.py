@@ -98,6 +98,13 @@ def test_the_legacy_scheme_says_to_wait():
     assert last.order == "round, clockwise from stud 1, 4 h or more later"
 
 
+def test_an_owners_own_scheme_is_printed_as_its_shares():
+    made = view(scheme="25/50/75/100/100")
+    assert [p.foot_pound for p in made.passes] == ["160", "320", "480", "640", "640"]
+    assert made.passes[-1].order == say("worksheet.round")
+    assert "owner's choice" in made.scheme_source
+
+
 def test_an_unknown_scheme_is_refused():
     with pytest.raises(WrongUse) as caught:
         view(scheme="one go")
