@@ -118,11 +118,12 @@ def _factor_source(rows: FittingColumns) -> Texts:
 
 
 def stress(rows: FittingColumns) -> Found:
-    """Tell the stud stress as a share of yield; the kit's own target is not judged."""
+    """Tell the stud stress as a share of yield; only past yield does it fail."""
     area = root_area(rows.stud_metre, rows.pitch_metre)
     is_known = ~np.isnan(rows.yield_pascal) & ~np.isnan(area)
     asked = Asked(
         value=load(rows) / area / rows.yield_pascal,
+        high=np.ones(len(rows)),
         is_listed=is_known | (rows.thread == NOT_NAMED),
         more={"factor": nut_factor(rows), "source": _factor_source(rows)},
     )

@@ -8,9 +8,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jointmap.assembly.bearing import ring_area, washer_pressure
 from jointmap.assembly.checks_of_geometry import grip, hole_room, span, steel, thickness
-from jointmap.assembly.checks_of_load import STRENGTH, load, target
+from jointmap.assembly.checks_of_load import load, nut_factor, target
 from jointmap.assembly.fittings import FittingColumns
 from jointmap.assembly.limits import limit
 from jointmap.assembly.stud_length import (
@@ -24,8 +23,6 @@ from jointmap.assembly.table_columns import (
     FLANGE_SIZE,
     FLANGE_STUD_LENGTH,
     NUT_HEIGHT,
-    WASHER_INSIDE,
-    WASHER_OUTSIDE,
 )
 from jointmap.assembly.torque import root_area
 from jointmap.register.columns import Floats, Table
@@ -45,9 +42,8 @@ class Plan(Table):
     sleeve_least_metre: Floats
     sleeve_most_metre: Floats
     hole_room_metre: Floats
+    nut_factor: Floats
     stress_share: Floats  # of yield
-    washer_pascal: Floats
-    washer_limit_pascal: Floats
 
 
 def plan_of(rows: FittingColumns) -> Plan:
@@ -63,7 +59,6 @@ def _plan_of(rows: FittingColumns) -> Plan:
     _, thickest = steel(rows)
     held = grip(rows, thickest)
     least = length_for_threads(threads, held, NUT_HEIGHT[rows.thread], pitch)
-    under = ring_area(WASHER_OUTSIDE[rows.thread], WASHER_INSIDE[rows.thread])
     return Plan(
         target_newton_metre=target(rows),
         stud_add_metre=least - flanges,
@@ -75,11 +70,8 @@ def _plan_of(rows: FittingColumns) -> Plan:
         sleeve_least_metre=span(rows),
         sleeve_most_metre=span(rows) + washers,
         hole_room_metre=hole_room(rows),
+        nut_factor=nut_factor(rows),
         stress_share=load(rows) / root_area(diameter, pitch) / rows.yield_pascal,
-        washer_pascal=washer_pressure(load(rows), under),
-        washer_limit_pascal=(
-            limit("isolating washer share of strength") * STRENGTH[rows.washer_material]
-        ),
     )
 
 

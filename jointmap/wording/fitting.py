@@ -156,6 +156,9 @@ SENTENCES: dict[str, str] = {
     "fitting.stress.meets": "stud stress {value:percent} of yield by nut factor"
     " {factor:ratio}; 40 to 70 % is custom for ordinary gaskets, the kit's own target"
     " governs",
+    "fitting.stress.fails": "stud stress {value:percent} of yield by nut factor"
+    " {factor:ratio}: the stud stretches for good; ask whose figure and unit the"
+    " torque is",
     "fitting.stress.blank": "stud stress: torque, stud size or grade is not on record",
     "fitting.stress.table": "stud stress: size or grade not in our tables",
     "fitting.too_few_studs": "{count} studs make no order; at least 2 are needed",

@@ -40,7 +40,9 @@ WORDS: dict[str, str] = {
     "gasket_to_b": "gasket or its core to B",
     "write_down": "Write down",
     "of_kit": "Kit's sheet governs: target torque {torque}. {share}",
-    "stress": "About {share:percent} of yield by nut factor 0.16, plus or minus 30 %.",
+    "stress": "About {share:percent} of yield by nut factor {factor:ratio}, plus or"
+    " minus 30 %.",
+    "wrong_target": "STOP, do not tighten by this figure: {why}.",
     "no_torque": "Target torque: take it from the kit's own sheet and write it here:",
     "pages": "page",
     "advises": "It advises, it does not authorise: local codes and licensed practice"
@@ -115,10 +117,11 @@ STEPS: dict[str, tuple[str, ...]] = {
 
 BLANKS: dict[str, tuple[str, ...]] = {
     "flange kit": (
-        "kit serial, batch", "face A", "face B", "flange A thickness",
-        "flange B thickness", "centreline offset", "parallel within",
-        "hole offset", "stud length", "sleeve length", "sleeve standing out",
-        "washers from the nut", "threads past nut", "lubricant",
+        "kit serial, batch", "face A", "face B", "out of flat", "defect: depth, length",
+        "flange A thickness", "flange B thickness", "gap at rest", "torque to draw up",
+        "centreline offset", "parallel within", "hole, hole offset", "stud length",
+        "sleeve length", "sleeve standing out", "washers from the nut",
+        "steel washer", "threads past nut", "lubricant, nut factor",
         "torque tool, certificate", "start, end of dwell", "tests before",
         "instrument", "weather", "photos",
     ),

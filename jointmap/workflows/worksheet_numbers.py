@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from jointmap.assembly import Result, review
 from jointmap.assembly.fittings import fittings_of
 from jointmap.assembly.limits import limit
 from jointmap.assembly.order import LEAST_STUDS, QUARTERS, cross_order
@@ -18,11 +19,13 @@ from jointmap.units.inches import FOOT_POUND_NEWTON_METRE, INCH_METRE
 from jointmap.wording import say
 from jointmap.wording.quantities import show
 
+# Checks that the target torque alone decides.
+OF_THE_TARGET = ("stress", "washer_load", "gasket_load")
+
 
 def plan(device: Device) -> Plan:
     """Return the numbers for a device that nothing was measured for yet."""
-    nothing = Installation(device_id=1, installed_on=device.fitted_on)
-    return plan_of(fittings_of([device], [nothing]))
+    return plan_of(fittings_of([device], [_nothing_yet(device)]))
 
 
 def turns(count: int) -> tuple[int, ...]:
@@ -97,6 +100,20 @@ def _inch(metre: float) -> str:
     return f"{metre / INCH_METRE:.3f}".rstrip("0").rstrip(".")
 
 
+def stops(device: Device) -> tuple[str, ...]:
+    """Return why the kit's own target would break a stud or crush the laminate."""
+    found = review(device, _nothing_yet(device))
+    return tuple(
+        say("worksheet.wrong_target", {"why": say(c.because, c.values)})
+        for c in found
+        if c.name in OF_THE_TARGET and c.result is Result.DOES_NOT_MEET
+    )
+
+
+def _nothing_yet(device: Device) -> Installation:
+    return Installation(device_id=1, installed_on=device.fitted_on)
+
+
 def kit_note(planned: Plan) -> str:
     """Return the target torque in both systems and what it does to the stud."""
     target = float(planned.target_newton_metre[0])
@@ -104,7 +121,8 @@ def kit_note(planned: Plan) -> str:
         return say("worksheet.no_torque")
     share = float(planned.stress_share[0])
     known = not math.isnan(share)
-    stress = say("worksheet.stress", {"share": share}) if known else ""
+    facts = {"share": share, "factor": float(planned.nut_factor[0])}
+    stress = say("worksheet.stress", facts) if known else ""
     both = f"{show(target, 'newton_metre')}, {show(target, 'foot_pound')}"
     return say("worksheet.of_kit", {"torque": both, "share": stress})
 

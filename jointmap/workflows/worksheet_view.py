@@ -22,6 +22,7 @@ from jointmap.workflows.worksheet_numbers import (
     numbers,
     passes,
     plan,
+    stops,
     turns,
 )
 from jointmap.workflows.worksheet_places import Place
@@ -94,6 +95,7 @@ def _with_kit(made: Worksheet, device: Device, scheme: str) -> Worksheet:
     return replace(
         made,
         numbers=tuple(numbers(planned)),
+        cautions=(*stops(device), *made.cautions),
         kit_note=kit_note(planned),
         scheme=scheme,
         scheme_source=passes_of(scheme)[0].citation,

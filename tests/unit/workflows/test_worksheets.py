@@ -64,6 +64,18 @@ def test_the_numbers_of_the_worked_example():
     assert "640 ft·lbf. About 28.8 % of yield" in view().kit_note
 
 
+def test_a_target_that_would_break_studs_or_crush_laminate_says_stop():
+    assert not [c for c in view().cautions if c.startswith("STOP")]
+    wrong = view(place(stud_size="5/8", washer_material="PEEK"))
+    stud, washer = wrong.cautions[:2]
+    assert stud.startswith("STOP, do not tighten by this figure: stud stress 362.6 %")
+    assert washer.startswith("STOP, do not tighten by this figure: pressure on the iso")
+    ring = {"gasket_outside_metre": 0.381, "gasket_inside_metre": 0.32385}
+    soft = view(place(**ring, gasket_limit_pascal=50e6, nut_factor=0.2))
+    assert "pressure on the gasket" in soft.cautions[0]
+    assert "by nut factor 0.2," in soft.kit_note
+
+
 def test_a_one_side_kit_is_told_where_near_zero_is_by_design():
     one = view(place(layout=Layout.ONE_SIDE_B))
     assert one.stud_note.startswith("Only the studs' ends at side B are isolating")
