@@ -23,6 +23,8 @@ _METRIC = re.compile(
     r"M\s*(\d+(?:\.\d+)?)(?:\s*[x\u00d7]\s*(\d+(?:\.\d+)?))?", re.IGNORECASE
 )
 _FLANGE_SIZES = {size for size, _ in FLANGE_PLACES}
+# A bare number that is a size in either way of counting: NPS 20, or DN 20 (NPS 3/4).
+_INCH_OR_MILLIMETRE = "20"
 _RAISED_FACE = ("raised face", "rf", "raised")
 # Words that say that what follows is not there, and that it was put right.
 _NOT_THERE = r"(?<!\bno )(?<!without )(?<!free of )(?<!not )(?<!not by )(?<![\w-])"
@@ -48,7 +50,8 @@ def flange_place(nominal_size: str, pressure_class: int | None, facing: str) -> 
         return NOT_LISTED
     if nominal_size.strip() and size not in _FLANGE_SIZES:
         return NOT_LISTED
-    if not nominal_size or pressure_class is None or not facing:
+    is_named = nominal_size.strip() not in ("", _INCH_OR_MILLIMETRE)
+    if not is_named or pressure_class is None or not facing:
         return NOT_NAMED
     return FLANGE_PLACES.get((size, pressure_class), NOT_LISTED)
 

@@ -44,7 +44,8 @@ class Caution:
 CAUTIONS: dict[str, Caution] = {
     "caution.ac_first": Caution(
         Situation.ALWAYS,
-        "Measure AC to ground on both sides first, hands off the metal. "
+        "Measure AC first, each side to ground and between the sides, hands off the"
+        " metal. "
         "At {ac_limit:volt} or more: stop, touch nothing, report.",
         "NACE RP0177-2000 5.2.1.1 (15 V AC rms)",
         Mark.SEEN,
@@ -63,8 +64,9 @@ CAUTIONS: dict[str, Caution] = {
     ),
     "caution.vapour": Caution(
         Situation.HAZARDOUS_AREA,
-        "Explosive atmosphere possible: test for combustible vapour before making or "
-        "breaking any connection. Only instruments rated for this area.",
+        "Explosive atmosphere possible: work permit first; test for combustible vapour "
+        "before making or breaking any connection. Only instruments rated for this "
+        "area.",
         "49 CFR 192.467(e)",
         Mark.SEEN,
     ),
@@ -134,8 +136,8 @@ CAUTIONS: dict[str, Caution] = {
     ),
     "caution.zero_pressure": Caution(
         Situation.FITTING,
-        "Lock out, depressurise, drain, vent, and prove zero pressure at this flange "
-        "before the first nut is turned.",
+        "Lock out, depressurise, drain, vent, and prove zero pressure here before the "
+        "first nut is turned or the pipe is cut.",
         "",
         Mark.COMMON_PRACTICE,
     ),

@@ -149,7 +149,7 @@ FITTING: dict[str, Calculation] = {
             length("flange_b"),
             length("gasket"),
             length("isolating_washer"),
-            length("steel_washer", "0.125 in"),
+            length("steel_washer"),
             SIZE,
             _ISOLATING,
         ),

@@ -1,5 +1,7 @@
 """What the words of a fitting record say."""
 
+import math
+
 import pytest
 
 from jointmap.assembly import texts
@@ -54,6 +56,27 @@ def test_threads():
     assert STUD_THREADS[texts.thread_place("1 1/8 in")].size == "1-1/8"
     assert texts.thread_place(" ") == texts.NOT_NAMED
     assert texts.thread_place("M24") == texts.NOT_LISTED
+
+
+@pytest.mark.parametrize(
+    ("text", "diameter", "pitch"),
+    [
+        ("1-3/8", 0.034925, 0.003175),
+        ("M36x4", 0.036, 0.004),
+        ("m 36 \u00d7 4", 0.036, 0.004),
+        ("M36", 0.036, math.nan),
+        ("36 mm", math.nan, math.nan),
+        ("", math.nan, math.nan),
+    ],
+)
+def test_a_studs_own_name_gives_diameter_and_pitch(text, diameter, pitch):
+    assert texts.stud_of(text) == pytest.approx((diameter, pitch), nan_ok=True)
+
+
+def test_a_bare_20_may_be_inches_or_millimetres():
+    assert texts.flange_place("20", 150, "raised face") == texts.NOT_NAMED
+    assert texts.flange_place("NPS 20", 150, "raised face") >= 0
+    assert texts.flange_place("DN 20", 150, "raised face") == texts.NOT_LISTED
 
 
 @pytest.mark.parametrize(

@@ -921,7 +921,7 @@ def worksheet() -> Worksheet:
         boundary="KP-B07, protection",
         code=line_code("IJ-050"),
         fitted=(Fact("serial", "2146"), Fact("stud_count", "8")),
-        cautions=("Measure AC to ground on both sides first.",),
+        cautions=("Measure AC first, each side to ground and between the sides.",),
         steps=("Both faces clean.", "Prove each stud."),
         numbers=(
             NumberRow("least stud length", "118.6 mm", "4.669 in"),
