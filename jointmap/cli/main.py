@@ -42,7 +42,11 @@ class Commands(click.Group):
             if os.environ.get(TRACE_VARIABLE):
                 raise
             told = f"jointmap met a fault of its own ({type(error).__name__}: {error})."
-            click.echo(f"{told} Set {TRACE_VARIABLE}=1 to see where.", err=True)
+            advice = (
+                "Run 'jointmap verify SITE' in case the register was changed by hand"
+            )
+            more = f"{advice}; set {TRACE_VARIABLE}=1 to see where."
+            click.echo(f"{told} {more}", err=True)
             sys.exit(3)
 
 

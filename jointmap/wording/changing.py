@@ -55,6 +55,9 @@ SENTENCES: dict[str, str] = {
     " the last sound backup",
     "restore.not_empty": "{place} holds a site or other files; name an empty or new"
     " folder",
+    "restore.database": "this is no address of a server; accepted:"
+    " postgresql+psycopg://USER@HOST/DATABASE. Without --database the register is a"
+    " file in the new folder",
     "restore.no_backup": "this is no jointmap backup, or it is cut short ({error});"
     " name a file made by 'jointmap backup'",
     "restore.done": "{place}: entry {entry}, {files} attached files; verified",

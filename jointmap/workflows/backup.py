@@ -114,11 +114,14 @@ def restore(file: Path, path: Path, database: str = DATABASE) -> Kept:
     """Make a site folder from a backup, verified; whole or not at all.
 
     ``database`` may be the address of a server, where the site is put beside others.
-    Raises ``WrongUse`` where ``path`` holds anything, ``Refused`` for what is no
-    backup, ``BrokenRegister`` where what came out does not verify.
+    Raises ``WrongUse`` where ``path`` holds anything, and for another ``database``;
+    ``Refused`` for what is no backup, ``BrokenRegister`` where what came out does not
+    verify.
     """
     if path.exists() and (not path.is_dir() or any(path.iterdir())):
         raise WrongUse(Problem("restore.not_empty", {"place": str(path)}))
+    if database != DATABASE and "://" not in database:
+        raise WrongUse(Problem("restore.database", value=database))
     half = path.with_name(f"{path.name}.{os.getpid()}.half")
     half.mkdir(parents=True)
     try:

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from jointmap.register import (
     Certificate,
+    Decision,
     Device,
     Installation,
     IsolationTest,
@@ -27,6 +28,7 @@ _HAPPENED: dict[type[Record], str] = {
     Device: "fitted_on",
     Occurrence: "happened_on",
     Certificate: "valid_from_on",
+    Decision: "decided_on",
 }
 _HEADING = ("kind", "what", "happened_on", "recorded_on", "delay_days", "by", "why")
 

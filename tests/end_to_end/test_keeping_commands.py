@@ -171,6 +171,14 @@ def test_wrong_words(site):
     assert jointmap("restore", site / "none.zip", site.parent / "new").code == 3
 
 
+def test_a_restored_site_never_shares_the_file_of_another(site, tmp_path):
+    jointmap("backup", site, "--out", tmp_path / "b.zip")
+    beside = ("--database", "../site/register.sqlite")
+    said = jointmap("restore", tmp_path / "b.zip", site.parent / "new", *beside)
+    assert (said.code, "is no address of a server" in said.err) == (2, True)
+    assert not (site.parent / "new").exists()
+
+
 @pytest.mark.postgres
 def test_a_site_on_a_server(tmp_path, postgres_url):
     word = ("new", tmp_path / "a", "--code", "AAA", "--database", postgres_url)
