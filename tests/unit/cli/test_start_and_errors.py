@@ -34,7 +34,7 @@ def failing():
         (Refused([Problem("file.empty", file="a.csv")] * 2), 3, "a.csv: the file is"),
         (BrokenRegister(Problem("load.nothing")), 4, "no file was named"),
         (PermissionError(13, "Not allowed", "x.html"), 3, "Not allowed: x.html"),
-        (ZeroDivisionError("of its own"), 3, "(ZeroDivisionError: of its own). Run 'jointmap verify"),
+        (ZeroDivisionError("of its own"), 3, "its own). Run 'jointmap verify"),
         (click.UsageError("not so"), 2, "not so"),
         (click.exceptions.Exit(1), 1, ""),
     ],
