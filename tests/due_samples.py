@@ -63,6 +63,8 @@ def subject(  # one row
     is_protected: bool = True,
     starts_on: str = "NaT",
     is_active: bool = True,
+    section: int = 0,
+    area: int = 0,
 ) -> SubjectColumns:
     return SubjectColumns(
         codes([kind]),
@@ -76,6 +78,8 @@ def subject(  # one row
         np.array([is_protected]),
         days(starts_on),
         np.array([is_active]),
+        np.array([section]),
+        np.array([area], np.int16),
     )
 
 

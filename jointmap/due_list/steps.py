@@ -64,9 +64,9 @@ def steps(
         (candidates.reason[own], candidates.basis[own], candidates.last_allowed_on[own])
     )
     found += [_sentence(int(i), candidates, sources, numbers) for i in own[order]]
-    if items.governing[row] >= 0:
+    if not np.isnat(items.last_allowed_on[row]):
         found += _governs(row, items, sources)
-    else:
+    elif items.governing[row] < 0:
         found.append(because(row, candidates, items))
     state = word_of(DueState, int(items.state[row]))
     found.append(("due.step_state", {"state": str(state)}))

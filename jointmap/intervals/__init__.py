@@ -16,7 +16,12 @@ from jointmap.intervals.facts import (
     stack,
 )
 from jointmap.intervals.gather import candidates
-from jointmap.intervals.in_force import citation, rule_columns, rule_in_force
+from jointmap.intervals.in_force import (
+    citation,
+    clause_codes,
+    rule_columns,
+    rule_in_force,
+)
 from jointmap.intervals.missed import Missed, missed_years
 from jointmap.intervals.rules import margin_of
 from jointmap.intervals.standing import Standing, standing_of
@@ -42,6 +47,7 @@ __all__ = [
     "candidates",
     "candidates_at",
     "citation",
+    "clause_codes",
     "clocks",
     "counting_tests",
     "decide",

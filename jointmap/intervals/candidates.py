@@ -26,6 +26,10 @@ REASONS: tuple[str, ...] = (
     "due.risk_least",
     "due.risk_ratchet",
     "due.risk_cap",
+    "due.before_use",
+    "due.before_use_idle",
+    "due.tenth",
+    "due.tenth_last",
 )
 FROM_START = "_from_start"
 

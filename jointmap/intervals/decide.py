@@ -54,6 +54,7 @@ def decide(
     last_allowed_on = _spread(has, chosen.last_allowed_on, np.datetime64("NaT", "D"))
     margin = np.timedelta64(margin_days, "D")
     planned = np.fmax(chosen.last_allowed_on - margin, chosen.from_on)
+    planned[np.isnat(chosen.last_allowed_on)] = np.datetime64("NaT")
     planning_on = _spread(has, planned, np.datetime64("NaT", "D"))
     undated = np.isnat(standing.counts_from_on[row])
     none = np.where(undated, REASONS.index("due.no_date"), REASONS.index("due.no_rule"))

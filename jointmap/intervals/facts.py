@@ -31,6 +31,8 @@ class SubjectColumns(Table):
     is_protected: Flags  # either side
     starts_on: Days  # in duty, fitted or commissioned; counted from while untested
     is_active: Flags  # in duty; what is not gets no date and no line
+    section: Ids  # separately protected short section or service line; 0: none
+    area: Codes  # place of its area among all; sections are spread over them
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,8 +125,10 @@ def counting_tests(
 def day_key(row: Ids, days: Days) -> Ids:
     """Return one whole number that sorts by row, then by day."""
     # Room for every day of the years 1 to 9999, which is what a date can be.
-    origin = np.datetime64("0001-01-01", "D")
-    return (row << 22) + (days - origin).astype(np.int64)
+    origin, end = np.datetime64("0001-01-01", "D"), np.datetime64("9999-12-31", "D")
+    # No day sorts last.
+    known = np.where(np.isnat(days), end, days)
+    return (row << 22) + (known - origin).astype(np.int64)
 
 
 def _keys(subject: Codes, subject_id: Ids) -> Ids:

@@ -10,9 +10,11 @@ from jointmap.intervals.facts import (
     TriggerColumns,
     stack,
 )
+from jointmap.intervals.idle import before_next_use
 from jointmap.intervals.limits import from_limits
 from jointmap.intervals.rules import in_order, refuse_unsound
 from jointmap.intervals.standing import raised_on, standing_of
+from jointmap.intervals.tenth import by_tenths
 from jointmap.register.columns import RuleColumns
 
 
@@ -52,6 +54,8 @@ def candidates(
         [
             no_candidates(),
             *from_limits(subjects, standing, rules),
+            *by_tenths(subjects, standing, rules, on),
+            *before_next_use(subjects, standing, raised, rules, on),
             *from_condition(subjects, standing, active, rules),
             *from_occurrences(subjects, standing, raised, rules),
         ]

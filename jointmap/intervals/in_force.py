@@ -73,6 +73,7 @@ def rule_columns(rules: Mapping[int, Rule], on: dt.date) -> RuleColumns:
         path_kind=_codes(own, "path_kind"),
         critical_only=_column(own, "critical_only", False, np.bool_),
         protected_only=_column(own, "protected_only", False, np.bool_),
+        clause=clause_codes([f"{r.source} {r.clause}" for r in own]),
     )
 
 
@@ -81,6 +82,12 @@ def citation(rule: Rule) -> str:
     words = " ".join(part for part in (rule.source, rule.clause) if part)
     seen = (Mark.SEEN, Mark.OWNER_CHOICE)
     return words if rule.mark in seen else f"{words}, {rule.mark}"
+
+
+def clause_codes(texts: Sequence[str]) -> Codes:
+    """Return one number per text, equal for equal texts."""
+    _, code = np.unique(np.array(texts, dtype=str), return_inverse=True)
+    return code.astype(np.int16)
 
 
 def _codes(rules: Sequence[Rule], name: str) -> Codes:

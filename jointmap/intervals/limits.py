@@ -9,8 +9,9 @@ from jointmap.intervals.candidates import REASONS, Candidates, candidates_at
 from jointmap.intervals.facts import SubjectColumns
 from jointmap.intervals.rules import of_shape, rows_under
 from jointmap.intervals.standing import Standing
+from jointmap.intervals.tenth import rows_sampled
 from jointmap.register.codes import RuleShape
-from jointmap.register.columns import Days, RuleColumns
+from jointmap.register.columns import Days, Ids, RuleColumns
 
 # Each limit of a shape, with the reason it is known by.
 Limits = list[tuple[str, Days]]
@@ -41,21 +42,25 @@ LIMITS: dict[RuleShape, Callable[[RuleColumns, int, Days], Limits]] = {
 
 
 def rules_with_limits(
-    rules: RuleColumns,
-) -> Iterator[tuple[int, Callable[[RuleColumns, int, Days], Limits]]]:
-    """Yield the place of each rule that has limits, and how they are reckoned."""
+    subjects: SubjectColumns, rules: RuleColumns
+) -> Iterator[tuple[int, Callable[[RuleColumns, int, Days], Limits], Ids]]:
+    """Yield the place of each rule that has limits, how they are reckoned, for whom.
+
+    What is tested by tenths is not under the law's yearly survey as well.
+    """
     for shape, limits in LIMITS.items():
         for rule in of_shape(rules, shape):
-            yield rule, limits
+            row = rows_under(subjects, rules, rule)
+            sampled = rows_sampled(subjects, rules, rule)
+            yield rule, limits, row[~np.isin(row, sampled)]
 
 
 def from_limits(
     subjects: SubjectColumns, standing: Standing, rules: RuleColumns
 ) -> Iterator[Candidates]:
     """Yield, rule by rule, a candidate of each limit for each subject under it."""
-    for rule, limits in rules_with_limits(rules):
-        row = rows_under(subjects, rules, rule)
-        row = row[~np.isnat(standing.counts_from_on[row])]
+    for rule, limits, under in rules_with_limits(subjects, rules):
+        row = under[~np.isnat(standing.counts_from_on[under])]
         last = standing.counts_from_on[row]
         for reason, limit in limits(rules, rule, last):
             yield candidates_at(

@@ -7,7 +7,7 @@ import numpy as np
 from jointmap.intervals.candidates import REASONS
 from jointmap.intervals.facts import CountingTests, SubjectColumns, day_key, stack
 from jointmap.intervals.limits import Limits, rules_with_limits
-from jointmap.intervals.rules import in_order, refuse_unsound, rows_under
+from jointmap.intervals.rules import in_order, refuse_unsound
 from jointmap.register.columns import Codes, Days, Flags, Ids, RuleColumns, Table
 
 
@@ -66,8 +66,8 @@ def missed_years(
     rules = in_order(rules)
     periods = periods_of(subjects, tests)
     found = [_none_missed()]
-    for rule, limits in rules_with_limits(rules):
-        own = periods.take(np.isin(periods.row, rows_under(subjects, rules, rule)))
+    for rule, limits, row in rules_with_limits(subjects, rules):
+        own = periods.take(np.isin(periods.row, row))
         held = _held_against(own, limits(rules, rule, own.from_on), on)
         held = replace(held, rule_id=np.full(len(own), rules.rule_id[rule]))
         found.append(held.take(_is_shown(held, years, near_days)))

@@ -107,6 +107,7 @@ class StructureKind(StrEnum):
     SHIP = "ship"
     CASING = "casing"
     FOREIGN_LINE = "foreign line"
+    SERVICE_LINE = "service line"
 
 
 class PathKind(StrEnum):
@@ -216,6 +217,8 @@ class OccurrenceKind(StrEnum):
     FLOOD = "flood"
     REROUTE = "reroute"
     REPAIR = "repair"
+    OUT_OF_USE = "out of use"
+    BACK_IN_USE = "back in use"
 
 
 class LeadState(StrEnum):
@@ -266,6 +269,8 @@ class RuleShape(StrEnum):
     PLAN_BY = "plan by"
     FIX_BY = "fix by"
     NO_CREDIT = "no credit"
+    BEFORE_NEXT_USE = "before next use"
+    TENTH_A_YEAR = "a tenth a year"
 
 
 # What a rule of each shape must state; any other number must be blank, unless the
@@ -283,6 +288,8 @@ NUMBERS_OF_SHAPE: dict[RuleShape, tuple[str, ...]] = {
     RuleShape.PLAN_BY: ("months",),
     RuleShape.FIX_BY: ("months",),
     RuleShape.NO_CREDIT: (),
+    RuleShape.BEFORE_NEXT_USE: ("months",),
+    RuleShape.TENTH_A_YEAR: ("years",),
 }
 
 MAY_STATE: dict[RuleShape, tuple[str, ...]] = {
@@ -297,6 +304,9 @@ LAST_DOUBTFUL = "last result doubtful or shorted"
 # What a clock after a bad result may count from, instead of from the result.
 NEXT_REQUIRED_TEST = "next required test"
 PERMIT_RECEIVED = "permit received"
+# Idle times: a limit that runs out in one asks for a test before the next use.
+OUT_OF_USE = "out of use"
+BACK_IN_USE = "back in use"
 
 # A rule's column holds the place in this list; new words go to the end.
 TRIGGERS: tuple[str, ...] = (
@@ -322,6 +332,8 @@ TRIGGERS: tuple[str, ...] = (
     "repair",
     NEXT_REQUIRED_TEST,
     PERMIT_RECEIVED,
+    OUT_OF_USE,
+    BACK_IN_USE,
 )
 
 

@@ -136,6 +136,7 @@ class RuleColumns(Table):
     path_kind: Codes
     critical_only: Flags
     protected_only: Flags  # only where a side of the boundary is protected
+    clause: Codes  # equal where source and clause are
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,6 +77,8 @@ class Structure(Record):
     kind: StructureKind
     is_protected: bool
     owner: str = ""
+    is_separate: bool = False
+    length_metre: float | None = None
     area_square_metre: float | None = None
     design_current_ampere: float | None = None
     remark: str = ""

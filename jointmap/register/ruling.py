@@ -61,7 +61,7 @@ class Rule(Record):
             days = {"until": self.until_on, "from_on": self.from_on}
             yield Problem("rule.order", days, column="until_on")
         # Before the next required test: there is nothing to add to that day.
-        before = self.trigger == NEXT_REQUIRED_TEST
+        before = self.trigger == NEXT_REQUIRED_TEST and self.shape in MAY_STATE
         needs = () if before else NUMBERS_OF_SHAPE[self.shape]
         for column in ("years", "months", "days", "factor", "trigger"):
             value = getattr(self, column)

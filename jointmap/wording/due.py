@@ -21,17 +21,40 @@ _LIMITS = {
     "due.six_a_year": (
         "six each calendar year, not exceeding {months} months and {days} days"
     ),
+    "due.before_use": (
+        "the {months}-month limit ran out while out of use since {since_on}, so it was "
+        "to be tested before the next use, which began on that day"
+    ),
+    "due.tenth": (
+        "a tenth of the separately protected sections each calendar year, all within "
+        "{years} years; the turn of its section"
+    ),
+    "due.tenth_last": (
+        "a tenth of the separately protected sections each calendar year; its section "
+        "must not wait longer than {years} years"
+    ),
     "due.condition": _SHORTENED,
     "due.condition_late": (
         f"{_SHORTENED}; that had run out, so the least interval from then applies"
     ),
 }
 
-SENTENCES: dict[str, str] = {
+_SAID = {
     f"{reason}{when}": f"Due {{due}}: {counted}; {limit} ({{source}})."
     for reason, limit in _LIMITS.items()
     for when, counted in _COUNTED.items()
-} | {
+}
+_IDLE = {
+    f"due.before_use_idle{when}": (
+        f"No date while out of use since {{since_on}}: {counted}; the {{months}}-month "
+        "limit has run out. Test before the next use ({source})."
+    )
+    for when, counted in _COUNTED.items()
+}
+
+SENTENCES: dict[str, str] = {
+    **_SAID,
+    **_IDLE,
     "due.occurrence": (
         "Due {due}: {trigger} on {since_on} and no deciding test after that day; "
         "{days}-day limit ({source})."

@@ -25,6 +25,10 @@ SENTENCES: dict[str, str] = {
     " ended"
     " before: stands, does not count{exception}",
     "find.exception": " (accepted exception {number}: {why})",
+    "find.short_of_six": "fewer than {six} checks in {years}; each gap may have been"
+    " kept, the count was not",
+    "find.short_of_a_tenth": "{count} of {all} sections were tested in {year}, {wanted}"
+    " is a tenth of them",
     "find.rules_contradict": "{one} says {says}, {other} says {unlike}, of the same"
     " subjects; the earlier date governs until one of them is ended",
     "find.one_day": "{method} of {tested}: {count} tests, {good} isolating and {bad}"

@@ -32,6 +32,7 @@ FINDINGS: dict[str, str] = {
     "position_doubt": "Positions in doubt",
     "instrument_lapsed": "Tests with an instrument whose certificate had ended",
     "person_lapsed": "Tests by a person not qualified on that day",
+    "short_count": "Calendar years with fewer tests than the rule counts",
     "rules_contradict": "Rules in force that say different things of the same",
     "one_day": "Read good and bad on one day by one method",
     "deferral": "Deferrals that ended without a test, or of nothing on record",

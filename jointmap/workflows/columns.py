@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from jointmap.intervals import TRIGGERS
+from jointmap.intervals import TRIGGERS, clause_codes
 from jointmap.location import to_working
 from jointmap.register import (
     Boundary,
@@ -58,7 +58,9 @@ class Ground:
 
 def read_ground(state: Reading, on: np.datetime64) -> Ground:
     """Read everything but the tests, as it stood on the day ``on``."""
-    structures = read_arrays(state, Structure, ["kind", "is_protected"])
+    structures = read_arrays(
+        state, Structure, ["kind", "is_protected", "is_separate", "length_metre"]
+    )
     sources = read_arrays(state, CurrentSource, ["structure_id", "can_be_interrupted"])
     boundaries = _boundaries(state, structures)
     facts = read_arrays(
@@ -200,7 +202,14 @@ def _rules(state: Reading, on: np.datetime64) -> RuleColumns:
              "trigger", "purpose", "severity", "structure_kind", "path_kind",
              "critical_only", "protected_only"]  # fmt: skip
     found = read_arrays(
-        state, Rule, [*names, "from_on", "until_on"], {"trigger": TRIGGERS}
+        state,
+        Rule,
+        [*names, "source", "clause", "from_on", "until_on"],
+        {"trigger": TRIGGERS},
     )
-    rules = RuleColumns(found["id"], *(found[n] for n in names))
+    clause = clause_codes(
+        [f"{s} {c}" for s, c in zip(found["source"], found["clause"], strict=True)]
+    )
+    own = {n: found[n] for n in names}
+    rules = RuleColumns(rule_id=found["id"], **own, clause=clause)
     return rules.take(_in_force(found, on))

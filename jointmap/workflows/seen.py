@@ -38,6 +38,8 @@ _DAY = {
     "repair_not_proved": "repaired",
     "repair_of_boundary": "day",
     "rules_contradict": "since",
+    "short_of_a_tenth": "ended",
+    "short_of_six": "ended",
     "stud_one_side": "tested",
     "temporary_bond": "fitted",
     "wall_loss": "day",

@@ -13,11 +13,13 @@ from jointmap.intervals import (
     refuses_credit,
     stack,
 )
+from jointmap.intervals.tenth import MOST_LENGTH_METRE
 from jointmap.register import IsolationTest
 from jointmap.register.codes import (
     JointState,
     Outcome,
     Scope,
+    StructureKind,
     Subject,
     Verdict,
     code_of,
@@ -51,7 +53,33 @@ def _joints(ground: Ground) -> SubjectColumns:
         is_protected=joints.is_protected,
         starts_on=starts,
         is_active=(joints.state == code_of(JointState.IN_DUTY)) & ~_joined(ground),
+        section=_section_of(ground, joints.boundary_id),
+        area=_codes_of(ground.joint_facts["area"]),
     )
+
+
+def _codes_of(words: Array) -> Array:
+    _, code = np.unique(words.astype(str), return_inverse=True)
+    return code.astype(np.int16)
+
+
+def _section_of(ground: Ground, boundary_id: Array) -> Array:
+    """Return the short or service-line section on either side, protected by itself.
+
+    0 where neither side is one; longer lines are surveyed each year like any other.
+    """
+    structures, bounds = ground.structures, ground.boundaries
+    own = structures["is_separate"] & structures["is_protected"]
+    own &= (structures["kind"] == code_of(StructureKind.SERVICE_LINE)) | (
+        structures["length_metre"] <= MOST_LENGTH_METRE
+    )
+    rows = row_of(bounds.boundary_id, boundary_id)
+    found = np.zeros(len(boundary_id), np.int64)
+    for side in (bounds.structure_b_id, bounds.structure_a_id):
+        structure = pick(side, rows, 0)
+        has = pick(own, row_of(structures["id"], structure), False)
+        found = np.where(has, structure, found)
+    return found
 
 
 def _joined(ground: Ground) -> Array:
@@ -100,6 +128,7 @@ def _bare(ground: Ground) -> SubjectColumns:
         structure_kind_b=kinds[1],
         is_protected=bounds.is_protected,
         is_active=~np.isin(bounds.boundary_id, ground.joints.boundary_id),
+        section=_section_of(ground, bounds.boundary_id),
     )
 
 
@@ -142,6 +171,8 @@ def _subjects(subject: Subject, ids: Array, **given: Array) -> SubjectColumns:
         "is_critical": np.zeros(count, dtype=bool),
         "is_protected": np.zeros(count, dtype=bool),
         "starts_on": np.full(count, NO_DAY),
+        "section": np.zeros(count, dtype=np.int64),
+        "area": np.zeros(count, dtype=np.int16),
     }
     own = np.full(count, code_of(subject), dtype=np.int16)
     return SubjectColumns(subject=own, subject_id=ids, **{**blank, **given})

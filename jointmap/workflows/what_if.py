@@ -65,7 +65,7 @@ class _Case:
 
     def tests_a_year(self) -> float:
         """Return how many tests a year the intervals ask for, were each kept."""
-        some = self.items.governing >= 0
+        some = ~np.isnat(self.items.last_allowed_on)
         chosen = self.candidates.take(self.items.governing[some])
         days = (chosen.last_allowed_on - chosen.from_on).astype(np.int64)
         return float(np.sum(DAYS_A_YEAR / np.maximum(days, 1)))

@@ -25,7 +25,19 @@ def many(count):
     fitted = np.datetime64("2015-01-01") + number % 1000
     severity = (number % 3).astype(np.int16)
     subjects = SubjectColumns(
-        joint, number + 1, joint, severity, none, none, none, no, yes, fitted, yes
+        joint,
+        number + 1,
+        joint,
+        severity,
+        none,
+        none,
+        none,
+        no,
+        yes,
+        fitted,
+        yes,
+        number * 0,
+        joint,
     )
     # A stride prime to the count mixes the rows without chance.
     row = (np.arange(count * TESTS_EACH) * 7919) % (count * TESTS_EACH)

@@ -36,7 +36,7 @@ from jointmap.tables.interval_rules import RULES
 from tests.due_samples import DOUBTFUL, GOOD, ON, SHORTED, codes, days, rules, subject
 
 NAMES = list(RULES)
-LIMITS = ("calendar years", "plain months", "six a year")
+LIMITS = ("calendar years", "plain months", "six a year", "before next use")
 CLOCKS = tuple(str(shape) for shape in CLOCK_SHAPES)
 TESTED = (
     ((GOOD, "2025-09-10"),),
@@ -58,6 +58,7 @@ class One:
     is_critical: bool = False
     is_protected: bool = True
     side: StructureKind | None = None
+    section: int = 0
     trigger: str = ""
     tested: int = 0
 
@@ -72,6 +73,10 @@ def everyone():
                     yield One(Subject.BOUNDARY, purpose, side=side, **base)
                 for severity in (*Severity, None):
                     yield One(Subject.JOINT, purpose, severity, **base)
+            # Short sections protected by themselves: what may be tested by tenths.
+            for n in range(1, 13):
+                yield One(Subject.JOINT, Purpose.SERVICE_LINE, section=n, **base)
+                yield One(Subject.BOUNDARY, Purpose.SERVICE_LINE, section=n, **base)
             for kind in PathKind:
                 for critical in (True, False):
                     yield One(
@@ -106,6 +111,7 @@ SUBJECTS = stack(
             is_critical=one.is_critical,
             is_protected=one.is_protected,
             sides=(None, one.side),
+            section=one.section,
         )
         for id_, one in zip(IDS, EVERYONE, strict=True)
     ]
@@ -178,7 +184,7 @@ def has_owner_base(one):
     )
 
 
-def governed(row, one):
+def governed(row, one):  # noqa: PLR0911 - one for each shape
     """Whether a row gives this subject a date, by its words alone."""
     if not applies(row, one):
         return False
@@ -187,7 +193,17 @@ def governed(row, one):
     if row.shape == "after occurrence":
         last = max(day for _, day in TESTED[one.tested])
         return row.trigger == one.trigger and last <= RAISED_ON
+    if row.shape == "a tenth a year":
+        return one.section > 0
+    if one.section and is_yearly_survey(row):
+        return False
     return row.shape in LIMITS
+
+
+def is_yearly_survey(row):
+    """The yearly clock of the clause that also has the tenths in its place."""
+    yearly = row.shape == "calendar years" and row.years == 1
+    return yearly and (row.source, row.clause) == ("49 CFR", "192.465(a)")
 
 
 def who(row):
@@ -203,12 +219,14 @@ def with_number(name, **numbers):
     return replace(EVERY, **columns)
 
 
-def shorter(name):
+def shorter(name):  # noqa: PLR0911 - one for each shape
     """Numbers of a row that make each of its dates earlier."""
     row = RULES[name]
     if row.shape == "calendar years":
         return {"months": 1}
-    if row.shape == "plain months":
+    if row.shape == "a tenth a year":
+        return {"years": 1}
+    if row.shape in ("plain months", "before next use"):
         return {"months": row.months - 1} if row.months > 1 else {"days": 1}
     if row.shape == "six a year":
         return {"months": 1, "days": 1}
@@ -229,7 +247,7 @@ def with_dates(shapes):
     return [n for n in NAMES if RULES[n].shape in shapes]
 
 
-DATED = with_dates((*LIMITS, "multiplier", "after occurrence"))
+DATED = with_dates((*LIMITS, "a tenth a year", "multiplier", "after occurrence"))
 
 
 @pytest.mark.parametrize("name", DATED)
@@ -244,9 +262,9 @@ def test_a_shorter_row_moves_the_governed_and_no_one_else(name):
     old, found = before()
     new, again = due(with_number(name, **shorter(name)))
     earlier = own_dates(again, name) < own_dates(found, name)
-    if RULES[name].shape != "multiplier":
+    if RULES[name].shape not in ("multiplier", "a tenth a year"):
         assert earlier.tolist() == who(RULES[name]).tolist()
-    # A shortened interval may stand at its floor already; it never gets longer.
+    # A shortened interval may stand at its floor already, a turn may come next year.
     assert (own_dates(again, name) <= own_dates(found, name)).all()
     others = found.take(found.rule_id != NAMES.index(name) + 1)
     same = again.take(again.rule_id != NAMES.index(name) + 1)
@@ -358,5 +376,5 @@ def test_no_credit_is_for_whom_its_words_name(name):
 
 def test_every_shape_in_the_catalogue_is_changed_by_some_test():
     known = {*LIMITS, *CLOCKS, "multiplier", "after occurrence"}
-    known |= {"restore", "floor", "margin", "no credit"}
+    known |= {"restore", "floor", "margin", "no credit", "a tenth a year"}
     assert {row.shape for row in RULES.values()} == known

@@ -1,0 +1,147 @@
+"""A tenth of the separately protected sections each year, all of them in ten years.
+
+Source: 49 CFR 192.465(a), for separately protected service lines and for mains or
+transmission lines of at most 100 ft. The unit is the protected section: a test of any
+joint of it is a test of the section. Which tenth falls in which year is a ring through
+all sections, area by area, so that each year's tenth is spread over the whole system;
+a turn that was missed leaves the ten years, and the year's count, as they are.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from jointmap.intervals.calendar import year_end
+from jointmap.intervals.candidates import REASONS, Candidates, candidates_at
+from jointmap.intervals.facts import CountingTests, SubjectColumns
+from jointmap.intervals.rules import of_shape, rows_under
+from jointmap.intervals.standing import Standing
+from jointmap.register.codes import RuleShape, code_of
+from jointmap.register.columns import Codes, Ids, RuleColumns
+
+PARTS = 10
+# 100 ft: the longest main or transmission line that may be tested by tenths.
+MOST_LENGTH_METRE = 30.48
+_NONE = np.iinfo(np.int64).min
+
+
+@dataclass(frozen=True, slots=True)
+class Sections:
+    """Protected sections under a rule, and to which each subject row belongs."""
+
+    row: Ids  # of the subjects under the rule
+    unit: Ids  # place of its section
+    area: Codes  # of each section: that of its first row
+
+    @classmethod
+    def under(
+        cls, subjects: SubjectColumns, rules: RuleColumns, rule: int
+    ) -> "Sections":
+        """Return the sections of the rows that a rule of this shape applies to."""
+        row = rows_under(subjects, rules, rule)
+        row = row[subjects.section[row] > 0]
+        _, first, unit = np.unique(
+            subjects.section[row], return_index=True, return_inverse=True
+        )
+        return cls(row, unit, subjects.area[row[first]])
+
+    @property
+    def count(self) -> int:
+        """How many sections there are."""
+        return len(self.area)
+
+    @property
+    def a_year(self) -> int:
+        """How many must be tested each calendar year: a tenth, rounded up."""
+        return -(-self.count // PARTS)
+
+    def latest_year(self, years: Ids) -> Ids:
+        """Return the greatest of ``years`` (one per row) of each section."""
+        found = np.full(self.count, _NONE)
+        np.maximum.at(found, self.unit, years)
+        return found
+
+
+def rows_sampled(subjects: SubjectColumns, rules: RuleColumns, rule: int) -> Ids:
+    """Return the rows for which tenths stand in the place of a yearly rule.
+
+    Only the yearly clock of the same clause is meant; every other rule stays.
+    """
+    none = np.zeros(0, np.int64)
+    yearly = rules.shape[rule] == code_of(RuleShape.CALENDAR_YEARS)
+    if not yearly or rules.years[rule] != 1:
+        return none
+    found = [
+        Sections.under(subjects, rules, tenth).row
+        for tenth in of_shape(rules, RuleShape.TENTH_A_YEAR)
+        if rules.clause[tenth] == rules.clause[rule]
+    ]
+    return np.concatenate([none, *found])
+
+
+def by_tenths(
+    subjects: SubjectColumns, standing: Standing, rules: RuleColumns, on: np.datetime64
+) -> Iterator[Candidates]:
+    """Yield, rule by rule, the end of the year in which each section's turn comes."""
+    for rule in of_shape(rules, RuleShape.TENTH_A_YEAR):
+        found = Sections.under(subjects, rules, rule)
+        if not found.count:
+            continue
+        from_on = standing.counts_from_on[found.row]
+        known = ~np.isnat(from_on)
+        own_year = np.where(
+            known, from_on.astype("datetime64[Y]").astype(np.int64), _NONE
+        )
+        last = found.latest_year(own_year)
+        this_year = int(on.astype("datetime64[Y]").astype(np.int64))
+        turn = _turn(found, np.maximum(last + 1, this_year))
+        latest = last + int(rules.years[rule])
+        at = found.unit[known]
+        turns_later = turn[at] > latest[at]
+        year = np.minimum(turn[at], latest[at])
+        reason = np.where(
+            turns_later, REASONS.index("due.tenth_last"), REASONS.index("due.tenth")
+        )
+        yield candidates_at(
+            found.row[known],
+            year_end(year.astype("datetime64[Y]").astype("datetime64[D]"), 0),
+            rule_id=rules.rule_id[rule],
+            basis=rules.basis[rule],
+            from_on=from_on[known],
+            is_from_start=standing.is_from_start[found.row[known]],
+            reason=reason,
+            years=rules.years[rule],
+        )
+
+
+def _turn(found: Sections, first: Ids) -> Ids:
+    """Return the first year from ``first`` on whose tenth holds each section."""
+    ahead = (_rank(found.area) - first * found.a_year) % found.count
+    turn: Ids = first + ahead // found.a_year
+    return turn
+
+
+def _rank(area: Codes) -> Ids:
+    """Return each section's place in the ring: every area evenly all around it."""
+    order = np.argsort(area, kind="stable")
+    _, first, size = np.unique(area[order], return_index=True, return_counts=True)
+    within = np.arange(len(area)) - np.repeat(first, size)
+    share = np.empty(len(area))
+    share[order] = (within + 0.5) / np.repeat(size, size)
+    rank = np.empty(len(area), np.int64)
+    rank[np.lexsort((area, share))] = np.arange(len(area))
+    return rank
+
+
+def sections_tested(
+    found: Sections, tests: CountingTests, rows: int, years: range
+) -> Ids:
+    """Return how many different sections were tested in each of ``years``."""
+    unit_of = np.full(rows, -1)
+    unit_of[found.row] = found.unit
+    unit = unit_of[tests.row]
+    year = tests.tested_on.astype("datetime64[Y]").astype(np.int64) + 1970
+    kept = (unit >= 0) & (year >= years.start) & (year < years.stop)
+    pairs = np.unique(np.stack([year[kept], unit[kept]]), axis=1)
+    return np.bincount(pairs[0] - years.start, minlength=len(years))
