@@ -125,9 +125,17 @@ def stress(rows: FittingColumns) -> Found:
         value=load(rows) / area / rows.yield_pascal,
         high=np.ones(len(rows)),
         is_listed=is_known | (rows.thread == NOT_NAMED),
-        more={"factor": nut_factor(rows), "source": _factor_source(rows)},
+        more={
+            "factor": nut_factor(rows),
+            "source": _factor_source(rows),
+            **{f"custom_{end}": _custom(rows, end) for end in ("low", "high")},
+        },
     )
     return within("stress", asked, "percent", "")
+
+
+def _custom(rows: FittingColumns, end: str) -> Floats:
+    return np.full(len(rows), limit(f"stud stress custom {end}"))
 
 
 def washer_load(rows: FittingColumns) -> Found:

@@ -154,8 +154,8 @@ SENTENCES: dict[str, str] = {
     "fitting.photos.meets": "{value:count} photos",
     "fitting.photos.blank": "no photo on record",
     "fitting.stress.meets": "stud stress {value:percent} of yield by nut factor"
-    " {factor:ratio}; 40 to 70 % is custom for ordinary gaskets, the kit's own target"
-    " governs",
+    " {factor:ratio}; {custom_low:percent} to {custom_high:percent} is custom for"
+    " ordinary gaskets, the kit's own target governs",
     "fitting.stress.fails": "stud stress {value:percent} of yield by nut factor"
     " {factor:ratio}: the stud stretches for good; ask whose figure and unit the"
     " torque is",

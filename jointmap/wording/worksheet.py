@@ -26,6 +26,11 @@ WORDS: dict[str, str] = {
     "to_a": "to A",
     "to_b": "to B",
     "cross_order": "Cross order of the studs",
+    "standing_two": "standing out about {thicknesses:ratio} washer thicknesses in all",
+    "standing_one": "flush at side {other}, standing out at side {side} by less than"
+    " the washer's thickness",
+    "standing_unknown": "standing out at each isolating end by less than the washer's"
+    " thickness",
     "one_side": "Only the studs' ends at side {side} are isolating: near zero to side"
     " {other} is by design.",
     "whole": "Whole joint",
@@ -41,7 +46,7 @@ WORDS: dict[str, str] = {
     "write_down": "Write down",
     "of_kit": "Kit's sheet governs: target torque {torque}. {share}",
     "stress": "About {share:percent} of yield by nut factor {factor:ratio}, plus or"
-    " minus 30 %.",
+    " minus {scatter:percent}.",
     "wrong_target": "STOP, do not tighten by this figure: {why}.",
     "no_torque": "Target torque: take it from the kit's own sheet and write it here:",
     "pages": "page",
@@ -75,8 +80,7 @@ STEPS: dict[str, tuple[str, ...]] = {
         "On each isolating end, from the nut: nut, its flat side to the washer;"
         " hardened"
         " steel washer; isolating washer; flange. No nut turns on laminate.",
-        "Sleeve through both flanges, standing out about one and a half washer"
-        " thicknesses in all, clear of the steel washers.",
+        "Sleeve through both flanges, {standing}, clear of the steel washers.",
         "Lubricant on thread and nut face only: {lubricant}. No metal, graphite or"
         " other"
         " filler that conducts; none on sleeves, washers, gasket.",

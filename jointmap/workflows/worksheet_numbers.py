@@ -122,6 +122,7 @@ def kit_note(planned: Plan) -> str:
     share = float(planned.stress_share[0])
     known = not math.isnan(share)
     facts = {"share": share, "factor": float(planned.nut_factor[0])}
+    facts["scatter"] = limit("torque scatter")
     stress = say("worksheet.stress", facts) if known else ""
     both = f"{show(target, 'newton_metre')}, {show(target, 'foot_pound')}"
     return say("worksheet.of_kit", {"torque": both, "share": stress})

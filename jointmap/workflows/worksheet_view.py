@@ -72,9 +72,20 @@ def _steps(device: Device) -> Iterator[str]:
     facts = {
         "lubricant": device.lubricant_allowed or say("page.not_on_record"),
         "shell": limit("shell temperature at a weld"),
+        "standing": _standing(device),
     }
     for number in range(1, len(STEPS[str(device.kind)]) + 1):
         yield say(f"worksheet.step.{device.kind}.{number}", facts)
+
+
+def _standing(device: Device) -> str:
+    if device.layout is Layout.TWO_SIDE:
+        thicknesses = limit("sleeve projection in washer thicknesses")
+        return say("worksheet.standing_two", {"thicknesses": thicknesses})
+    if device.layout not in _ONE_SIDE:
+        return say("worksheet.standing_unknown")
+    side, other = _ONE_SIDE[device.layout]
+    return say("worksheet.standing_one", {"side": side, "other": other})
 
 
 def _whole(device: Device) -> Iterator[str]:

@@ -32,6 +32,14 @@ def record(number):
         witness_id=2,
         face_a="clean, no score across the seat",
         face_b=f"clean, pitting repaired at {number % 12} o'clock",
+        face_flatness_metre=0.00001 * (number % 20),
+        face_defect_depth_metre=0.0001 * (number % 9),
+        face_defect_length_metre=0.001 * (number % 25),
+        gap_at_rest_metre=0.001 * (number % 8),
+        draw_up_newton_metre=10.0 * (number % 11),
+        hole_diameter_metre=0.0381,
+        steel_washer_thickness_metre=0.0035,
+        nut_factor=0.16,
         centreline_offset_metre=0.0001 * (number % 17),
         parallelism_metre=0.0001 * (number % 9),
         hole_offset_metre=0.0001 * (number % 18),
@@ -58,7 +66,8 @@ def record(number):
 
 
 def test_review(capsys):
-    devices = [replace(KIT, serial=str(n)) for n in range(RECORDS)]
+    ring = {"gasket_outside_metre": 0.381, "gasket_inside_metre": 0.32385}
+    devices = [replace(KIT, serial=str(n), **ring) for n in range(RECORDS)]
     papers = [record(n) for n in range(RECORDS)]
     around = [Surroundings(35.0, tool_in_date=True)] * RECORDS
     begun = time.process_time()

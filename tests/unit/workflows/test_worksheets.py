@@ -83,6 +83,10 @@ def test_a_one_side_kit_is_told_where_near_zero_is_by_design():
         1
     ] == ("10.25 in")
     assert view().stud_note == ""
+    assert "flush at side A, standing out at side B by less than" in one.steps[4]
+    assert "standing out about 1.5 washer thicknesses in all," in view().steps[4]
+    unknown = view(place(layout=Layout.UNKNOWN))
+    assert "standing out at each isolating end" in unknown.steps[4]
 
 
 def test_outside_the_tables_the_kits_sheet_is_named():
