@@ -100,10 +100,14 @@ def _at_most(name: str, value: Floats, limit_name: str) -> Found:
     return within(name, Asked(value=value, high=high), "metre", named(limit_name))
 
 
+def gap_limit(rows: FittingColumns) -> Floats:
+    """Return how far apart the faces may stand at rest, in metres."""
+    return limit("gap at rest in gasket thicknesses") * rows.gasket_metre
+
+
 def gap_at_rest(rows: FittingColumns) -> Found:
     """Whether the faces stood close enough before anything was drawn up."""
-    high = limit("gap at rest in gasket thicknesses") * rows.gasket_metre
-    asked = Asked(value=rows.gap_at_rest_metre, high=high)
+    asked = Asked(value=rows.gap_at_rest_metre, high=gap_limit(rows))
     source = named("gap at rest in gasket thicknesses")
     return within("gap_at_rest", asked, "metre", source)
 

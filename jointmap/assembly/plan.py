@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from jointmap.assembly.checks_of_faces import gap_limit
 from jointmap.assembly.checks_of_geometry import grip, hole_room, span, steel, thickness
 from jointmap.assembly.checks_of_load import load, nut_factor, target
 from jointmap.assembly.fittings import FittingColumns
@@ -42,6 +43,8 @@ class Plan(Table):
     sleeve_least_metre: Floats
     sleeve_most_metre: Floats
     hole_room_metre: Floats
+    gap_at_rest_metre: Floats
+    draw_up_newton_metre: Floats
     nut_factor: Floats
     stress_share: Floats  # of yield
 
@@ -70,6 +73,8 @@ def _plan_of(rows: FittingColumns) -> Plan:
         sleeve_least_metre=span(rows),
         sleeve_most_metre=span(rows) + washers,
         hole_room_metre=hole_room(rows),
+        gap_at_rest_metre=gap_limit(rows),
+        draw_up_newton_metre=limit("draw-up share of load") * target(rows),
         nut_factor=nut_factor(rows),
         stress_share=load(rows) / root_area(diameter, pitch) / rows.yield_pascal,
     )

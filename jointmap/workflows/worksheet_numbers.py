@@ -19,6 +19,8 @@ from jointmap.units.inches import FOOT_POUND_NEWTON_METRE, INCH_METRE
 from jointmap.wording import say
 from jointmap.wording.quantities import show
 
+# Below it a hundredth of a millimetre is told.
+SMALL_METRE = 0.001
 # Checks that the target torque alone decides.
 OF_THE_TARGET = ("stress", "washer_load", "gasket_load")
 
@@ -59,8 +61,11 @@ def numbers(planned: Plan) -> Iterator[NumberRow]:
     for name, limit_name in (
         ("centreline", "centreline offset"),
         ("parallelism", "parallelism"),
+        ("flatness", "flatness under a hard gasket"),
     ):
         yield _length(name, np.array([limit(limit_name)]))
+    yield _length("gap_at_rest", planned.gap_at_rest_metre)
+    yield _torque("draw_up", planned.draw_up_newton_metre)
     threads = f"{limit('threads past each nut'):.0f}"
     yield NumberRow(say("worksheet.threads"), threads, threads)
 
@@ -80,6 +85,14 @@ def _length(name: str, values: Floats, note: str = "") -> NumberRow:
     return NumberRow(what, f"{_millimetre(value)} mm", f"{_inch(value)} in", note)
 
 
+def _torque(name: str, values: Floats) -> NumberRow:
+    value = float(values[0])
+    what = say(f"worksheet.{name}")
+    if math.isnan(value):
+        return NumberRow(what, "", "", say("worksheet.not_in_tables"))
+    return NumberRow(what, show(value, "newton_metre"), show(value, "foot_pound"))
+
+
 def _between(name: str, low: Floats, high: Floats) -> NumberRow:
     first, last = float(low[0]), float(high[0])
     what = say(f"worksheet.{name}")
@@ -93,6 +106,8 @@ def _between(name: str, low: Floats, high: Floats) -> NumberRow:
 
 
 def _millimetre(metre: float) -> str:
+    if metre < SMALL_METRE:
+        return f"{metre * 1000:.2f}".rstrip("0").rstrip(".")
     return f"{metre * 1000:.1f}"
 
 

@@ -61,6 +61,9 @@ def test_the_numbers_of_the_worked_example():
     window = found[say("worksheet.sleeve_table")]
     assert window[1] == "6.865 to 7.115 in"
     assert found[say("worksheet.hole_room")][1] == "0.062 in"
+    assert found[say("worksheet.flatness")][:2] == ("0.15 mm", "0.006 in")
+    assert found[say("worksheet.gap_at_rest")][:2] == ("6.3 mm", "0.25 in")
+    assert found[say("worksheet.draw_up")][:2] == ("87 N·m", "64 ft·lbf")
     assert "640 ft·lbf. About 28.8 % of yield" in view().kit_note
 
 
