@@ -63,9 +63,6 @@ SENTENCES: dict[str, str] = {
     "due.no_date": (
         "No basis: no test and no start day on record, so no date at all to count from."
     ),
-    "due.risk_no_class": (
-        "No date by risk: the failure model has no class for a {subject}."
-    ),
     "due.risk_no_start": (
         "No date by risk: no day of fitting, duty or test to count its life from."
     ),

@@ -70,10 +70,9 @@ def _steps(showing: Showing, row: int) -> tuple[Step, ...]:
 
 
 def _without_risk(found: Assessment, row: int) -> tuple[Step, ...]:
-    """Return why a model in force gives this subject no date."""
-    subject = word_of(Subject, int(found.items.subject[row]))
-    none = found.risk and found.risk.none_for(int(found.items.row[row]), subject)
-    return (Step(sentence=say(none, {"subject": str(subject)})),) if none else ()
+    """Return why a model in force gives this joint no date."""
+    none = found.risk and found.risk.none_for(int(found.items.row[row]))
+    return (Step(sentence=say(none)),) if none else ()
 
 
 def _deferral(showing: Showing, row: int) -> tuple[Step, ...]:

@@ -22,7 +22,7 @@ from jointmap.intervals.trend import (
     trend_dates,
 )
 from jointmap.register import Model
-from jointmap.register.codes import Basis, Consequence, Subject, code_of, word_of
+from jointmap.register.codes import Basis, Consequence, code_of, word_of
 from jointmap.register.columns import Days, Ids, TestColumns
 from jointmap.tables import METHODS
 from jointmap.workflows.columns import Ground
@@ -48,10 +48,8 @@ class SiteRisk:
             return {}
         return {**self._of_joint(int(at[0])), **self.trends.get(subject_row, {})}
 
-    def none_for(self, subject_row: int, subject: Subject) -> str:
-        """Return the id of why the model gives a subject no date; blank if it does."""
-        if subject is not Subject.JOINT:
-            return "due.risk_no_class"
+    def none_for(self, subject_row: int) -> str:
+        """Return the id of why the model gives a joint no date; blank if it does."""
         at = np.flatnonzero(self.lives.subject_row == subject_row)
         if not len(at):
             return "due.risk_no_start"

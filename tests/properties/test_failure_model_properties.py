@@ -208,6 +208,21 @@ def test_order_of_rows_and_repeats_change_nothing(made, tests, chance):
     assert due(made, joined(own, own.take(np.array(order[:2])))) == due(made, own)
 
 
+@given(
+    MODEL,
+    RECORD,
+    st.tuples(st.sampled_from([GOOD, WEAK]), st.integers(0, 2)),
+    st.tuples(st.sampled_from([GOOD, WEAK]), st.integers(0, 2)),
+)
+def test_tests_of_one_day_commute(made, tests, first, second):
+    own = record(tests)
+    one = one_more(one_more(own, 30, *first), 0, *second)
+    other = one_more(one_more(own, 30, *second), 0, *first)
+    assert due(made, one) == due(made, other)
+    failed = [asked(made, r).failed[0] for r in (one, other)]
+    assert failed[0] == pytest.approx(failed[1], rel=1e-9)
+
+
 @given(MODEL, RECORD, st.integers(1, 900))
 def test_passing_a_more_sensitive_method_is_never_worse(made, tests, gap):
     own = record(tests)
