@@ -12,7 +12,7 @@ MOST_PAGES = 5  # damage that is named; the file is to be replaced in any case
 def page_faults(connection: Connection) -> Iterator[str]:
     """Yield what SQLite finds damaged in its file; a server looks after its own.
 
-    Memory does not grow with the file.
+    It keeps one bit for each page of the file.
     """
     if connection.dialect.name != "sqlite":
         return
