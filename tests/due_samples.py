@@ -19,7 +19,6 @@ from jointmap.register.codes import (
     Mark,
     PathKind,
     Purpose,
-    RuleShape,
     Severity,
     StructureKind,
     Subject,
@@ -27,6 +26,7 @@ from jointmap.register.codes import (
     code_of,
 )
 from jointmap.register.columns import RuleColumns
+from jointmap.register.rule_codes import RuleShape
 
 SINCE = dt.date(2000, 1, 1)
 ON = dt.date(2026, 5, 15)

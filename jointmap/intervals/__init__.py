@@ -26,7 +26,11 @@ from jointmap.intervals.missed import Missed, missed_years
 from jointmap.intervals.rules import margin_of
 from jointmap.intervals.standing import Standing, standing_of
 from jointmap.intervals.triggers import WHILE_IT_STANDS, trigger_code
-from jointmap.register.codes import NEXT_REQUIRED_TEST, PERMIT_RECEIVED, TRIGGERS
+from jointmap.register.rule_codes import (
+    NEXT_REQUIRED_TEST,
+    PERMIT_RECEIVED,
+    TRIGGERS,
+)
 
 __all__ = [
     "CLOCK_SHAPES",

@@ -8,9 +8,9 @@ import numpy as np
 from jointmap.intervals.calendar import add_months
 from jointmap.intervals.facts import SubjectColumns, stack
 from jointmap.intervals.rules import in_order, of_shape, rows_under
-from jointmap.register.codes import TRIGGERS, RuleShape
 from jointmap.register.columns import Codes, Days, Ids, RuleColumns, Table
 from jointmap.register.joining import row_of
+from jointmap.register.rule_codes import TRIGGERS, RuleShape
 
 CLOCK_SHAPES = (RuleShape.DECIDE_BY, RuleShape.PLAN_BY, RuleShape.FIX_BY)
 

@@ -10,8 +10,8 @@ from jointmap.intervals.facts import CountingTests, SubjectColumns
 from jointmap.intervals.rules import is_owner_base, is_under, of_shape
 from jointmap.intervals.standing import Raised, Standing, good_pair_from
 from jointmap.intervals.triggers import WHILE_IT_STANDS
-from jointmap.register.codes import TRIGGERS, RuleShape
 from jointmap.register.columns import Flags, RuleColumns
+from jointmap.register.rule_codes import TRIGGERS, RuleShape
 
 # Keeps 12 months x 1/3 at 4 and not 3: far below any month, far above rounding.
 _ROUNDING = 1e-9

@@ -13,8 +13,8 @@ from jointmap.intervals.candidates import REASONS, Candidates, candidates_at
 from jointmap.intervals.facts import SubjectColumns
 from jointmap.intervals.rules import of_shape, rows_under
 from jointmap.intervals.standing import Raised, Standing
-from jointmap.register.codes import BACK_IN_USE, OUT_OF_USE, TRIGGERS, RuleShape
 from jointmap.register.columns import Days, RuleColumns
+from jointmap.register.rule_codes import BACK_IN_USE, OUT_OF_USE, TRIGGERS, RuleShape
 
 _FAR = np.iinfo(np.int64).max
 _NO_DAY = np.datetime64("NaT", "D")

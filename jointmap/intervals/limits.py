@@ -10,8 +10,8 @@ from jointmap.intervals.facts import SubjectColumns
 from jointmap.intervals.rules import of_shape, rows_under
 from jointmap.intervals.standing import Standing
 from jointmap.intervals.tenth import rows_sampled
-from jointmap.register.codes import RuleShape
 from jointmap.register.columns import Days, Ids, RuleColumns
+from jointmap.register.rule_codes import RuleShape
 
 # Each limit of a shape, with the reason it is known by.
 Limits = list[tuple[str, Days]]

@@ -7,15 +7,13 @@ import numpy as np
 from jointmap.errors import Problem, Refused
 from jointmap.intervals.facts import SubjectColumns
 from jointmap.intervals.triggers import trigger_code
-from jointmap.register.codes import (
+from jointmap.register.codes import Basis, code_of, word_of
+from jointmap.register.columns import Ids, RuleColumns
+from jointmap.register.rule_codes import (
     NEXT_REQUIRED_TEST,
     NUMBERS_OF_SHAPE,
-    Basis,
     RuleShape,
-    code_of,
-    word_of,
 )
-from jointmap.register.columns import Ids, RuleColumns
 
 
 def of_shape(rules: RuleColumns, shape: RuleShape) -> list[int]:

@@ -13,14 +13,9 @@ from jointmap.intervals.facts import (
     TriggerColumns,
     rows_of,
 )
-from jointmap.register.codes import (
-    LAST_DOUBTFUL,
-    LAST_SHORTED,
-    TRIGGERS,
-    Verdict,
-    code_of,
-)
+from jointmap.register.codes import Verdict, code_of
 from jointmap.register.columns import Codes, Days, Flags, Ids, Table
+from jointmap.register.rule_codes import LAST_DOUBTFUL, LAST_SHORTED, TRIGGERS
 
 # numpy keeps NaT as the least whole number, so a greatest day of none comes out as NaT.
 _NAT = np.iinfo(np.int64).min

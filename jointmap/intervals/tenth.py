@@ -17,8 +17,9 @@ from jointmap.intervals.candidates import REASONS, Candidates, candidates_at
 from jointmap.intervals.facts import CountingTests, SubjectColumns
 from jointmap.intervals.rules import of_shape, rows_under
 from jointmap.intervals.standing import Standing
-from jointmap.register.codes import RuleShape, code_of
+from jointmap.register.codes import code_of
 from jointmap.register.columns import Codes, Ids, RuleColumns
+from jointmap.register.rule_codes import RuleShape
 
 PARTS = 10
 # 100 ft: the longest main or transmission line that may be tested by tenths.

@@ -1,7 +1,7 @@
 """What may shorten an interval or open a re-test."""
 
 from jointmap.errors import Problem, WrongUse
-from jointmap.register.codes import TRIGGERS
+from jointmap.register.rule_codes import TRIGGERS
 
 # These stay while the fact stands: a good reading of the whole joint cannot see
 # a lost side of a stud or the wrong lubricant, so good tests do not end them.

@@ -7,22 +7,24 @@ from typing import ClassVar
 
 from jointmap.errors import Problem
 from jointmap.register.codes import (
-    MAY_STATE,
-    NEXT_REQUIRED_TEST,
-    NUMBERS_OF_SHAPE,
-    TRIGGERS,
     Basis,
     DecisionKind,
     LimitRole,
     Mark,
     PathKind,
     Purpose,
-    RuleShape,
     Severity,
     StructureKind,
     Subject,
 )
 from jointmap.register.fields import Record, refers, withheld
+from jointmap.register.rule_codes import (
+    MAY_STATE,
+    NEXT_REQUIRED_TEST,
+    NUMBERS_OF_SHAPE,
+    TRIGGERS,
+    RuleShape,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -43,17 +43,26 @@ def read_arrays(
         _expression(state.connection.dialect.name, table.c[c.name], c, words[c.name])
         for c in wanted
     ]
-    query = sa.select(table.c.id, *exprs)
-    if every_revision:
-        query = query.where(state.where_written(table)).order_by(table.c.revision)
-    else:
-        query = query.where(state.where_known(table))
     dtype = [("id", "i8"), *((c.name, _storage_type(c, words[c.name])) for c in wanted)]
+    query = _rows(state, table, exprs, every_revision=every_revision)
     cursor: Any = state.connection.execute(query).cursor
     rows = np.fromiter(cursor, dtype=np.dtype(dtype))
     order = np.argsort(rows["id"], kind="stable")
     found = {n: np.ascontiguousarray(rows[n][order]) for n in rows.dtype.names or ()}
     return {n: _finished(columns.get(n), v) for n, v in found.items()}
+
+
+def _rows(
+    state: Reading,
+    table: sa.Table,
+    exprs: Sequence[sa.ColumnElement[Any]],
+    *,
+    every_revision: bool,
+) -> sa.Select[Any]:
+    query = sa.select(table.c.id, *exprs)
+    if every_revision:
+        return query.where(state.where_written(table)).order_by(table.c.revision)
+    return query.where(state.where_known(table))
 
 
 def _words(column: Column, lists: Mapping[str, Sequence[str]]) -> Sequence[str]:

@@ -4,7 +4,8 @@ import numpy as np
 
 from jointmap.intervals import SubjectColumns
 from jointmap.register import Decision, Rule
-from jointmap.register.codes import RuleShape, Subject, code_of, word_of
+from jointmap.register.codes import Subject, code_of, word_of
+from jointmap.register.rule_codes import RuleShape
 from jointmap.reports.views import ClockRow
 from jointmap.wording import say
 from jointmap.workflows.showing import Showing, day_of, subject_link

@@ -19,8 +19,9 @@ from jointmap.intervals import (
     stack,
 )
 from jointmap.register import CurrentSource, Decision, IsolationTest
-from jointmap.register.codes import RuleShape, Subject, Verdict, code_of
+from jointmap.register.codes import Subject, Verdict, code_of
 from jointmap.register.joining import row_of
+from jointmap.register.rule_codes import RuleShape
 from jointmap.workflows.assess import Assessment
 from jointmap.workflows.clock_starts import before_next_test, permits, plans
 from jointmap.workflows.subjects import every_boundary

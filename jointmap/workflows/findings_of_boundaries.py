@@ -9,11 +9,11 @@ from jointmap.register import Occurrence, Structure
 from jointmap.register.codes import (
     OccurrenceKind,
     Purpose,
-    RuleShape,
     Verdict,
     code_of,
     word_of,
 )
+from jointmap.register.rule_codes import RuleShape
 from jointmap.reports.views import Finding, Link
 from jointmap.sections import JOINT_REASONS, electrical_groups, floating
 from jointmap.workflows.current_views import candidates, draw_name

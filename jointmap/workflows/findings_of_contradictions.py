@@ -5,7 +5,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from jointmap.register import Rule
-from jointmap.register.codes import NUMBERS_OF_SHAPE, Verdict, code_of
+from jointmap.register.codes import Verdict, code_of
+from jointmap.register.rule_codes import NUMBERS_OF_SHAPE
 from jointmap.reports.views import Finding, Link
 from jointmap.tables import METHODS
 from jointmap.workflows.findings_of_papers import place_link

@@ -9,7 +9,7 @@ from jointmap.intervals import CountingTests, counting_tests
 from jointmap.intervals.calendar import SIX, years_short_of_six
 from jointmap.intervals.rules import of_shape, rows_under
 from jointmap.intervals.tenth import Sections, sections_tested
-from jointmap.register.codes import RuleShape
+from jointmap.register.rule_codes import RuleShape
 from jointmap.reports.views import Finding, Link
 from jointmap.workflows.due_views import YEARS_BACK, rule_named
 from jointmap.workflows.seen import Finder, Seen

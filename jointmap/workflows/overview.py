@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from jointmap.intervals import citation
 from jointmap.register import Decision, Held, Limit, Rule
-from jointmap.register.codes import DueState, RuleShape, Verdict, code_of
+from jointmap.register.codes import DueState, Verdict, code_of
+from jointmap.register.rule_codes import RuleShape
 from jointmap.reports.views import Finding, Link, Sign
 from jointmap.reports.views_due import DuePage
 from jointmap.reports.views_overview import (

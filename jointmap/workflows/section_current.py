@@ -50,18 +50,27 @@ def drawn(found: Assessment) -> dict[int, Drawn]:
     draws: dict[int, Drawn] = {}
     for group in _fed_together(found, fed):
         designs = [structures[s].design_current_ampere or 0.0 for s in group]
-        own = {n: s for n, s in sources.items() if s.structure_id in group}
-        read = {n: last[n] for n in own if n in last}
-        if read and all(designs):
-            draw = Drawn(
-                group,
-                sum(designs),
-                sum(_ampere(t) for t in read.values()),
-                tuple(_reading(own[n].name, t) for n, t in read.items()),
-                tuple(s.name for n, s in own.items() if n not in last),
-            )
+        own = {n: s.name for n, s in sources.items() if s.structure_id in group}
+        if all(designs) and own.keys() & last.keys():
+            draw = _draw(group, sum(designs), own, last)
             draws |= dict.fromkeys(group, draw)
     return draws
+
+
+def _draw(
+    group: tuple[int, ...],
+    design_ampere: float,
+    sources: Mapping[int, str],
+    last: Mapping[int, IsolationTest],
+) -> Drawn:
+    read = {n: last[n] for n in sources if n in last}
+    return Drawn(
+        group,
+        design_ampere,
+        sum(_ampere(t) for t in read.values()),
+        tuple(_reading(sources[n], t) for n, t in read.items()),
+        tuple(name for n, name in sources.items() if n not in last),
+    )
 
 
 def _fed_together(

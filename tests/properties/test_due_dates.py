@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from jointmap.due_list import build, grouped
 from jointmap.intervals import TRIGGERS, stack
-from jointmap.register.codes import Basis, RuleShape, Verdict, code_of
+from jointmap.register.codes import Basis, Verdict, code_of
+from jointmap.register.rule_codes import RuleShape
 from tests.due_samples import GOOD, ON, history, own_rules, subject, triggers
 
 START = dt.date(2015, 1, 1)

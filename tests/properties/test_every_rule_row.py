@@ -26,12 +26,12 @@ from jointmap.intervals import (
 from jointmap.register.codes import (
     PathKind,
     Purpose,
-    RuleShape,
     Severity,
     StructureKind,
     Subject,
     code_of,
 )
+from jointmap.register.rule_codes import RuleShape
 from jointmap.tables.interval_rules import RULES
 from tests.due_samples import DOUBTFUL, GOOD, ON, SHORTED, codes, days, rules, subject
 

@@ -10,14 +10,8 @@ from jointmap.due_list import because, build, due_until, grouped, in_due_order, 
 from jointmap.errors import Refused
 from jointmap.intervals import citation, rule_in_force, stack
 from jointmap.intervals.candidates import FROM_START, REASONS, candidates_at
-from jointmap.register.codes import (
-    Basis,
-    DueState,
-    RuleShape,
-    Subject,
-    code_of,
-    word_of,
-)
+from jointmap.register.codes import Basis, DueState, Subject, code_of, word_of
+from jointmap.register.rule_codes import RuleShape
 from jointmap.wording import say
 from jointmap.wording.families import SENTENCES
 from tests.due_samples import (

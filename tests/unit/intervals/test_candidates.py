@@ -17,7 +17,6 @@ from jointmap.register.codes import (
     Basis,
     PathKind,
     Purpose,
-    RuleShape,
     Severity,
     StructureKind,
     Subject,
@@ -25,6 +24,7 @@ from jointmap.register.codes import (
     code_of,
     word_of,
 )
+from jointmap.register.rule_codes import RuleShape
 from tests.due_samples import (
     DOUBTFUL,
     GOOD,

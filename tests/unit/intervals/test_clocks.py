@@ -14,15 +14,9 @@ from jointmap.intervals import (
     refuses_credit,
     trigger_code,
 )
-from jointmap.register.codes import (
-    Basis,
-    Purpose,
-    RuleShape,
-    StructureKind,
-    Subject,
-    code_of,
-)
+from jointmap.register.codes import Basis, Purpose, StructureKind, Subject, code_of
 from jointmap.register.columns import RuleColumns
+from jointmap.register.rule_codes import RuleShape
 from tests.judging_samples import table
 
 DAY = np.datetime64("2026-04-14", "D")

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from jointmap.due_list import because, build, steps
 from jointmap.intervals import counting_tests, missed_years, stack
 from jointmap.intervals.tenth import Sections, sections_tested
-from jointmap.register.codes import BACK_IN_USE, OUT_OF_USE, Purpose, RuleShape
+from jointmap.register.codes import Purpose
+from jointmap.register.rule_codes import BACK_IN_USE, OUT_OF_USE, RuleShape
 from jointmap.wording import say
 from tests.due_samples import GOOD, ON, history, own_rules, rules, subject, triggers
 

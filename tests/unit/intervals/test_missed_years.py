@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from jointmap.intervals import REASONS, counting_tests, missed_years, stack
-from jointmap.register.codes import RuleShape
+from jointmap.register.rule_codes import RuleShape
 from tests.due_samples import GOOD, history, own_rules, rules, subject
 
 ON = np.datetime64("2026-05-15")

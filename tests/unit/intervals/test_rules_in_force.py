@@ -11,15 +11,14 @@ from jointmap.intervals import TRIGGERS, citation, rule_columns, rule_in_force
 from jointmap.intervals.rules import margin_of, refuse_unsound
 from jointmap.intervals.triggers import WHILE_IT_STANDS, trigger_code
 from jointmap.register.codes import (
-    NUMBERS_OF_SHAPE,
     Basis,
     Mark,
     OccurrenceKind,
     Purpose,
-    RuleShape,
     Subject,
     code_of,
 )
+from jointmap.register.rule_codes import NUMBERS_OF_SHAPE, RuleShape
 from jointmap.tables.interval_rules import RULES
 from tests.due_samples import ON, SINCE, own_rule, own_rules, rules
 
