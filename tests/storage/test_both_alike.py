@@ -5,8 +5,9 @@ import pytest
 from jointmap.register import Joint
 from jointmap.storage import Register
 from jointmap.storage.arrays import read_arrays
+from jointmap.storage.canonical import plain
 from tests.properties.test_known_states import do, play
-from tests.storage.samples import DAY, KEY, NOON, fill, first_delivery, joint
+from tests.storage.samples import DAY, KEY, NOON, fill, first_delivery, joint, structure
 
 STORY = [
     ("add", "a", "a", 'Ω " \\ \n', 0),
@@ -26,10 +27,8 @@ def test_the_same_story_gives_the_same_fingerprint(tmp_path, postgres_url):
         by_day = play(register, STORY)
         fill(register, *first_delivery()[1:4], now=NOON + 30 * DAY)
         with register.write(NOON + 31 * DAY, "P1", "many") as job:
-            rows = [
-                (f"n{n}", "mains", 1, "", n / 7, None, "", "", "", "")
-                for n in range(25_000)
-            ]
+            many = (structure(f"n{n}", area_square_metre=n / 7) for n in range(25_000))
+            rows = ([plain(v) for v in record.values()] for record in many)
             job.add_plain("structure", rows)
             do(job, "revise", "n3", "n3", "revised in the same transaction")
         with register.read() as state:
@@ -48,8 +47,6 @@ def test_many_rows_at_once_are_as_one_by_one(url, second_url):
         with register.write(NOON, "P1", "delivery") as job:
             for record in records:
                 if at_once:
-                    from jointmap.storage.canonical import plain
-
                     job.add_plain(record.KIND, [[plain(v) for v in record.values()]])
                 else:
                     job.add(record)
@@ -62,7 +59,6 @@ def test_many_rows_at_once_are_as_one_by_one(url, second_url):
 
 def test_a_large_transaction_goes_to_the_database_in_pieces(register, monkeypatch):
     from jointmap.storage import writing
-    from tests.storage.samples import structure
 
     monkeypatch.setattr(writing, "AT_ONCE", 4)
     fill(register, *first_delivery())
