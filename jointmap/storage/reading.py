@@ -97,12 +97,12 @@ class Reading:
 
     def where_known(self, table: sa.Table) -> sa.ColumnElement[bool]:
         """Return the condition that a row stood in this state of the register."""
-        here = table.c.site_id == self.site_id
         if self.is_current:
+            here = table.c.site_id == self.site_id
             return here & table.c.superseded_by.is_(None)
         last = self.last.entry
         later = table.c.superseded_by.is_(None) | (table.c.superseded_by > last)
-        return here & (table.c.entry <= last) & later
+        return self.where_written(table) & later
 
     def _known(self, kind: type[Record]) -> sa.ColumnElement[bool]:
         return self.where_known(table_of(kind.KIND))
@@ -113,7 +113,7 @@ class Reading:
         table, form = table_of(kind.KIND), form_of(kind)
         lead = [table.c[n] for n in ("id", "revision", "entry", "superseded_by")]
         own = [table.c[c.name] for c in form.columns]
-        query = sa.select(*lead, *own).where(table.c.site_id == self.site_id, which)
+        query = sa.select(*lead, *own).where(which)
         rows = self.connection.execute(query).all()
         make = record_maker(form)
         return [
