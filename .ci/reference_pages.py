@@ -266,14 +266,20 @@ def risk() -> str:
     prior = [
         ("rate, devices and ways around together", f"{mean:g} a joint-year"),
         ("as sure as", f"{sure:g} failure in {sure / mean:g} joint-years"),
-        ("ageing (Weibull shape of devices)", f"{model.device_shape:g}: none"),
+        (
+            "ageing (Weibull shape), above ground and buried",
+            f"{model.shapes()[0]:g}: none",
+        ),
         ("spread of joints (Gamma shape)", f"{model.joint_spread:g}"),
         ("least interval", f"{model.least_days} days"),
         (
             f"consequence {model.cautious_class}",
             f"upper {model.cautious_quantile:.0%} of the rate",
         ),
-        ("ageing is learned from", f"{LEAST_FAILURES} shorted results on"),
+        (
+            "ageing is learned from",
+            f"{LEAST_FAILURES} shorts found of a mechanism on",
+        ),
     ]
     errors = [
         (f"`{e.method}`", *_triple(e.failed), *_triple(e.sound), e.note, e.mark)

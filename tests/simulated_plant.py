@@ -5,7 +5,13 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from jointmap.intervals.class_rates import Pool, pooled
-from jointmap.intervals.failure_model import ClassFamily, default_prior
+from jointmap.intervals.failure_model import (
+    MECHANISMS,
+    RATED_YEARS,
+    Ageing,
+    ClassFamily,
+    default_prior,
+)
 from jointmap.intervals.hazard_ages import DAYS_A_YEAR, Change
 from jointmap.intervals.hazard_dates import LifeColumns, LifeEvents, risk_dates
 from jointmap.tables import METHOD_CODES
@@ -20,13 +26,15 @@ SHORTED = 2
 class Plant:
     """Hidden truth: when each joint next fails, by which cause; and its record so far.
 
+    ``shapes`` are those of devices above ground and buried: every other class. The
+    mean rate is per year ** 1.4, what is alike at ten years holds for other shapes.
     ``fooled`` makes repeats of a method err alike, ``poor_repair`` is the share of
     repairs that leave the short, ``alarms`` the share of tests made because it failed.
     """
 
     seed: int
     joints: int
-    shape: float = 1.4
+    shapes: tuple[float, float] = (1.4, 1.4)
     device_mean: float = 0.006
     place_mean: float = 0.006
     class_spread: float = 3.0
@@ -45,6 +53,11 @@ class Plant:
         self.place_class = self.chance.choice(CLASSES, n, p=share[::-1])
         k = self.class_spread
         self.device_rate = self.device_mean * self.chance.gamma(k, 1 / k, CLASSES)
+        self.mechanism = (self.device_class % 2).astype(np.int16)
+        self.shape = np.array(self.shapes)[self.mechanism]
+        by_class = np.array(self.shapes)[np.arange(CLASSES) % 2]
+        self.device_rate *= RATED_YEARS ** (1.4 - by_class)
+        self.rated = self.device_rate * RATED_YEARS ** (by_class - 1.0)
         self.place_rate = self.place_mean * self.chance.gamma(k, 1 / k, CLASSES)
         j = self.joint_spread
         self.own = self.chance.gamma(j, 1 / j, n)
@@ -59,7 +72,7 @@ class Plant:
         """Draw when sound joints next fail, from the age their device has."""
         age = (now - self.renewed[who]) / DAYS_A_YEAR
         z = self.own[who]
-        b = self.shape
+        b = self.shape[who]
         e = self.chance.exponential(size=(2, len(who)))
         device = (age**b + e[0] / (z * self.device_rate[self.device_class[who]])) ** (
             1 / b
@@ -130,7 +143,9 @@ class Plant:
     def lives(self, consequence=0):
         start = DAY_ZERO + self.start.astype(np.int64)
         whole = np.full(self.joints, consequence, np.int16)
-        return LifeColumns(start, self.device_class, self.place_class, whole)
+        return LifeColumns(
+            start, self.device_class, self.place_class, whole, self.mechanism
+        )
 
     def events(self):
         parts = [np.concatenate(c) for c in zip(*self.rows, strict=True)]
@@ -152,9 +167,9 @@ class Plant:
 
         return replace(
             default_prior(),
-            device_shape=self.shape,
+            ageing={m: Ageing(s) for m, s in zip(MECHANISMS, self.shapes, strict=True)},
             joint_spread=self.joint_spread,
-            device=family(self.device_rate),
+            device=family(self.rated),
             place=family(self.place_rate),
             cautious_class="",
         )

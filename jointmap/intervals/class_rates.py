@@ -23,9 +23,9 @@ class Pool:
 class ClassRates(Table):
     """One row per class."""
 
-    rate: Floats  # per year ** shape
+    rate: Floats  # per year; of devices the mean of their first ten years
     failures: Floats  # effective: the joints' own say
-    exposure: Floats  # effective, year ** shape
+    exposure: Floats  # effective, year
     sureness: Floats  # k + d: the Gamma shape of what is known of the rate
     joint_years: Floats  # watched, for the reader: exposure has no such plain unit
 

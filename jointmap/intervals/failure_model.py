@@ -29,6 +29,25 @@ NO_MODEL = "no-model"
 NO_DATA = "no data of your own"
 _RATE_FIELDS = tuple(f.name for f in fields(ClassRates))
 
+# Devices of one mechanism age alike. A joint's own is told by ``Joint.is_buried``.
+MECHANISMS = ("above ground", "buried")
+# A device's rate is the mean over this many years from new, whatever its shape: so
+# classes that age differently can be pooled, and added to rates of ways around.
+RATED_YEARS = 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class Ageing:
+    """How the devices of one mechanism age: hazard by age to the power ``shape``."""
+
+    shape: float = 1.0  # of Weibull's law; 1: no ageing
+    shorts: int = 0  # found, when it was learned; shorted results in a row are one
+
+
+def ageing_alike(shape: float) -> dict[str, Ageing]:
+    """Return the same ageing for every mechanism."""
+    return {name: Ageing(shape) for name in MECHANISMS}
+
 
 @dataclass(frozen=True, slots=True)
 class ClassFamily:
@@ -58,12 +77,12 @@ class ClassFamily:
 class FailureModel:
     """Everything that a risk or trend date is reckoned with.
 
-    ``device_shape`` is the Weibull shape of devices; ways around come at a steady rate.
+    ``ageing`` is that of devices, by mechanism; ways around come at a steady rate.
     ``cautious_class`` is reckoned with the rate's upper ``cautious_quantile``.
     ``spread_by_method`` is the scatter of log10 readings about their line.
     """
 
-    device_shape: float
+    ageing: Mapping[str, Ageing] = field(default_factory=lambda: ageing_alike(1.0))
     joint_spread: float  # Gamma shape of a joint's own multiplier
     device: ClassFamily
     place: ClassFamily
@@ -79,6 +98,10 @@ class FailureModel:
         """Refuse error tables and targets that contradict themselves."""
         refuse_unsound(self.errors)
         refuse_unsound(self.targets)
+
+    def shapes(self) -> Floats:
+        """Return the shape of each mechanism, in the order of ``MECHANISMS``."""
+        return np.array([self.ageing[name].shape for name in MECHANISMS])
 
     def chances(self) -> npt.NDArray[np.float64]:
         """Return chances [failed or sound, method, verdict]; 1: no table."""
@@ -116,7 +139,7 @@ def default_prior() -> FailureModel:
     around; no ageing. Judgement of this project: no published rate was found.
     """
     half = ClassFamily(Pool(mean_rate=0.005, likeness=0.5))
-    return FailureModel(device_shape=1.0, joint_spread=2.0, device=half, place=half)
+    return FailureModel(joint_spread=2.0, device=half, place=half)
 
 
 def to_json(model: FailureModel) -> str:
@@ -142,6 +165,10 @@ def from_json(text: str) -> FailureModel:
     try:
         found = json.loads(text)
         found = {k: found[k] for k in found if found["form"] == FORM and k != "form"}
+        if "device_shape" in found:
+            found = _with_ageing(found)
+        ageing = found["ageing"]
+        found["ageing"] = {name: Ageing(**ageing[name]) for name in MECHANISMS}
         for name in ("device", "place"):
             found[name] = _family(found[name])
         found["errors"] = tuple(_errors(row) for row in found["errors"])
@@ -149,6 +176,29 @@ def from_json(text: str) -> FailureModel:
         return FailureModel(**found)
     except (KeyError, TypeError, ValueError, AttributeError) as error:
         raise Refused(Problem("risk.bad_model", {"error": repr(error)})) from None
+
+
+def _with_ageing(found: dict[str, Any]) -> dict[str, Any]:
+    """Return a record with one shape for all devices as one of today.
+
+    Its rates are per year ** shape, and its classes hold joints of every mechanism.
+    """
+    shape, device = found["device_shape"], found["device"]
+    factor = RATED_YEARS ** (shape - 1.0)
+    unit = {"rate": factor, "exposure": 1.0 / factor}
+    rates = {
+        key: [v * unit.get(key, 1.0) for v in values] * len(MECHANISMS)
+        for key, values in device["rates"].items()
+    }
+    pool = {**device["pool"], "mean_rate": device["pool"]["mean_rate"] * factor}
+    names = [f"{own}, {name}" for name in MECHANISMS for own in device["names"]]
+    kept = {key: value for key, value in found.items() if key != "device_shape"}
+    ageing = {name: {"shape": shape} for name in MECHANISMS}
+    return {
+        **kept,
+        "ageing": ageing,
+        "device": {"pool": pool, "names": names, "rates": rates},
+    }
 
 
 def _family(found: dict[str, Any]) -> ClassFamily:

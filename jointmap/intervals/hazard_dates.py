@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jointmap.intervals.failure_model import FailureModel
+from jointmap.intervals.failure_model import RATED_YEARS, FailureModel
 from jointmap.intervals.hazard_ages import (
     DAYS_A_YEAR,
     Change,
@@ -35,8 +35,6 @@ from jointmap.register.columns import Codes, Days, Flags, Floats, Ids, Table
 MOST_YEARS = 200.0
 # Chance that a sound joint is written down as opened and found at fault (judgement).
 FOUND_WRONGLY = 1e-3
-# The age at which the two rates' shares are compared, to say how sure their sum is.
-_COMMON_AGE_YEAR = 10.0
 _SHORTED = code_of(Verdict.SHORTED)
 
 
@@ -48,15 +46,22 @@ class LifeColumns(Table):
     device_class: Codes  # place in the model's device classes
     place_class: Codes
     consequence: Codes  # of ``codes.Consequence``; -1: no target
+    mechanism: Codes  # place in ``failure_model.MECHANISMS``
 
 
 @dataclass(frozen=True, slots=True)
 class Rates(Table):
     """One row per joint: what its hazard and multiplier are reckoned with."""
 
-    device_rate: Floats
+    device_rate: Floats  # per year, the mean of its first ten
     place_rate: Floats
     likeness: Floats  # Gamma shape of the multiplier
+    device_shape: Floats
+
+    def device_factor(self) -> Floats:
+        """Return what age ** shape is to be multiplied with: the device's hazard."""
+        found: Floats = self.device_rate * RATED_YEARS ** (1.0 - self.device_shape)
+        return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +76,7 @@ class RiskDates(Table):
     multiplier: Floats  # mean of what is believed of the joint's own rate
     device_rate: Floats
     place_rate: Floats
+    device_shape: Floats
     isolating: Ids  # tests on record that say so
     end_target: Floats
     average_target: Floats
@@ -80,13 +86,12 @@ def rates_of(model: FailureModel, lives: LifeColumns) -> Rates:
     """Return each joint's rates and how wide its multiplier's law is.
 
     Two rates add up; their sum is as sure as its parts, each by its share of the hazard
-    at ten years of age. The cautious class has upper rates and no width for the class.
+    of ten years from new. The cautious class has upper rates, no width for the class.
     """
     device, place = model.device.with_other(), model.place.with_other()
     own = (lives.device_class, lives.place_class)
     rate = (device.rate[own[0]], place.rate[own[1]])
-    share = rate[0] * _COMMON_AGE_YEAR**model.device_shape
-    share = share / (share + rate[1] * _COMMON_AGE_YEAR)
+    share = rate[0] / (rate[0] + rate[1])
     blur = share**2 / device.sureness[own[0]]
     blur += (1.0 - share) ** 2 / place.sureness[own[1]]
     cautious = _is_cautious(model, lives)
@@ -99,6 +104,7 @@ def rates_of(model: FailureModel, lives: LifeColumns) -> Rates:
         np.where(cautious, top[0], rate[0]),
         np.where(cautious, top[1], rate[1]),
         np.where(cautious, model.joint_spread, likeness),
+        model.shapes()[lives.mechanism],
     )
 
 
@@ -113,8 +119,8 @@ def _is_cautious(model: FailureModel, lives: LifeColumns) -> Flags:
 def hazard_events(model: FailureModel, rates: Rates, steps: Gathered) -> HazardEvents:
     """Return the events as the filter takes them: hazard, chances of verdicts."""
     chances = model.chances()
-    shape = np.full(len(steps), model.device_shape)
-    hazard = rates.device_rate[steps.row] * steps.device_hazard(shape)
+    shape = rates.device_shape[steps.row]
+    hazard = rates.device_factor()[steps.row] * steps.device_hazard(shape)
     hazard += rates.place_rate[steps.row] * steps.years
     tested = steps.verdict >= 0
     verdict = np.where(tested, steps.verdict, 0)
@@ -150,7 +156,7 @@ def risk_dates(
     filled = hazard_events(model, rates, steps)
     targets = model.by_consequence([*map(str, Consequence), ""])
     end, average = targets[0][lives.consequence], targets[1][lives.consequence]
-    solver = _Solver(model, rates, reached, end, average, on)
+    solver = _Solver(rates, reached, end, average, on)
     whole = np.zeros((5, len(lives)))
     for joints, found in solver.each(filled, is_weak(rates, steps, filled)):
         whole[:, joints] = found
@@ -165,6 +171,7 @@ def risk_dates(
         whole[4],
         rates.device_rate,
         rates.place_rate,
+        rates.device_shape,
         np.bincount(good, minlength=len(lives)),
         end,
         average,
@@ -173,7 +180,6 @@ def risk_dates(
 
 @dataclass(frozen=True, slots=True)
 class _Solver:
-    model: FailureModel
     rates: Rates
     reached: Reached
     end: Floats
@@ -187,7 +193,7 @@ class _Solver:
             yield joints, self._solved(joints, belief, nodes)
 
     def _solved(self, joints: Ids, belief: Belief, nodes: Nodes) -> tuple[Floats, ...]:
-        ahead = self._ahead(joints)
+        ahead = ahead_of(self.rates, self.reached, joints)
         end = years_to_end(belief, nodes, ahead, self.end[joints])
         end = np.minimum(end, MOST_YEARS)
         average = years_to_average(belief, nodes, ahead, self.average[joints], end)
@@ -196,14 +202,16 @@ class _Solver:
         mean = nodes.multiplier @ belief.weight
         return end, average, belief.failed, now, mean
 
-    def _ahead(self, joints: Ids) -> Ahead:
-        shape = np.full(len(joints), self.model.device_shape)
-        return Ahead(
-            self.reached.device_age_year[joints],
-            self.rates.device_rate[joints],
-            shape,
-            self.rates.place_rate[joints],
-        )
+
+def ahead_of(rates: Rates, reached: Reached, joints: Ids) -> Ahead:
+    """Return how the hazard of ``joints`` grows from their last event on."""
+    own = rates.take(joints)
+    return Ahead(
+        reached.device_age_year[joints],
+        own.device_factor(),
+        own.device_shape,
+        own.place_rate,
+    )
 
 
 def _days_after(last_on: Days, years: Floats, none: Flags) -> Days:

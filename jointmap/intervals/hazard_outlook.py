@@ -9,12 +9,13 @@ from jointmap.intervals.failure_model import FailureModel
 from jointmap.intervals.hazard_ages import DAYS_A_YEAR, LifeEvents, gathered
 from jointmap.intervals.hazard_dates import (
     LifeColumns,
+    ahead_of,
     hazard_events,
     is_weak,
     rates_of,
 )
 from jointmap.intervals.hazard_filter import beliefs
-from jointmap.intervals.hazard_interval import Ahead, average_failed
+from jointmap.intervals.hazard_interval import average_failed
 from jointmap.intervals.sums import sum_by
 from jointmap.register.codes import Verdict, code_of
 from jointmap.register.columns import Days, Flags, Floats, Ids, Table
@@ -57,13 +58,7 @@ def average_hidden(
     for joints, _, belief, nodes in beliefs(
         filled, rates.likeness, is_weak(rates, steps, filled)
     ):
-        shape = np.full(len(joints), model.device_shape)
-        ahead = Ahead(
-            reached.device_age_year[joints],
-            rates.device_rate[joints],
-            shape,
-            rates.place_rate[joints],
-        )
+        ahead = ahead_of(rates, reached, joints)
         found[joints] = average_failed(belief, nodes, ahead, years[joints])
     return found
 

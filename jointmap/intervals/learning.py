@@ -14,7 +14,12 @@ from scipy.special import gammaln
 
 from jointmap.intervals.class_pool import fit_pool
 from jointmap.intervals.class_rates import Pool, pooled
-from jointmap.intervals.failure_model import ClassFamily, FailureModel
+from jointmap.intervals.failure_model import (
+    MECHANISMS,
+    Ageing,
+    ClassFamily,
+    FailureModel,
+)
 from jointmap.intervals.hazard_ages import Change, Gathered, LifeEvents, gathered
 from jointmap.intervals.hazard_dates import (
     LifeColumns,
@@ -89,6 +94,7 @@ class _Fit:
             np.exp(device)[own.device_class],
             np.exp(place)[own.place_class],
             np.full(len(own), self.model.joint_spread),
+            self.model.shapes()[own.mechanism],
         )
         events = hazard_events(self.model, rates, self.steps)
         found = np.zeros(len(own))
@@ -99,9 +105,9 @@ class _Fit:
         return found
 
     def _said_of_causes(self, rates: Rates) -> Floats:
-        shape = np.full(len(self.steps), self.model.device_shape)
+        shape = rates.device_shape[self.steps.row]
         own = self.causes
-        device = rates.device_rate[own.row] * own.gained(
+        device = rates.device_factor()[own.row] * own.gained(
             self.steps.device_hazard(shape)
         )
         place = rates.place_rate[own.row] * own.gained(self.steps.years)
@@ -143,7 +149,7 @@ class _Fit:
         return found
 
     def evidence(self) -> float:
-        """Return the log-evidence of the record for the model's shape and spread."""
+        """Return the log-evidence of the record for the model's shapes and spread."""
         found = self.settle(_FEW_ROUNDS)
         total = float(self.of_joints(self.log_device, self.log_place).sum())
         for log_rate, pool, (_, exposure) in zip(
@@ -152,7 +158,7 @@ class _Fit:
             k, b, rate = pool.likeness, pool.likeness / pool.mean_rate, np.exp(log_rate)
             prior = k * math.log(b) + k * log_rate - b * rate - gammaln(k)
             total += float(np.sum(prior - 0.5 * np.log((exposure + b) * rate)))
-        total -= _off(self.model.device_shape, _SHAPE_PRIOR)
+        total -= sum(_off(s, _SHAPE_PRIOR) for s in self.model.shapes().tolist())
         return total - _off(self.model.joint_spread, _SPREAD_PRIOR)
 
 
@@ -172,15 +178,17 @@ def learn(
     lives, events
         The record; classes are places in the two lists of names.
 
-    With fewer than ten failures devices are taken not to age and the joints' spread
-    stays the prior's. Shape and spread are fitted on at most 30,000 joints, taken
-    evenly through the classes; the class rates on all.
+    With fewer than ten shorts found of a mechanism its devices are taken not to age;
+    with fewer of all, the joints' spread stays the prior's. Shapes and spread are
+    fitted on at most 30,000 joints, taken evenly through the classes; the class rates
+    on all.
     """
     steps, _ = gathered(lives.starts_on, events)
-    model = prior
-    shorted = int(np.sum(steps.verdict == code_of(Verdict.SHORTED)))
-    if shorted >= LEAST_FAILURES:
-        model = _aged(prior, lives, events, (len(device_names), len(place_names)))
+    shorts = _shorts_found(lives, steps)
+    counted = zip(MECHANISMS, shorts, strict=True)
+    model = replace(prior, ageing={m: Ageing(1.0, count) for m, count in counted})
+    if sum(shorts) >= LEAST_FAILURES:
+        model = _aged(model, lives, events, (len(device_names), len(place_names)))
     fit = _started(model, lives, steps, (len(device_names), len(place_names)))
     found = fit.settle(_ROUNDS)
     own = sum_by(steps.row, steps.years, len(lives))
@@ -203,6 +211,16 @@ def learn(
     )
 
 
+def _shorts_found(lives: LifeColumns, steps: Gathered) -> list[int]:
+    """Return for each mechanism its shorts; shorted results in a row are one."""
+    bad = steps.verdict == code_of(Verdict.SHORTED)
+    again = np.roll(bad, 1) & (steps.row == np.roll(steps.row, 1))
+    again[:1] = False
+    found = lives.mechanism[steps.row[bad & ~again]]
+    counts: list[int] = np.bincount(found, minlength=len(MECHANISMS)).tolist()
+    return counts
+
+
 def _started(
     model: FailureModel, lives: LifeColumns, steps: Gathered, sizes: tuple[int, int]
 ) -> _Fit:
@@ -220,34 +238,36 @@ def _aged(
     events: LifeEvents,
     sizes: tuple[int, int],
 ) -> FailureModel:
-    """Return ``prior`` with the shape and spread that explain a sample best."""
+    """Return ``prior`` with the shapes and spread that explain a sample best."""
+    some = [m for m, a in prior.ageing.items() if a.shorts >= LEAST_FAILURES]
     own, part = _sampled(lives, events)
     steps, _ = gathered(own.starts_on, part)
     fit = _started(prior, own, steps, sizes)
 
     def cost(place: Floats) -> float:
-        fit.model = _with(prior, place)
+        fit.model = _with(prior, some, place)
         return -fit.evidence()
 
-    start = [0.0, math.log(prior.joint_spread)]
+    start = np.array([0.0] * len(some) + [math.log(prior.joint_spread)])
+    simplex = np.vstack([start, start + 0.3 * np.eye(len(start))])
     rough = {
         "xatol": 2e-2,
         "fatol": 2e-2,
-        "maxfev": 60,
-        "initial_simplex": _simplex(start),
+        "maxfev": 30 * len(start),
+        "initial_simplex": simplex,
     }
-    best = minimize(cost, np.array(start), method="Nelder-Mead", options=rough)  # type: ignore[call-overload]
-    return _with(prior, best.x)
+    best = minimize(cost, start, method="Nelder-Mead", options=rough)  # type: ignore[call-overload]
+    return _with(prior, some, best.x)
 
 
-def _simplex(start: list[float]) -> list[list[float]]:
-    x, y = start
-    return [[x, y], [x + 0.3, y], [x, y + 0.3]]
-
-
-def _with(prior: FailureModel, place: Floats) -> FailureModel:
-    shape, spread = math.exp(place[0]), math.exp(place[1])
-    return replace(prior, device_shape=shape, joint_spread=spread)
+def _with(prior: FailureModel, some: list[str], place: Floats) -> FailureModel:
+    """Return ``prior`` with shapes of ``some`` mechanisms, and the joints' spread."""
+    *shapes, spread = np.exp(place).tolist()
+    aged = {
+        name: replace(prior.ageing[name], shape=shape)
+        for name, shape in zip(some, shapes, strict=True)
+    }
+    return replace(prior, ageing={**prior.ageing, **aged}, joint_spread=spread)
 
 
 def _sampled(lives: LifeColumns, events: LifeEvents) -> tuple[LifeColumns, LifeEvents]:

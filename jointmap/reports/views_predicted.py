@@ -41,6 +41,7 @@ class PredictedPage:
     model: str
     quarters: tuple[QuarterRow, ...] = ()
     classes: tuple[ClassRow, ...] = ()
+    ageing: tuple[str, ...] = ()
     early: tuple[str, ...] = ()
     curve: Markup = NO_DRAWING
     curve_note: str = ""

@@ -1,8 +1,9 @@
 """Sentences of failure models: why a date, what was learned, refusals."""
 
 _RATES = (
-    "at {rate:percent} a year for its class ({failures:.1f} effective failures in "
-    "{exposure:.0f} joint-years) and with {isolating} isolating tests of its own"
+    "at {rate:percent} a year for its class over ten years from new "
+    "({failures:.1f} effective failures in {exposure:.0f} joint-years; Weibull shape "
+    "{shape:.2f}) and with {isolating} isolating tests of its own"
 )
 _MODEL = "({source})"
 
@@ -88,21 +89,20 @@ SENTENCES: dict[str, str] = {
     "learn.no_joint": "No joint has a day to start from: nothing to learn from.",
     "learn.data": "Learned from {data}.",
     "learn.ageing": (
-        "Devices: hazard grows with age to the power {shape:.2f} (1: no ageing)."
+        "Devices {mechanism}: hazard grows with age to the power {shape:.2f} "
+        "(1: no ageing), from {shorts} shorts found."
     ),
     "learn.no_ageing": (
-        "Devices are taken not to age: fewer than {least} shorted results say "
-        "nothing of "
-        "ageing."
+        "Devices {mechanism} are taken not to age: {shorts} shorts found; fewer "
+        "than {least} say nothing of ageing."
     ),
     "learn.spread": (
         "A joint's own rate differs from its class's by a factor of about 1 +/- "
         "{spread:.1f}."
     ),
     "learn.devices": (
-        "Classes of devices; a class with no record has {mean:.4f} per year to "
-        "the power "
-        "of ageing:"
+        "Classes of devices, mean rate of the ten years from new; a class with no "
+        "record has {mean:.4f} a year:"
     ),
     "learn.places": (
         "Classes of places (ways around); a class with no record has {mean:.4f} a year:"

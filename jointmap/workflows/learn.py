@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 from jointmap.errors import Problem, WrongUse
@@ -140,9 +140,7 @@ def adopt(
 def told(model: FailureModel) -> Iterator[str]:
     """Yield what a model says, line by line."""
     yield say("learn.data", {"data": model.data})
-    ages = "learn.ageing" if model.device_shape != 1.0 else "learn.no_ageing"
-    facts = {"shape": model.device_shape, "least": LEAST_FAILURES}
-    yield say(ages, facts)
+    yield from ageing_lines(model)
     yield say("learn.spread", {"spread": model.joint_spread**-0.5})
     for heading, family in (
         ("learn.devices", model.device),
@@ -152,6 +150,14 @@ def told(model: FailureModel) -> Iterator[str]:
         yield from _classes(family)
     for method, spread in model.spread_by_method.items():
         yield say("learn.scatter", {"method": method, "spread": spread})
+
+
+def ageing_lines(model: FailureModel) -> Iterator[str]:
+    """Yield how the devices of each mechanism age, and what that rests on."""
+    for mechanism, own in model.ageing.items():
+        aged = own.shape != 1.0 or own.shorts >= LEAST_FAILURES
+        facts = {"mechanism": mechanism, **asdict(own), "least": LEAST_FAILURES}
+        yield say("learn.ageing" if aged else "learn.no_ageing", facts)
 
 
 def _classes(family: ClassFamily) -> Iterator[str]:

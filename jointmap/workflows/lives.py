@@ -8,6 +8,7 @@ import numpy.typing as npt
 
 from jointmap.intervals import HistoryColumns, SubjectColumns, counting_tests
 from jointmap.intervals.facts import rows_of, stack
+from jointmap.intervals.failure_model import MECHANISMS
 from jointmap.intervals.hazard_ages import Change, LifeEvents
 from jointmap.intervals.hazard_dates import LifeColumns
 from jointmap.register.codes import (
@@ -78,7 +79,11 @@ def read_lives(
     )
     device, place_class = _classes(ground)
     columns = LifeColumns(
-        starts_on[some], device[1][some], place_class[1][some], joints.consequence[some]
+        starts_on[some],
+        device[1][some],
+        place_class[1][some],
+        joints.consequence[some],
+        _mechanism(ground)[some],
     )
     return Lives(columns, events, subject_row[some], some, device[0], place_class[0])
 
@@ -104,14 +109,20 @@ def _classes(
     ground: Ground,
 ) -> tuple[tuple[tuple[str, ...], Codes], tuple[tuple[str, ...], Codes]]:
     joints = ground.joints
-    pairs = np.stack([joints.device_kind, joints.severity])
-    kinds, device = np.unique(pairs, axis=1, return_inverse=True)
+    facts = np.stack([joints.device_kind, joints.severity, _mechanism(ground)])
+    kinds, device = np.unique(facts, axis=1, return_inverse=True)
     names = tuple(
-        f"{_word(DeviceKind, int(k))}, {_word(Severity, int(s))}" for k, s in kinds.T
+        f"{_word(DeviceKind, int(k))}, {_word(Severity, int(s))}, {MECHANISMS[m]}"
+        for k, s, m in kinds.T
     )
     purposes, place = np.unique(joints.purpose, return_inverse=True)
     places = tuple(_word(Purpose, int(p)) for p in purposes)
     return (names, device.ravel().astype(np.int16)), (places, place.astype(np.int16))
+
+
+def _mechanism(ground: Ground) -> Codes:
+    """Return the place of each joint in ``MECHANISMS``."""
+    return ground.joint_facts["is_buried"].astype(np.int16)
 
 
 def _word(family: Any, code: int) -> str:  # noqa: ANN401

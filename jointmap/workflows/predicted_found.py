@@ -22,7 +22,7 @@ from jointmap.wording.problems import line_of
 from jointmap.workflows.asked import assessed
 from jointmap.workflows.assess import Assessment
 from jointmap.workflows.early import early_lines
-from jointmap.workflows.learn import SPEAKS_FOR_ITSELF
+from jointmap.workflows.learn import SPEAKS_FOR_ITSELF, ageing_lines
 from jointmap.workflows.lives import Lives
 from jointmap.workflows.site_folder import SiteFolder
 from jointmap.workflows.what_if import base_risk
@@ -47,6 +47,7 @@ def predicted_page(found: Assessment, frame: Frame) -> PredictedPage:
         model=" ".join(filter(None, told)),
         quarters=tuple(_quarters(risk.model, risk.lives)),
         classes=tuple(_classes(risk.model)),
+        ageing=tuple(ageing_lines(risk.model)),
         early=tuple(early_lines(found)),
         curve=curve,
         curve_note=note,

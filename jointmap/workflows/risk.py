@@ -76,6 +76,7 @@ class SiteRisk:
             "consequence": str(word_of(Consequence, consequence))
             if consequence >= 0
             else "",
+            "shape": float(dates.device_shape[joint]),
             "multiplier": float(dates.multiplier[joint]),
             "failed": float(dates.failed_on_day[joint]),
         }

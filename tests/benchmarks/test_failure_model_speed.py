@@ -8,7 +8,7 @@ import pytest
 from lifelines import WeibullFitter
 
 from jointmap.intervals.class_rates import Pool, pooled
-from jointmap.intervals.failure_model import ClassFamily, default_prior
+from jointmap.intervals.failure_model import ClassFamily, ageing_alike, default_prior
 from jointmap.intervals.hazard_ages import gathered
 from jointmap.intervals.hazard_dates import (
     LifeColumns,
@@ -45,14 +45,16 @@ def many(joints):
         whose, day, zero, zero, method, verdict.astype(np.int16), no, no
     )
     code = np.zeros(joints, np.int16)
-    return LifeColumns(start, code, code, (number % 4).astype(np.int16)), events
+    lives = LifeColumns(start, code, code, (number % 4).astype(np.int16), code)
+    return lives, events
 
 
 def model():
     pool = Pool(0.004, 2.0)
     counts = np.array([[40.0], [9000.0], [9000.0]])
     family = ClassFamily(pool, ("one",), pooled(pool, *counts))
-    return replace(default_prior(), device_shape=1.4, device=family, place=family)
+    aged = ageing_alike(1.4)
+    return replace(default_prior(), ageing=aged, device=family, place=family)
 
 
 def bare(hazard, failed, sound, nodes):

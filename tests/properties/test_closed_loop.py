@@ -58,6 +58,16 @@ def test_small_plants_learn_dates_that_are_not_too_late():
         assert share[0] < target * 1.3 + 4 * by_chance
 
 
+def test_each_mechanism_has_its_own_shape():
+    """About 150 failures each: their shapes are known to 15 to 20 per cent."""
+    plant = watched(82, 700, shapes=(1.0, 2.0))
+    model = learned(plant)
+    assert min(own.shorts for own in model.ageing.values()) > 100
+    above, buried = model.shapes()
+    assert 0.7 < above < 1.4
+    assert 1.5 < buried < 2.7
+
+
 @pytest.mark.full
 def test_learned_dates_meet_each_target_over_five_seeds():
     plants = [watched(seed, 20_000) for seed in range(41, 46)]

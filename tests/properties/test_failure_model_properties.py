@@ -15,7 +15,13 @@ from hypothesis import strategies as st
 
 from jointmap.errors import Refused
 from jointmap.intervals.class_rates import Pool, pooled
-from jointmap.intervals.failure_model import ClassFamily, default_prior
+from jointmap.intervals.failure_model import (
+    MECHANISMS,
+    Ageing,
+    ClassFamily,
+    ageing_alike,
+    default_prior,
+)
 from jointmap.intervals.hazard_ages import Change, LifeEvents
 from jointmap.intervals.hazard_dates import LifeColumns, risk_dates
 from jointmap.intervals.hazard_filter import HazardEvents, belief_after
@@ -50,9 +56,9 @@ def model(rate, shape, likeness, spread, end, average):
     target = replace(made.targets[0], end_chance=end, average_chance=average)
     return replace(
         made,
-        device_shape=shape,
+        ageing=ageing_alike(shape),
         joint_spread=spread,
-        device=replace(half, pool=Pool(rate / 2 * 8.0 ** (1 - shape), likeness / 2)),
+        device=replace(half, pool=Pool(rate / 2 * 0.8 ** (1 - shape), likeness / 2)),
         place=half,
         targets=(target,),
         cautious_class="",
@@ -94,7 +100,7 @@ def events(rows):
 
 def life(consequence=0):
     code = np.zeros(1, np.int16)
-    return LifeColumns(np.array([START]), code, code, code + consequence)
+    return LifeColumns(np.array([START]), code, code, code + consequence, code)
 
 
 def asked(made, own, on=ON):
@@ -172,13 +178,32 @@ def test_the_date_stays_while_nothing_happens(made, tests, days):
     assert waited.failed_on_day[0] >= waited.failed[0] - 1e-12
 
 
+@given(MODEL, RECORD, st.floats(0.7, 3.0), st.sampled_from([0, 1]))
+def test_the_ageing_of_one_mechanism_moves_no_date_of_the_other(
+    made, tests, shape, moved
+):
+    own = record(tests)
+    name = MECHANISMS[moved]
+    other = replace(made, ageing={**made.ageing, name: Ageing(shape)})
+    still = replace(life(), mechanism=np.array([1 - moved], np.int16))
+    before, after = (risk_dates(m, still, own, ON) for m in (made, other))
+    assert (before.end_on, before.average_on) == (after.end_on, after.average_on)
+    assert before.failed == after.failed
+    # And its own dates follow it, as they would with that shape for all.
+    own_kind = replace(life(), mechanism=np.array([moved], np.int16))
+    alike = replace(made, ageing=ageing_alike(shape))
+    pair = [risk_dates(m, own_kind, own, ON) for m in (other, alike)]
+    assert pair[0].end_on == pair[1].end_on
+    assert pair[0].device_shape[0] == shape
+
+
 @given(MODEL, RECORD)
 def test_years_or_months_leave_the_date(made, tests):
     """Ages in months, rates in the same unit: twelve times as many come out."""
     steps = len(tests)
     gaps = np.array([t[0] for t in tests]) / 365.25
     age = np.concatenate([[0.0], np.cumsum(gaps)])
-    shape, rate = made.device_shape, made.place.pool.mean_rate
+    shape, rate = made.shapes()[0], made.place.pool.mean_rate
     nodes = dense_nodes(made.joint_spread)
     years = []
     for unit in (1.0, 12.0):
@@ -235,8 +260,8 @@ def test_passing_a_more_sensitive_method_is_never_worse(made, tests, gap):
 def test_without_ageing_the_interval_never_shrinks_with_sure_passes(made, gaps):
     """One that may miss leaves more doubt after a longer gap: not asserted."""
     sure = [replace(e, failed=(1e-12, 1e-11, 1 - 1.1e-11)) for e in made.errors]
-    shape = min(made.device_shape, 1.0)
-    young = replace(made, device_shape=shape, errors=tuple(sure))
+    shape = min(made.shapes()[0], 1.0)
+    young = replace(made, ageing=ageing_alike(shape), errors=tuple(sure))
     lengths = []
     for n in range(1, len(gaps) + 1):
         own = record([(g, GOOD, ISOLATING, False) for g in gaps[:n]])

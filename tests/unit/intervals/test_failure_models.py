@@ -13,6 +13,7 @@ from jointmap.intervals.failure_model import (
     DEFAULT_PRIOR,
     NO_MODEL,
     ClassFamily,
+    ageing_alike,
     default_prior,
     from_json,
     model_in_force,
@@ -47,6 +48,38 @@ def test_a_model_is_its_text_and_back():
     own = replace(model, device=family, spread_by_method={"ohmmeter": 0.3})
     assert to_json(from_json(to_json(own))) == to_json(own)
     assert to_json(from_json(to_json(model))) == to_json(model)
+
+
+def test_a_record_with_one_shape_for_all_gives_the_same_dates():
+    """As written before shapes were kept apart: rates per year ** shape."""
+    rates = pooled(Pool(0.01, 2.0), *np.array([[3.0], [200.0], [200.0]]))
+    family = ClassFamily(Pool(0.01, 2.0), ("union, mild, buried",), rates)
+    model = replace(default_prior(), ageing=ageing_alike(2.0), device=family)
+    older = json.loads(to_json(model))
+    del older["ageing"]
+    older["device_shape"] = 2.0
+    device = older["device"]
+    device["names"] = ["union, mild"]
+    device["pool"]["mean_rate"] = 0.001
+    device["rates"]["rate"] = [rates.rate[0] / 10]
+    device["rates"]["exposure"] = [2000.0]
+    read = from_json(json.dumps(older))
+    assert read.device.names == ("union, mild, above ground", "union, mild, buried")
+    assert read.device.pool.mean_rate == pytest.approx(0.01)
+    assert read.device.rates.exposure == pytest.approx([200.0, 200.0])
+    own = replace(lives("2020-01-01"), mechanism=np.ones(1, np.int16))
+    at = replace(own, device_class=np.array([read.device.code("union, mild, buried")]))
+    dates = [risk_dates(m, o, events(), DAY) for m, o in ((model, own), (read, at))]
+    assert dates[0].end_on == dates[1].end_on
+    assert dates[0].device_rate == pytest.approx(dates[1].device_rate)
+
+
+def test_a_model_that_leaves_a_mechanism_out_is_refused():
+    found = json.loads(to_json(default_prior()))
+    del found["ageing"]["buried"]
+    with pytest.raises(Refused) as refused:
+        from_json(json.dumps(found))
+    assert refused.value.problems[0].id == "risk.bad_model"
 
 
 @pytest.mark.parametrize(

@@ -85,7 +85,8 @@ def test_learning_from_few_failures_keeps_the_prior_shape():
     own = lives("2010-01-01", "2010-01-01")
     record = events((0, "2015-01-01", GOOD), (1, "2015-01-01", SHORTED))
     model = learn(default_prior(), own, record, ("kit",), ("protection",))
-    assert model.device_shape == 1.0
+    assert model.shapes().tolist() == [1.0, 1.0]
+    assert model.ageing["above ground"].shorts == 1
     assert model.device.names == ("kit",)
     assert "effective failures in 10 joint-years" in model.data
     assert model.device.rates.joint_years[0] == pytest.approx(10, abs=0.01)
@@ -98,7 +99,8 @@ def test_learning_is_the_same_for_a_sample_that_is_the_whole(monkeypatch):
     monkeypatch.setattr(learning, "SAMPLE", 100)
     part = learn(default_prior(), plant.lives(), plant.events(), NAMES, NAMES)
     assert part.data.split(" in ")[1] == whole.data.split(" in ")[1]
-    assert 0.5 < part.device_shape / whole.device_shape < 2.0
+    ratio = part.shapes() / whole.shapes()
+    assert ((ratio > 0.5) & (ratio < 2.0)).all()
 
 
 def test_what_a_plan_leaves_hidden():

@@ -1033,6 +1033,7 @@ def predicted() -> PredictedPage:
                 own=False,
             ),
         ),
+        ageing=("Devices buried: hazard grows with age to the power 1.83.",),
         early=("Batch 19-07: 7 of 24 fell under their limit within 3 years.",),
         curve=Markup('<svg viewBox="0 0 1 1" role="img" aria-label="curve"></svg>'),
         curve_note="Line: with no law assumed.",
