@@ -19,6 +19,8 @@ LEAST_READINGS = 4
 # A line through a few weeks says nothing of years (judgement).
 LEAST_SPAN_YEAR = 1.0
 HALF = 0.5
+# Decades over the whole series; equal readings may seem to fall by rounding.
+LEAST_FALL = 1e-9
 # Of the normal law, one side, 95 %.
 QUANTILE = 1.6448536269514722
 DAYS_A_YEAR = 365.25
@@ -121,7 +123,8 @@ def remaining_years(
         real = (roots >= last) & (above + slope * roots >= 0)
         met = np.where(real, roots, np.inf).min(axis=0)
     years = np.where(margin > 0, met - last, 0.0)
-    told = (n >= LEAST_READINGS) & (lines.span_year >= LEAST_SPAN_YEAR) & (slope < 0)
+    told = (n >= LEAST_READINGS) & (lines.span_year >= LEAST_SPAN_YEAR)
+    told &= slope * lines.span_year < -LEAST_FALL
     return np.where(told & np.isfinite(reach + limit), years, np.inf)
 
 

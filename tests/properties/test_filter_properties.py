@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 from jointmap.intervals.hazard_filter import HazardEvents, belief_after
 from jointmap.intervals.hazard_interval import Ahead, years_to_end
 from jointmap.intervals.hazard_nodes import dense_nodes, laguerre_nodes, needs_dense
-from jointmap.intervals.trend import Readings, lines_through, remaining_years
 
 CHANCES = st.floats(0.01, 0.99)
 STEPS = st.lists(
@@ -40,8 +39,7 @@ def enumerated(steps, nodes):
 @given(STEPS, st.floats(0.3, 30))
 def test_the_filter_equals_full_enumeration(steps, likeness):
     nodes = laguerre_nodes(likeness)
-    columns = [np.array(c) for c in zip(*steps, strict=True)]
-    belief = belief_after(HazardEvents(np.zeros(len(steps), int), *columns), 1, nodes)
+    belief = _belief(steps, nodes)
     failed, log_likelihood = enumerated(steps, nodes)
     assert belief.failed[0] == pytest.approx(failed, abs=1e-12)
     assert belief.log_likelihood[0] == pytest.approx(log_likelihood, abs=1e-11)
@@ -97,20 +95,33 @@ def _fine_nodes(likeness):
     return type(dense_nodes(1.0))(z, weight / weight.sum())
 
 
-@given(
-    st.lists(st.floats(3.0, 9.0), min_size=4, max_size=9),
-    st.floats(0.02, 0.5),
-    st.floats(0, 3),
-)
-def test_a_worse_last_reading_never_lengthens_the_trend(values, spread, worse):
-    n = len(values)
-    year = np.arange(n) * 0.7
-    lower = [*values[:-1], values[-1] - worse]
-    left = []
-    for own in (values, lower):
-        readings = Readings(
-            np.zeros(n, int), year, np.array(own), np.zeros(n, np.int16)
-        )
-        lines = lines_through(readings, 1)
-        left.append(remaining_years(lines, np.array([3.0]), np.array([spread]))[0])
-    assert left[1] <= left[0] * (1 + 1e-9)
+@given(STEPS, st.floats(0.3, 30), st.data())
+def test_two_verdicts_with_no_time_between_commute(steps, likeness, data):
+    nodes = laguerre_nodes(likeness)
+    at = data.draw(st.integers(0, len(steps) - 1))
+    hazard, bad, good, _ = steps[at]
+    second = (0.0, data.draw(CHANCES), data.draw(CHANCES), False)
+    pairs = (
+        [(hazard, bad, good, False), second],
+        [
+            (hazard, *second[1:]),
+            (0.0, bad, good, False),
+        ],
+    )
+    found = [_belief([*steps[:at], *pair, *steps[at + 1 :]], nodes) for pair in pairs]
+    for name in ("failed", "log_likelihood"):
+        one, other = (getattr(b, name)[0] for b in found)
+        assert one == pytest.approx(other, rel=1e-9, abs=1e-12)
+
+
+@given(STEPS, st.floats(0.3, 30), CHANCES)
+def test_a_verdict_as_likely_of_both_says_nothing(steps, likeness, chance):
+    nodes = laguerre_nodes(likeness)
+    before = _belief(steps, nodes)
+    after = _belief([*steps, (0.0, chance, chance, False)], nodes)
+    assert after.failed[0] == pytest.approx(before.failed[0], abs=1e-12)
+
+
+def _belief(steps, nodes):
+    columns = [np.array(c) for c in zip(*steps, strict=True)]
+    return belief_after(HazardEvents(np.zeros(len(steps), int), *columns), 1, nodes)
