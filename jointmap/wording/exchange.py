@@ -37,6 +37,8 @@ SENTENCES: dict[str, str] = {
     " correct the name",
     "row.twice": "the same {kind} stands twice in this delivery (first in {first});"
     " keep one row",
+    "row.test_twice": "the same test stands twice in this delivery (first in {first});"
+    " keep one row, or give each its own line_id if both were made",
     "row.after_now": "the day lies after {now}, when this was loaded; correct the day",
     "row.instant_after_now": "the instant lies after {now}, when this was loaded;"
     " correct the instant",
@@ -44,6 +46,8 @@ SENTENCES: dict[str, str] = {
     " {tested_on}; correct one of the two",
     "row.before_fitted": "tested on {tested_on}, but no device was fitted at {joint} by"
     " then (first fitted {fitted_on}); correct the day, or load the earlier device",
+    "row.no_device": "no device is on record at {joint}, so nothing can have been"
+    " tested there; load its device first",
     "row.unknown_method": "no such test method; accepted: {accepted}",
     "row.stud_beyond": "stud {stud} of {count}; stud numbers run from 1 to {count}",
     "row.fed_twice": "this structure is named already; name each structure that the"

@@ -33,6 +33,11 @@ SENTENCES: dict[str, str] = {
     " subjects; the earlier date governs until one of them is ended",
     "find.one_day": "{method} of {tested}: {count} tests, {good} isolating and {bad}"
     " not; the one recorded last stands. Say which was as found and which as left",
+    "find.many_a_day": "{method} of {tested}: {count} tests of one place; the same"
+    " result counts once. Say whether that many were made, or one was sent again",
+    "find.before_fitting": "{count} tests, the last of {tested}, are dated before the"
+    " first device on record was fitted ({fitted}). Correct the day of fitting, or load"
+    " the earlier device",
     "find.deferral_unknown": "{number} of {decided_on} puts off the test of {what}"
     " '{key}', and nothing on record is called so",
     "find.person_lapsed": "{method} of {tested} by {person}, no qualification on record"
@@ -46,7 +51,7 @@ SENTENCES: dict[str, str] = {
     "find.entered_late": "{count} tests recorded on {recorded}, {least} to {most} days"
     " after they were made ({reason})",
     "find.cannot_decide": "{reason}",
-    "find.no_basis": "no rule gives a date, or no day to count from: {reason}",
+    "find.no_basis": "{reason}",
     "find.no_purpose": "no purpose stated: no joint on it can be called isolating",
     "find.wet_no_lining": "wet service ({fluid}); lined length not on record for side"
     " {sides}: water may carry current around the gap",

@@ -35,6 +35,8 @@ FINDINGS: dict[str, str] = {
     "short_count": "Calendar years with fewer tests than the rule counts",
     "rules_contradict": "Rules in force that say different things of the same",
     "one_day": "Read good and bad on one day by one method",
+    "many_a_day": "Many tests of one place on one day",
+    "before_fitting": "Tests dated before the device was fitted",
     "deferral": "Deferrals that ended without a test, or of nothing on record",
     "copied_reading": "Readings that look copied",
     "impossible_travel": "Tests too far apart for the time between them",

@@ -141,6 +141,9 @@ SENTENCES: dict[str, str] = {
     "what_if.empty_class": (
         "No joint has consequence {consequence}: nothing moves by that."
     ),
+    "what_if.empty_rule": (
+        "Rule {rule} applies to nothing that is in duty: nothing moves by that."
+    ),
     "what_if.saved": "Nothing was saved.",
     "predicted.none": (
         "No failure model is in force; the chances are those of the default prior."

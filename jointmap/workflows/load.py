@@ -158,7 +158,8 @@ class _Loader:
         if first != draft.origin:
             facts = {"kind": draft.kind.replace("_", " "), "first": first}
             key = subject_key(draft)
-            twice = Problem("row.twice", facts, column=key_headings(draft), value=key)
+            id_ = "row.test_twice" if draft.kind == "test" else "row.twice"
+            twice = Problem(id_, facts, column=key_headings(draft), value=key)
             self.report.refused.append(placed_in(draft, twice))
             return
         doubts = [*draft.held, *context.doubts(record)]

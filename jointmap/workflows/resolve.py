@@ -88,6 +88,15 @@ def record_of(draft: Draft, context: Context) -> Record:
     return record
 
 
+def needs_device(test: IsolationTest) -> bool:
+    """Return whether there must have been a device at the joint on that day."""
+    return (
+        test.scope in _OF_A_DEVICE
+        and test.joint_id is not None
+        and test.stage is not Stage.BENCH
+    )
+
+
 def check_record(record: Record, context: Context) -> None:
     """Refuse a record that a sheet could not hold either: days to come, no device."""
     past = {n: getattr(record, n, None) for n in _PAST}
@@ -213,20 +222,24 @@ def _check_instant(
         yield Problem("row.other_day", days, column="tested_at", value=shown)
 
 
+def _nothing_fitted(
+    test: IsolationTest, devices: list[Device], context: Context
+) -> Problem:
+    tag = context.job.known("joint").by_id[cast("int", test.joint_id)][1].key()[0]
+    if not devices:
+        return Problem("row.no_device", {"joint": tag}, column="joint", value=str(tag))
+    first = min(d.fitted_on for d in devices)
+    facts = {"tested_on": test.tested_on, "joint": tag, "fitted_on": first}
+    day = test.tested_on.isoformat()
+    return Problem("row.before_fitted", facts, column="tested_on", value=day)
+
+
 def _check_device(
     test: IsolationTest, devices: list[Device], context: Context
 ) -> Iterator[Problem]:
     fitted = [d for d in devices if d.fitted_on <= test.tested_on]
-    if not fitted and test.stage is not Stage.BENCH:
-        first = min((d.fitted_on for d in devices), default="never")
-        joint = context.job.known("joint").by_id[cast("int", test.joint_id)][1]
-        facts = {
-            "tested_on": test.tested_on,
-            "joint": joint.key()[0],
-            "fitted_on": first,
-        }
-        day = test.tested_on.isoformat()
-        yield Problem("row.before_fitted", facts, column="tested_on", value=day)
+    if not fitted and needs_device(test):
+        yield _nothing_fitted(test, devices, context)
     count = max(fitted, key=lambda d: d.fitted_on).stud_count if fitted else None
     if test.stud is not None and count is not None and test.stud > count:
         facts = {"stud": test.stud, "count": count}

@@ -14,6 +14,7 @@ from jointmap.workflows.shown_tests import ShownTests
 
 # Which of a finding's values is the day it is about.
 _DAY = {
+    "before_fitting": "tested",
     "boundary_shorted": "first_bad",
     "boundary_shorted_cause": "first_bad",
     "cannot_decide": "tested",
@@ -28,6 +29,7 @@ _DAY = {
     "held": "sent",
     "impossible_travel": "tested",
     "instrument_lapsed": "tested",
+    "many_a_day": "tested",
     "missed_year": "limit",
     "not_for_transfer": "tested",
     "one_day": "tested",

@@ -16,6 +16,7 @@ from jointmap.intervals.failure_model import (
     default_prior,
 )
 from jointmap.intervals.hazard_outlook import average_hidden
+from jointmap.intervals.rules import rows_under
 from jointmap.register import Rule
 from jointmap.register.codes import Basis, Consequence, word_of
 from jointmap.register.columns import Floats, RuleColumns
@@ -88,6 +89,7 @@ def what_if_text(
         )
         lines = [say("what_if.model", {"source": base.source})]
         lines += _without_joints(base, changes)
+        lines += _without_subjects(found, changes)
         lines += _compared(Showing(found, frame), before, after)
     return "".join(f"{line}\n" for line in [*lines, say("what_if.saved")])
 
@@ -99,6 +101,15 @@ def _without_joints(base: SiteRisk, changes: Changes) -> Iterator[str]:
         known = [str(c) for c in Consequence]
         if name in known and known.index(name) not in held:
             yield say("what_if.empty_class", {"consequence": name})
+
+
+def _without_subjects(found: Assessment, changes: Changes) -> Iterator[str]:
+    """Yield each asked rule that applies to nothing."""
+    own, rules = _rules_by_name(found), found.ground.rules
+    for name in sorted({*changes.months, *changes.without} & own.keys()):
+        (row,) = np.flatnonzero(rules.rule_id == own[name])
+        if not len(rows_under(found.subjects, rules, int(row))):
+            yield say("what_if.empty_rule", {"rule": name})
 
 
 def base_risk(found: Assessment) -> SiteRisk:
@@ -176,9 +187,7 @@ def _changed_errors(model: FailureModel, changes: Changes) -> tuple[MethodErrors
 
 def changed_rules(found: Assessment, changes: Changes) -> RuleColumns:
     """Return the rules in force with other months, or without some."""
-    rules = found.ground.rules
-    names = {r.name: id_ for id_, r in found.state.records(Rule).items()}
-    own = {n: i for n, i in names.items() if i in rules.rule_id}
+    own, rules = _rules_by_name(found), found.ground.rules
     for name in [*changes.months, *changes.without]:
         if name not in own:
             facts = {"rule": name, "known": ", ".join(sorted(own))}
@@ -188,6 +197,12 @@ def changed_rules(found: Assessment, changes: Changes) -> RuleColumns:
         months[rules.rule_id == own[name]] = value
     gone = [own[name] for name in changes.without]
     return replace(rules, months=months).take(~np.isin(rules.rule_id, gone))
+
+
+def _rules_by_name(found: Assessment) -> dict[str, int]:
+    """Return the id of each rule in force."""
+    names = {r.name: id_ for id_, r in found.state.records(Rule).items()}
+    return {n: i for n, i in names.items() if i in found.ground.rules.rule_id}
 
 
 def _compared(showing: Showing, before: _Case, after: _Case) -> Iterator[str]:
