@@ -11,7 +11,7 @@ TEMPLATE = "boundary_statement.typ"
 MOST_SUSPECTS, MOST_CHECKS, MOST_MERGED = 6, 5, 8
 _WORDS = ("statement_of_boundary", "since_when", "last_good", "first_bad", "purpose",
           "one_metal_now", "suspects", "next_checks", "clocks", "section_current",
-          "side_a", "side_b", "no_suspects", "nothing_merged", "advises",
+          "side_a", "side_b", "nothing_merged", "advises",
           "issued_by", "not_on_record")  # fmt: skip
 
 
@@ -36,7 +36,7 @@ def _plain(view: BoundaryView) -> Mapping[str, object]:
         "statement": view.statement,
         "purpose": view.purpose,
         "sides": [view.structure_a, view.structure_b],
-        "last_good": _day(view.last_good_on),
+        "last_good": _day(view.last_good_on, "never_good"),
         "first_bad": _day(view.first_bad_on),
         "merged_sentence": view.merged_sentence,
         "merged": [
@@ -44,6 +44,7 @@ def _plain(view: BoundaryView) -> Mapping[str, object]:
             for m in view.merged[:MOST_MERGED]
         ],
         "suspects": list(_suspects(view)),
+        "none_suspected": view.none_suspected or label("no_suspects"),
         "left_over": list(view.left_over),
         "checks": [
             f"{c.subject.text}: {c.check} ({c.minutes}). {c.held_back}"
@@ -63,5 +64,5 @@ def _suspects(view: BoundaryView) -> Iterator[list[str]]:
         yield [row.subject.text, row.kind, row.chance, said]
 
 
-def _day(value: object) -> str:
-    return label("not_on_record") if value is None else str(value)
+def _day(value: object, missing: str = "not_on_record") -> str:
+    return label(missing) if value is None else str(value)

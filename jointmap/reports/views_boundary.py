@@ -96,6 +96,7 @@ class BoundaryView:
     last_good_on: dt.date | None = None
     first_bad_on: dt.date | None = None
     joined_on_purpose: str = ""
+    none_suspected: str = ""  # why there are none, where it is joined on purpose
     suspects: tuple[SuspectRow, ...] = ()
     left_over: tuple[str, ...] = ()
     clocks: tuple[ClockRow, ...] = ()

@@ -19,6 +19,14 @@ SENTENCES: dict[str, str] = {
         "Boundary shorted, cause found; retest when it is removed."
     ),
     "boundary_state.joined_on_purpose": "Joined on purpose.",
+    "boundary.never_good": "no day on record on which every place was good",
+    "boundary.none_suspected": (
+        "No suspects: it is joined on purpose until {until}, so nobody is suspected."
+    ),
+    "boundary.none_suspected_open": (
+        "No suspects: it is joined on purpose, with no end on record, so nobody is "
+        "suspected."
+    ),
     "boundary_state.not_decided": "Tested, but no test could decide.",
     "boundary_state.not_tested": "Not tested.",
     "suspect.open": "Not ruled out.",

@@ -84,6 +84,7 @@ _BOUNDARY: dict[str, str] = {
     "boundary_of": "{name}, electrical boundary",
     "electrical_boundary": "Electrical boundary",
     "last_good": "Last good",
+    "never_good": "no day on record on which every place was good",
     "first_bad": "First bad",
     "joined_on_purpose": "Joined on purpose",
     "diagram": "Structures, joints and paths of {name}",

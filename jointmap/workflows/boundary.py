@@ -29,6 +29,7 @@ from jointmap.workflows.boundary_sentences import (
     boundary_statement,
     first_bad_on,
     joined_sentence,
+    none_suspected,
 )
 from jointmap.workflows.clock_views import clock_rows
 from jointmap.workflows.current_views import current_rows
@@ -81,7 +82,7 @@ def boundary_named(showing: Showing, name: str) -> int:
 def _lines(view: BoundaryView) -> Iterator[str]:
     yield f"{view.name}: {view.structure_a} | {view.structure_b}, {view.purpose}"
     yield view.statement
-    yield f"last good: {view.last_good_on or 'none on record'}"
+    yield f"last good: {view.last_good_on or say('boundary.never_good')}"
     if view.first_bad_on:
         yield f"first bad after it: {view.first_bad_on}"
     if view.merged_sentence:
@@ -136,6 +137,7 @@ def boundary_view(
         last_good_on=day_of(states.last_good_on[row]),
         first_bad_on=first_bad_on(showing, id_),
         joined_on_purpose=joined_sentence(showing, id_),
+        none_suspected=none_suspected(showing, id_),
         suspects=tuple(_suspects(showing, showing.ranked, id_)),
         left_over=tuple(_left_over(showing.ranked, id_)),
         next_checks=next_checks(showing, showing.ranked, id_),

@@ -80,6 +80,17 @@ def joined_sentence(showing: Showing, id_: int) -> str:
     return say("boundary.joined", values)
 
 
+def none_suspected(showing: Showing, id_: int) -> str:
+    """Return why a boundary joined on purpose has no suspects; blank for others."""
+    row = boundary_row(showing, id_)
+    if not showing.assessed.boundaries.joined_on_purpose[row]:
+        return ""
+    until = showing.boundaries[id_].joined_until_on
+    if until is None:
+        return say("boundary.none_suspected_open")
+    return say("boundary.none_suspected", {"until": until})
+
+
 def is_shorted(showing: Showing, id_: int) -> bool:
     """Whether a boundary is shorted without being joined on purpose."""
     states, row = showing.assessed.boundaries, boundary_row(showing, id_)

@@ -38,7 +38,7 @@ def boundaries_shorted(seen: Seen) -> Iterator[Finding]:
             seen.showing.boundary_link(id_),
             "boundary_shorted_cause" if cause else "boundary_shorted",
             first_bad=day_of(states.first_bad_on[row]) or "an unknown day",
-            last_good=day_of(states.last_good_on[row]) or "none on record",
+            last_good=day_of(states.last_good_on[row]) or say("boundary.never_good"),
             count=int(states.suspects[row]),
             cause=cause,
         )

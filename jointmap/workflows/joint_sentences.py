@@ -21,7 +21,6 @@ def joint_reason(showing: Showing, row: int) -> str:
     values = {
         "boundary": showing.boundaries[joint.boundary_id].name,
         "count": int(boundary.suspects[own].sum()),
-        "last_good": day_of(states.last_good_on[row]) or "none on record",
         "tested": day_of(showing.assessed.tests.tested_on[test]) if test >= 0 else "",
         "reason": reason_sentence(showing, test) if test >= 0 else "",
         "repaired": what_was_done(showing, row),

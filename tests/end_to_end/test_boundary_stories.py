@@ -28,6 +28,8 @@ TOLD = [
     (9, "boundaries/PL-B05.html", "plan by PL-B05 2025-10-02 2026-04-02 over by 43"),
     (15, "boundaries/PL-B03.html", "Joined on purpose by D-2024-07"),
     (15, "boundaries/PL-B03.html", "Verdict: joined on purpose"),
+    (15, "boundaries/PL-B03.html", "joined on purpose until 2026-06-30, so nobody is"),
+    (15, "boundaries/PL-B03-statement.html", "until 2026-06-30, so nobody is suspec"),
     (15, "boundaries/PL-B03.html", "joining IJ-063 2024-06-03 to still on 2026-04-22"),
     (15, "boundaries/PL-B03.html", "EP, DR, HG are one metal now"),
     (16, "boundaries/MT-B14.html", "Clamp ammeter on the riser"),

@@ -203,9 +203,10 @@ def test_no_age_is_negative(tests):
     assert (steps.device_until_year >= steps.device_from_year).all()
     assert (steps.years >= 0).all()
     assert (reached.device_age_year >= 0).all()
+    new = steps.change == Change.DEVICE
+    assert (steps.device_from_year[1:][new[:-1]] == 0).all()
     alive = (reached.last_on - START).astype(int) / 365.25
     assert steps.years.sum() == pytest.approx(alive[0])
-    new = steps.change == Change.DEVICE
     assert reached.device_age_year == pytest.approx(steps.years[_after(new)].sum())
 
 
