@@ -39,4 +39,6 @@ WAY_AROUND = (Change.PLACE, False, True)
 
 def lives(*starts, consequence=1):
     code = np.zeros(len(starts), np.int16)
-    return LifeColumns(days(*starts), code, code, code + consequence, code)
+    return LifeColumns(
+        days(*starts), code, code, code + consequence, code, np.zeros((len(code), 5))
+    )

@@ -120,9 +120,8 @@ def a_test(day, method, verdict):
 
 def life(consequence=0, mechanism=0):
     code = np.zeros(1, np.int16)
-    return LifeColumns(
-        np.array([START]), code, code, code + consequence, code + mechanism
-    )
+    codes = (code, code, code + consequence, code + mechanism)
+    return LifeColumns(np.array([START]), *codes, np.zeros((1, 5)))
 
 
 def asked(made, own, on=ON, of=None):

@@ -14,6 +14,7 @@ from jointmap.intervals.failure_model import (
 )
 from jointmap.intervals.hazard_ages import DAYS_A_YEAR, Change
 from jointmap.intervals.hazard_dates import LifeColumns, LifeEvents, risk_dates
+from jointmap.intervals.small_classes import own_counts
 from jointmap.tables import METHOD_CODES
 
 GOOD, WEAK = METHOD_CODES["potential-shift"], METHOD_CODES["potential-difference"]
@@ -39,6 +40,7 @@ class Plant:
     place_mean: float = 0.006
     class_spread: float = 3.0
     joint_spread: float = 2.0
+    evenness: float = 0.7
     fooled: bool = False
     poor_repair: float = 0.0
     alarms: float = 0.0
@@ -48,7 +50,7 @@ class Plant:
         n = self.joints
         # The seed is the argument through which chance comes in.
         self.chance = np.random.default_rng(self.seed)  # noqa: TID251
-        share = self.chance.dirichlet(np.full(CLASSES, 0.7))
+        share = self.chance.dirichlet(np.full(CLASSES, self.evenness))
         self.device_class = self.chance.choice(CLASSES, n, p=share)
         self.place_class = self.chance.choice(CLASSES, n, p=share[::-1])
         k = self.class_spread
@@ -143,9 +145,13 @@ class Plant:
     def lives(self, consequence=0):
         start = DAY_ZERO + self.start.astype(np.int64)
         whole = np.full(self.joints, consequence, np.int16)
-        return LifeColumns(
-            start, self.device_class, self.place_class, whole, self.mechanism
-        )
+        columns = (self.device_class, self.place_class, whole, self.mechanism)
+        return LifeColumns(start, *columns, np.zeros((self.joints, 5)))
+
+    def lives_under(self, model):
+        """The lives as the program reckons with them: see ``own_counts``."""
+        lives = self.lives()
+        return replace(lives, own_counts=own_counts(model, lives, self.events()))
 
     def events(self):
         parts = [np.concatenate(c) for c in zip(*self.rows, strict=True)]
@@ -191,9 +197,10 @@ def scheduled(plant, model, target, rounds, from_year):
     """
     today = np.full(plant.joints, np.floor(from_year * DAYS_A_YEAR))
     model = with_target(model, target)
+    lives = plant.lives_under(model)
     counts = []
     for _ in range(rounds):
-        dates = risk_dates(model, plant.lives(), plant.events(), DAY_ZERO)
+        dates = risk_dates(model, lives, plant.events(), DAY_ZERO)
         due = (dates.end_on - DAY_ZERO).astype(np.int64).astype(float)
         governed = due > today
         now = np.maximum(due, today)

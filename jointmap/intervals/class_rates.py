@@ -8,6 +8,8 @@ from memory).
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from jointmap.register.columns import Floats, Table
 
 
@@ -28,12 +30,18 @@ class ClassRates(Table):
     exposure: Floats  # effective, year
     sureness: Floats  # k + d: the Gamma shape of what is known of the rate
     joint_years: Floats  # watched, for the reader: exposure has no such plain unit
+    joints: Floats  # how many the class was learned from; 0: not on record
 
 
 def pooled(
-    pool: Pool, failures: Floats, exposure: Floats, joint_years: Floats
+    pool: Pool,
+    failures: Floats,
+    exposure: Floats,
+    joint_years: Floats,
+    joints: Floats | None = None,
 ) -> ClassRates:
     """Return each class's rate, pulled toward the plant's mean."""
     sureness = pool.likeness + failures
     rate = sureness / (pool.likeness / pool.mean_rate + exposure)
-    return ClassRates(rate, failures, exposure, sureness, joint_years)
+    known = np.zeros_like(failures) if joints is None else joints
+    return ClassRates(rate, failures, exposure, sureness, joint_years, known)

@@ -12,7 +12,7 @@ import numpy.typing as npt
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.intervals.class_rates import ClassRates, Pool, pooled
 from jointmap.register.codes import Mark
-from jointmap.register.columns import Codes, Floats
+from jointmap.register.columns import Codes, Floats, Ids
 from jointmap.register.ruling import Model
 from jointmap.tables.methods import METHOD_CODES
 from jointmap.tables.risk import (
@@ -59,7 +59,7 @@ class ClassFamily:
     pool: Pool
     names: tuple[str, ...] = ()
     rates: ClassRates = field(
-        default_factory=lambda: ClassRates(*np.zeros((5, 0), np.float64))
+        default_factory=lambda: ClassRates(*np.zeros((6, 0), np.float64))
     )
 
     def code(self, name: str) -> int:
@@ -68,9 +68,29 @@ class ClassFamily:
 
     def with_other(self) -> ClassRates:
         """Return the rates with one more row: that of a class with no record."""
-        none = pooled(self.pool, *np.zeros((3, 1)))
-        pairs = ((getattr(self.rates, n), getattr(none, n)) for n in _RATE_FIELDS)
-        return ClassRates(*(np.concatenate(pair) for pair in pairs))
+        return joined(self.rates, pooled(self.pool, *np.zeros((3, 1))))
+
+    def of_joints(self, code: Codes, own: Floats) -> tuple[ClassRates, Ids]:
+        """Return the classes, and which each joint is of.
+
+        A joint with counts of its own, [failures, exposure], is left out of its class:
+        the others of the class stand as one class more.
+        """
+        known = self.with_other()
+        alone = np.flatnonzero(own.any(axis=1))
+        part = known.take(code[alone])
+        failures = np.maximum(part.failures - own[alone, 0], 0.0)
+        exposure = np.maximum(part.exposure - own[alone, 1], 0.0)
+        others = pooled(self.pool, failures, exposure, part.joint_years, part.joints)
+        at = code.astype(np.int64)
+        at[alone] = len(known) + np.arange(len(alone))
+        return joined(known, others), at
+
+
+def joined(first: ClassRates, second: ClassRates) -> ClassRates:
+    """Return the classes of both, one after the other."""
+    pairs = ((getattr(first, n), getattr(second, n)) for n in _RATE_FIELDS)
+    return ClassRates(*(np.concatenate(pair) for pair in pairs))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +99,8 @@ class FailureModel:
 
     ``ageing`` is that of devices, by mechanism; ways around come at a steady rate.
     ``cautious_class`` is reckoned with the rate's upper ``cautious_quantile``.
+    ``small_class``: of a class with fewer joints the joint itself is left out, as its
+    record stood on the day ``learned_until``, of its last event.
     ``spread_by_method`` is the scatter of log10 readings about their line.
     """
 
@@ -91,6 +113,8 @@ class FailureModel:
     least_days: int = 30
     cautious_class: str = "A"
     cautious_quantile: float = 0.8
+    small_class: int = 20
+    learned_until: dt.date | None = None
     spread_by_method: Mapping[str, float] = field(default_factory=dict)
     data: str = NO_DATA
 
@@ -146,6 +170,7 @@ def to_json(model: FailureModel) -> str:
     """Return a model as the text its record holds; equal models give equal text."""
     found = asdict(model)
     found["form"] = FORM
+    found["learned_until"] = str(model.learned_until or "")
     for name in ("device", "place"):
         family = getattr(model, name)
         found[name]["rates"] = {
@@ -171,6 +196,8 @@ def from_json(text: str) -> FailureModel:
         found["ageing"] = {name: Ageing(**ageing[name]) for name in MECHANISMS}
         for name in ("device", "place"):
             found[name] = _family(found[name])
+        until = found.get("learned_until", "")
+        found["learned_until"] = dt.date.fromisoformat(until) if until else None
         found["errors"] = tuple(_errors(row) for row in found["errors"])
         found["targets"] = tuple(RiskTarget(**row) for row in found["targets"])
         return FailureModel(**found)
@@ -202,9 +229,9 @@ def _with_ageing(found: dict[str, Any]) -> dict[str, Any]:
 
 
 def _family(found: dict[str, Any]) -> ClassFamily:
-    rates = ClassRates(
-        **{k: np.array(v, np.float64) for k, v in found["rates"].items()}
-    )
+    # Records written before classes were counted leave no joint out.
+    columns = {"joints": [0.0] * len(found["names"]), **found["rates"]}
+    rates = ClassRates(**{k: np.array(v, np.float64) for k, v in columns.items()})
     return ClassFamily(Pool(**found["pool"]), tuple(found["names"]), rates)
 
 

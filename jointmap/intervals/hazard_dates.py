@@ -47,6 +47,10 @@ class LifeColumns(Table):
     place_class: Codes
     consequence: Codes  # of ``codes.Consequence``; -1: no target
     mechanism: Codes  # place in ``failure_model.MECHANISMS``
+    # Per joint five numbers, 0 where its class is large: what its own record said of
+    # its classes when they were learned, which their rates leave out. Failures and
+    # exposure of its device's class, then of its place's; joint-years of the device's.
+    own_counts: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,8 +92,10 @@ def rates_of(model: FailureModel, lives: LifeColumns) -> Rates:
     Two rates add up; their sum is as sure as its parts, each by its share of the hazard
     of ten years from new. The cautious class has upper rates, no width for the class.
     """
-    device, place = model.device.with_other(), model.place.with_other()
-    own = (lives.device_class, lives.place_class)
+    counts = lives.own_counts
+    device, at_device = model.device.of_joints(lives.device_class, counts[:, :2])
+    place, at_place = model.place.of_joints(lives.place_class, counts[:, 2:4])
+    own = (at_device, at_place)
     rate = (device.rate[own[0]], place.rate[own[1]])
     share = rate[0] / (rate[0] + rate[1])
     blur = share**2 / device.sureness[own[0]]
@@ -100,12 +106,19 @@ def rates_of(model: FailureModel, lives: LifeColumns) -> Rates:
         for f, at in zip((device, place), own, strict=True)
     ]
     likeness = joint_likeness(1.0 / blur, model.joint_spread)
+    likeness = np.where(counts.any(axis=1), _rounded(likeness), likeness)
     return Rates(
         np.where(cautious, top[0], rate[0]),
         np.where(cautious, top[1], rate[1]),
         np.where(cautious, model.joint_spread, likeness),
         model.shapes()[lives.mechanism],
     )
+
+
+def _rounded(likeness: Floats) -> Floats:
+    # To a per cent: joints of one likeness share their nodes, and go as one chunk.
+    found: Floats = np.exp(np.rint(np.log(likeness) / 0.02) * 0.02)
+    return found
 
 
 def _is_cautious(model: FailureModel, lives: LifeColumns) -> Flags:

@@ -5,6 +5,7 @@ classes share, then the devices' ageing and the joints' spread, around that. Sou
 the method: empirical Bayes with Laplace's approximation; the weak priors are our own.
 """
 
+import datetime as dt
 import math
 from dataclasses import dataclass, replace
 
@@ -20,24 +21,18 @@ from jointmap.intervals.failure_model import (
     ClassFamily,
     FailureModel,
 )
-from jointmap.intervals.hazard_ages import Change, Gathered, LifeEvents, gathered
-from jointmap.intervals.hazard_dates import (
-    LifeColumns,
-    Rates,
-    hazard_events,
-    is_weak,
-)
-from jointmap.intervals.hazard_filter import beliefs
+from jointmap.intervals.hazard_ages import LifeEvents
+from jointmap.intervals.hazard_dates import LifeColumns
+from jointmap.intervals.life_likelihood import NUDGE, LifeRecord, record_of, slopes
 from jointmap.intervals.sums import sum_by
 from jointmap.register.codes import Verdict, code_of
-from jointmap.register.columns import Flags, Floats, Ids
+from jointmap.register.columns import Floats
 
 # Fewer failures than this say nothing of ageing or of the joints' spread (judgement).
 LEAST_FAILURES = 10
 SAMPLE = 30_000
 _SHAPE_PRIOR = (0.0, 0.5)
 _SPREAD_PRIOR = (math.log(2.0), 1.0)
-_NUDGE = 1e-2  # of a log rate, for central differences
 _ROUNDS = 12
 # Started from the place before, where shape and spread moved little.
 _FEW_ROUNDS = 2
@@ -45,88 +40,29 @@ _LONGEST_STEP = 1.0
 _STILL = 1e-4
 
 
-@dataclass(frozen=True, slots=True)
-class Causes:
-    """Repairs after a short whose cause is on record, with what led up to them."""
-
-    row: Ids  # of the joint
-    by_device: Flags  # else a way around
-    after: Ids  # place of the last good test or renewal before; -1: the start
-    at: Ids  # place of the renewal among the events
-
-    def gained(self, each: Floats) -> Floats:
-        """Return what was gathered since the joint was last known good."""
-        total = np.concatenate([[0.0], np.cumsum(each)])
-        found: Floats = total[self.at + 1] - total[self.after + 1]
-        return found
-
-
-def causes_of(steps: Gathered) -> Causes:
-    """Return the renewals that say what had failed."""
-    place = np.arange(len(steps))
-    good = (steps.verdict == code_of(Verdict.ISOLATING)) | (steps.change != Change.NONE)
-    begins = np.diff(steps.row, prepend=-1) != 0
-    # The last good event before each, or just before the joint's first.
-    marks = np.where(good, place, -1)
-    last = np.concatenate([[-1], np.maximum.accumulate(marks)[:-1]])[: len(place)]
-    first = np.maximum.accumulate(np.where(begins, place, 0))
-    after = np.maximum(last, first - 1)
-    at = np.flatnonzero(steps.by_device | steps.by_place)
-    return Causes(steps.row[at], steps.by_device[at], after[at], at)
-
-
 @dataclass(slots=True)
 class _Fit:
     """The likelihood of the whole record, and the place in it reached so far."""
 
     model: FailureModel
-    lives: LifeColumns
-    steps: Gathered
-    causes: Causes
+    record: LifeRecord
     log_device: Floats
     log_place: Floats
     pools: tuple[Pool, Pool]
-
-    def of_joints(self, device: Floats, place: Floats) -> Floats:
-        """Return each joint's log-likelihood, rates given by class."""
-        own = self.lives
-        rates = Rates(
-            np.exp(device)[own.device_class],
-            np.exp(place)[own.place_class],
-            np.full(len(own), self.model.joint_spread),
-            self.model.shapes()[own.mechanism],
-        )
-        events = hazard_events(self.model, rates, self.steps)
-        found = np.zeros(len(own))
-        weak = is_weak(rates, self.steps, events)
-        for joints, _, belief, _ in beliefs(events, rates.likeness, weak):
-            found[joints] = belief.log_likelihood
-        np.add.at(found, self.causes.row, self._said_of_causes(rates))
-        return found
-
-    def _said_of_causes(self, rates: Rates) -> Floats:
-        shape = rates.device_shape[self.steps.row]
-        own = self.causes
-        device = rates.device_factor()[own.row] * own.gained(
-            self.steps.device_hazard(shape)
-        )
-        place = rates.place_rate[own.row] * own.gained(self.steps.years)
-        least = np.finfo(np.float64).tiny
-        named = np.where(own.by_device, device, place)
-        return np.log(np.maximum(named, least) / np.maximum(device + place, least))
 
     def by_class(self, which: int, nudge: float) -> Floats:
         """Return the log-likelihood of each class, its log rate nudged."""
         pair = [self.log_device, self.log_place]
         pair[which] = pair[which] + nudge
-        codes = (self.lives.device_class, self.lives.place_class)[which]
-        return sum_by(codes, self.of_joints(*pair), len(pair[which]))
+        own = self.record.lives
+        codes = (own.device_class, own.place_class)[which]
+        each = self.record.likelihood(self.model, *pair)
+        return sum_by(codes, each, len(pair[which]))
 
     def step(self, which: int) -> tuple[Floats, Floats, float]:
         """Move one family's log rates; returns failures, exposure, largest move."""
-        low, mid, high = (self.by_class(which, n) for n in (-_NUDGE, 0.0, _NUDGE))
-        score = (high - low) / (2 * _NUDGE)
-        information = np.maximum(-(high - 2 * mid + low) / _NUDGE**2, 1e-9)
+        score, bend = slopes(*(self.by_class(which, n) for n in (-NUDGE, 0.0, NUDGE)))
+        information = np.maximum(bend, 1e-9)
         log_rate = (self.log_device, self.log_place)[which]
         pool, rate = self.pools[which], np.exp(log_rate)
         pull = pool.likeness / pool.mean_rate * rate
@@ -151,10 +87,9 @@ class _Fit:
     def evidence(self) -> float:
         """Return the log-evidence of the record for the model's shapes and spread."""
         found = self.settle(_FEW_ROUNDS)
-        total = float(self.of_joints(self.log_device, self.log_place).sum())
-        for log_rate, pool, (_, exposure) in zip(
-            (self.log_device, self.log_place), self.pools, found, strict=True
-        ):
+        logs = (self.log_device, self.log_place)
+        total = float(self.record.likelihood(self.model, *logs).sum())
+        for log_rate, pool, (_, exposure) in zip(logs, self.pools, found, strict=True):
             k, b, rate = pool.likeness, pool.likeness / pool.mean_rate, np.exp(log_rate)
             prior = k * math.log(b) + k * log_rate - b * rate - gammaln(k)
             total += float(np.sum(prior - 0.5 * np.log((exposure + b) * rate)))
@@ -183,15 +118,15 @@ def learn(
     fitted on at most 30,000 joints, taken evenly through the classes; the class rates
     on all.
     """
-    steps, _ = gathered(lives.starts_on, events)
-    shorts = _shorts_found(lives, steps)
+    record = record_of(lives, events)
+    shorts = _shorts_found(record)
     counted = zip(MECHANISMS, shorts, strict=True)
     model = replace(prior, ageing={m: Ageing(1.0, count) for m, count in counted})
     if sum(shorts) >= LEAST_FAILURES:
         model = _aged(model, lives, events, (len(device_names), len(place_names)))
-    fit = _started(model, lives, steps, (len(device_names), len(place_names)))
+    fit = _started(model, record, (len(device_names), len(place_names)))
     found = fit.settle(_ROUNDS)
-    own = sum_by(steps.row, steps.years, len(lives))
+    own = sum_by(record.steps.row, record.steps.years, len(lives))
     families = []
     for pool, names, codes, counts in zip(
         fit.pools,
@@ -200,19 +135,26 @@ def learn(
         found,
         strict=True,
     ):
-        years = sum_by(codes, own, len(names))
-        families.append(ClassFamily(pool, names, pooled(pool, *counts, years)))
+        watched = [sum_by(codes, each, len(names)) for each in (own, np.ones_like(own))]
+        families.append(ClassFamily(pool, names, pooled(pool, *counts, *watched)))
     failures = sum(float(counts[0].sum()) for counts in found)
     return replace(
         model,
         device=families[0],
         place=families[1],
+        learned_until=_last_day(events),
         data=f"{failures:.1f} effective failures in {own.sum():.0f} joint-years",
     )
 
 
-def _shorts_found(lives: LifeColumns, steps: Gathered) -> list[int]:
+def _last_day(events: LifeEvents) -> dt.date | None:
+    last: dt.date | None = events.happened_on.max().item() if len(events) else None
+    return last
+
+
+def _shorts_found(record: LifeRecord) -> list[int]:
     """Return for each mechanism its shorts; shorted results in a row are one."""
+    lives, steps = record.lives, record.steps
     bad = steps.verdict == code_of(Verdict.SHORTED)
     again = np.roll(bad, 1) & (steps.row == np.roll(steps.row, 1))
     again[:1] = False
@@ -221,15 +163,13 @@ def _shorts_found(lives: LifeColumns, steps: Gathered) -> list[int]:
     return counts
 
 
-def _started(
-    model: FailureModel, lives: LifeColumns, steps: Gathered, sizes: tuple[int, int]
-) -> _Fit:
+def _started(model: FailureModel, record: LifeRecord, sizes: tuple[int, int]) -> _Fit:
     pools = (model.device.pool, model.place.pool)
     logs = [
         np.full(size, math.log(p.mean_rate))
         for size, p in zip(sizes, pools, strict=True)
     ]
-    return _Fit(model, lives, steps, causes_of(steps), logs[0], logs[1], pools)
+    return _Fit(model, record, logs[0], logs[1], pools)
 
 
 def _aged(
@@ -240,9 +180,7 @@ def _aged(
 ) -> FailureModel:
     """Return ``prior`` with the shapes and spread that explain a sample best."""
     some = [m for m, a in prior.ageing.items() if a.shorts >= LEAST_FAILURES]
-    own, part = _sampled(lives, events)
-    steps, _ = gathered(own.starts_on, part)
-    fit = _started(prior, own, steps, sizes)
+    fit = _started(prior, record_of(*_sampled(lives, events)), sizes)
 
     def cost(place: Floats) -> float:
         fit.model = _with(prior, some, place)

@@ -1,13 +1,15 @@
 """Sentences of failure models: why a date, what was learned, refusals."""
 
 _RATES = (
-    "at {rate:percent} a year for its class over ten years from new "
+    "at {rate:percent} a year for {whose} over ten years from new "
     "({failures:.1f} effective failures in {exposure:.0f} joint-years; Weibull shape "
     "{shape:.2f}) and with {isolating} isolating tests of its own"
 )
 _MODEL = "({source})"
 
 SENTENCES: dict[str, str] = {
+    "due.class": "its class",
+    "due.others": "the others of its class",
     "due.risk": (
         f"Due {{due}}: {_RATES}, the chance of a hidden short reaches the "
         f"{{target:percent}} limit of consequence {{consequence}} on that day {_MODEL}."
@@ -107,13 +109,17 @@ SENTENCES: dict[str, str] = {
     "learn.places": (
         "Classes of places (ways around); a class with no record has {mean:.4f} a year:"
     ),
+    "learn.small_class": (
+        "In classes of fewer than {small} joints a joint's own record is left out of "
+        "its class's rate: it counts in its own."
+    ),
     "learn.class": (
-        "  {name}: {rate:.4f} ({failures:.1f} effective failures, effective exposure "
-        "{exposure:.0f}, {years:.0f} joint-years)"
+        "  {name}: {rate:.4f} ({joints:.0f} joints, {failures:.1f} effective failures, "
+        "effective exposure {exposure:.0f}, {years:.0f} joint-years)"
     ),
     "learn.class_prior": (
-        "  {name}: {rate:.4f} ({failures:.1f} effective failures in {years:.0f} "
-        "joint-years: too few, the plant's mean governs)"
+        "  {name}: {rate:.4f} ({joints:.0f} joints, {failures:.1f} effective failures "
+        "in {years:.0f} joint-years: too few, the plant's mean governs)"
     ),
     "learn.scatter": (
         "Readings by {method} scatter about their line by {spread:.2f} decades."

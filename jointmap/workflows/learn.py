@@ -115,6 +115,7 @@ def prior_of(state: Reading, on: dt.date) -> FailureModel:
         least_days=own.least_days,
         cautious_class=own.cautious_class,
         cautious_quantile=own.cautious_quantile,
+        small_class=own.small_class,
     )
 
 
@@ -148,6 +149,7 @@ def told(model: FailureModel) -> Iterator[str]:
     ):
         yield say(heading, {"mean": family.pool.mean_rate})
         yield from _classes(family)
+    yield say("learn.small_class", {"small": model.small_class})
     for method, spread in model.spread_by_method.items():
         yield say("learn.scatter", {"method": method, "spread": spread})
 
@@ -168,6 +170,7 @@ def _classes(family: ClassFamily) -> Iterator[str]:
             "name": name,
             "rate": float(rates.rate[n]),
             "failures": failures,
+            "joints": float(rates.joints[n]),
             "years": float(rates.joint_years[n]),
             "exposure": float(rates.exposure[n]),
         }

@@ -84,6 +84,7 @@ def read_lives(
         place_class[1][some],
         joints.consequence[some],
         _mechanism(ground)[some],
+        np.zeros((len(some), 5)),
     )
     return Lives(columns, events, subject_row[some], some, device[0], place_class[0])
 

@@ -15,6 +15,7 @@ from jointmap.intervals import (
 )
 from jointmap.intervals.failure_model import FailureModel, from_json
 from jointmap.intervals.hazard_candidates import Risk, risk_of
+from jointmap.intervals.small_classes import own_counts
 from jointmap.intervals.trend import (
     DAYS_A_YEAR,
     Lines,
@@ -25,6 +26,7 @@ from jointmap.register import Model
 from jointmap.register.codes import Basis, Consequence, code_of, word_of
 from jointmap.register.columns import Days, Ids, TestColumns
 from jointmap.tables import METHODS
+from jointmap.wording import say
 from jointmap.workflows.columns import Ground
 from jointmap.workflows.lives import Lives, read_lives
 from jointmap.workflows.trends import Series, read_series
@@ -64,13 +66,17 @@ class SiteRisk:
             f.with_other().take(np.array([c]))
             for f, c in zip(families, codes, strict=True)
         ]
+        left_out = own.own_counts[joint]
         by_end = bool(dates.end_on[joint] <= dates.average_on[joint])
         target = dates.end_target if by_end else dates.average_target
         consequence = int(own.consequence[joint])
         return {
             "rate": float(dates.device_rate[joint] + dates.place_rate[joint]),
-            "failures": float(sum(k.failures[0] for k in known)),
-            "exposure": float(known[0].joint_years[0]),
+            "whose": say("due.others" if left_out.any() else "due.class"),
+            "failures": max(
+                float(sum(k.failures[0] for k in known) - left_out[[0, 2]].sum()), 0.0
+            ),
+            "exposure": float(known[0].joint_years[0] - left_out[4]),
             "isolating": int(dates.isolating[joint]),
             "target": float(target[joint]),
             "consequence": str(word_of(Consequence, consequence))
@@ -103,16 +109,20 @@ def model_source(record: Model) -> str:
 
 
 def modelled(model: FailureModel, lives: Lives) -> Lives:
-    """Return lives whose classes are places in the model's own lists."""
+    """Return lives whose classes are places in the model's own lists.
+
+    Of small classes with what each joint's own record said of them.
+    """
     device = np.array([model.device.code(n) for n in lives.device_names], np.int16)
     place = np.array([model.place.code(n) for n in lives.place_names], np.int16)
     own = lives.columns
     columns = replace(
         own, device_class=device[own.device_class], place_class=place[own.place_class]
     )
+    counts = own_counts(model, columns, lives.events)
     return replace(
         lives,
-        columns=columns,
+        columns=replace(columns, own_counts=counts),
         device_names=model.device.names,
         place_names=model.place.names,
     )

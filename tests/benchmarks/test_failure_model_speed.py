@@ -45,8 +45,8 @@ def many(joints):
         whose, day, zero, zero, method, verdict.astype(np.int16), no, no
     )
     code = np.zeros(joints, np.int16)
-    lives = LifeColumns(start, code, code, (number % 4).astype(np.int16), code)
-    return lives, events
+    classes = (code, code, (number % 4).astype(np.int16), code)
+    return LifeColumns(start, *classes, np.zeros((joints, 5))), events
 
 
 def model():

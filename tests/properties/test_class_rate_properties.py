@@ -47,7 +47,8 @@ def plant(joints):
     device, place = (np.array([j[i] for j in joints], np.int16) for i in (0, 1))
     # Sleeves and couplings are buried.
     code = np.ones(len(joints), np.int16)
-    return LifeColumns(starts, device, place, code, np.minimum(device, code)), found
+    codes = (device, place, code, np.minimum(device, code))
+    return LifeColumns(starts, *codes, np.zeros((len(starts), 5))), found
 
 
 def learned(own, record):

@@ -11,7 +11,7 @@ from jointmap.intervals.class_pool import fit_pool, log_marginal
 from jointmap.intervals.class_rates import Pool, pooled
 from jointmap.intervals.hazard_ages import gathered
 from jointmap.intervals.hazard_interval import Ahead, years_of_hazard
-from jointmap.intervals.learning import causes_of
+from jointmap.intervals.life_likelihood import causes_of
 from jointmap.intervals.seen_lives import seen_lives
 from jointmap.intervals.trend import (
     years_of,
