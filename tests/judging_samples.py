@@ -27,7 +27,7 @@ from jointmap.register.columns import (
     Ids,
     JointColumns,
     PathColumns,
-    TestColumns,
+    ReadingColumns,
 )
 from jointmap.register.judged import Judgements
 from jointmap.tables import LIMITS, METHOD_CODES
@@ -76,7 +76,7 @@ def readings(count=1, **values):
         "layout": Layout.TWO_SIDE,
         "instrument_valid": 1,
     }
-    return table(TestColumns, count, {**usual, **values}, code)
+    return table(ReadingColumns, count, {**usual, **values}, code)
 
 
 def joints_of(count=1, **values):

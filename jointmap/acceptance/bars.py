@@ -13,7 +13,7 @@ from jointmap.register.columns import (
     Floats,
     Ids,
     LimitColumns,
-    TestColumns,
+    ReadingColumns,
 )
 
 # Of several limits in force for one thing the stricter binds.
@@ -99,7 +99,7 @@ class ResistanceReasons(NamedTuple):
 
 
 def judge_resistance(
-    tests: TestColumns, bars: Bars, reasons: ResistanceReasons
+    tests: ReadingColumns, bars: Bars, reasons: ResistanceReasons
 ) -> Findings:
     """Hold readings, with their bounds, against the least of a good joint.
 

@@ -5,13 +5,13 @@ import numpy as np
 from jointmap.acceptance.bars import Bars, Findings, findings, unmeasured
 from jointmap.acceptance.reasons import first_of
 from jointmap.register.codes import LimitRole
-from jointmap.register.columns import TestColumns
+from jointmap.register.columns import ReadingColumns
 
 # A share outside these is no share: a wrong span factor, or the wrong geometry.
 LEAST_SHARE, MOST_SHARE = -0.1, 1.1
 
 
-def judge_leakage(tests: TestColumns, bars: Bars) -> Findings:
+def judge_leakage(tests: ReadingColumns, bars: Bars) -> Findings:
     """Judge the share of a test current that crosses the joint (ratio).
 
     With the span between connection and joint, what the span carries has crossed; with
@@ -38,7 +38,7 @@ def judge_leakage(tests: TestColumns, bars: Bars) -> Findings:
     return findings(reason, leak, (short, "verdict.leak_shorted"), most)
 
 
-def judge_source(tests: TestColumns, bars: Bars) -> Findings:  # noqa: ARG001
+def judge_source(tests: ReadingColumns, bars: Bars) -> Findings:  # noqa: ARG001
     """Note that a source's output was read; it says nothing of isolation."""
     missing = np.isnan(tests.test_current_ampere)
     return unmeasured(

@@ -25,11 +25,11 @@ from jointmap.register.codes import (
     Verdict,
     code_of,
 )
-from jointmap.register.columns import Codes, Flags, LimitColumns, TestColumns
+from jointmap.register.columns import Codes, Flags, LimitColumns, ReadingColumns
 from jointmap.register.judged import Judgements
 from jointmap.tables import METHOD_CODES, METHODS, Method
 
-Judge = Callable[[TestColumns, Bars], Findings]
+Judge = Callable[[ReadingColumns, Bars], Findings]
 
 JUDGES: dict[str, Judge] = {
     "insulation-resistance": judge_bare,
@@ -55,7 +55,7 @@ ANY_METHOD = -1
 DECIDING = (Verdict.ISOLATING, Verdict.DOUBTFUL, Verdict.SHORTED)
 # A look and a source's own meter touch no metal that AC could have made live.
 _HANDS_OFF = [METHOD_CODES[code] for code in ("look", "source-output")]
-# As ``TestColumns.leads_proven`` has it.
+# As ``ReadingColumns.leads_proven`` has it.
 UNPROVED = 2
 _THROUGH_LEADS = np.array(
     [m.tells == "boundary" or m.code == "radio-frequency-leads" for m in METHODS]
@@ -68,7 +68,7 @@ _NOT_IN_PLACE = [code_of(s) for s in (Stage.BENCH, Stage.BEFORE_TIGHTENING)]
 _NEEDS_PURPOSE = ("device", "boundary")
 
 
-def judge(tests: TestColumns, limits: LimitColumns) -> Judgements:
+def judge(tests: ReadingColumns, limits: LimitColumns) -> Judgements:
     """Return what may be concluded from each test, by the limits in force.
 
     Parameters
@@ -109,7 +109,7 @@ def judge(tests: TestColumns, limits: LimitColumns) -> Judgements:
     )
 
 
-def _by_method(tests: TestColumns, limits: LimitColumns) -> Findings:
+def _by_method(tests: ReadingColumns, limits: LimitColumns) -> Findings:
     rows = len(tests)
     found = Findings(
         np.full(rows, reason_code("verdict.method_unknown"), np.int16),
@@ -145,7 +145,7 @@ def _tells(about: tuple[str, ...]) -> Flags:
     return _per_method(lambda m: m.tells in about)
 
 
-def _fits(tests: TestColumns, codes: Codes, words: type[Scope | Stage]) -> Flags:
+def _fits(tests: ReadingColumns, codes: Codes, words: type[Scope | Stage]) -> Flags:
     """Return whether each test's scope or stage is one its method can decide at."""
     named = [m.scopes if words is Scope else m.stages for m in METHODS]
     fit = np.array([[not n or str(w) in n for w in words] for n in [*named, ()]])
@@ -153,15 +153,15 @@ def _fits(tests: TestColumns, codes: Codes, words: type[Scope | Stage]) -> Flags
     return known
 
 
-def _in_place(tests: TestColumns) -> Flags:
+def _in_place(tests: ReadingColumns) -> Flags:
     return _fits(tests, tests.scope, Scope)
 
 
-def _in_time(tests: TestColumns) -> Flags:
+def _in_time(tests: ReadingColumns) -> Flags:
     return _fits(tests, tests.stage, Stage)
 
 
-def _through_unproved_leads(tests: TestColumns) -> Flags:
+def _through_unproved_leads(tests: ReadingColumns) -> Flags:
     """Return what was read through leads that nobody has proved.
 
     At a buried joint in service nothing else can be touched, named or not.
@@ -172,7 +172,7 @@ def _through_unproved_leads(tests: TestColumns) -> Flags:
     return unnamed
 
 
-def _without_purpose(tests: TestColumns, found: Findings) -> Flags:
+def _without_purpose(tests: ReadingColumns, found: Findings) -> Flags:
     unstated: Flags = (tests.purpose < 0) | (
         tests.purpose == code_of(Purpose.NOT_STATED)
     )
@@ -181,7 +181,7 @@ def _without_purpose(tests: TestColumns, found: Findings) -> Flags:
     return unstated & passing & _tells(_NEEDS_PURPOSE)[tests.method]
 
 
-def _stop_for_ac(tests: TestColumns, limits: LimitColumns, found: Findings) -> None:
+def _stop_for_ac(tests: ReadingColumns, limits: LimitColumns, found: Findings) -> None:
     bar: Bar = Bars(limits, ANY_METHOD).of(LimitRole.STOP_AT_LEAST, tests.purpose)
     stop = (tests.ac_volt >= bar.value) & ~np.isin(tests.method, _HANDS_OFF)
     _rule(found, stop, "verdict.ac_stop")
@@ -190,7 +190,7 @@ def _stop_for_ac(tests: TestColumns, limits: LimitColumns, found: Findings) -> N
     found.limit_id[stop] = bar.limit_id[stop]
 
 
-def _counts(tests: TestColumns, verdict: Codes, reason: Codes) -> Flags:
+def _counts(tests: ReadingColumns, verdict: Codes, reason: Codes) -> Flags:
     decides: Flags = np.isin(verdict, [code_of(v) for v in DECIDING])
     decides |= reason == reason_code("verdict.source_read")
     decides &= ~np.isin(tests.stage, _NOT_IN_PLACE)

@@ -7,7 +7,7 @@ import numpy as np
 from jointmap.acceptance.bars import Bar, Bars, Findings, findings
 from jointmap.acceptance.reasons import first_of, reason_code
 from jointmap.register.codes import LimitRole, Side, code_of
-from jointmap.register.columns import Flags, Floats, TestColumns
+from jointmap.register.columns import Flags, Floats, ReadingColumns
 from jointmap.tables import METHOD_CODES
 
 # A shift is the median of three cycles or more (owner's choice; none written: allowed).
@@ -27,7 +27,7 @@ class Shifts(NamedTuple):
     ratio: Floats
 
 
-def shifts(tests: TestColumns) -> Shifts:
+def shifts(tests: ReadingColumns) -> Shifts:
     """Return the potential shifts; a protected side goes more negative: below zero.
 
     Ratio is far over near, not clipped: below zero the far side moves the other way.
@@ -41,7 +41,7 @@ def shifts(tests: TestColumns) -> Shifts:
     return Shifts(near, far, np.round(ratio, _PLACES))
 
 
-def judge_shift(tests: TestColumns, bars: Bars) -> Findings:
+def judge_shift(tests: ReadingColumns, bars: Bars) -> Findings:
     """Judge a potential shift: the far side must not follow the interrupted side.
 
     Direction rule: a far side that holds or goes the other way is isolated; one that
@@ -73,7 +73,7 @@ def judge_shift(tests: TestColumns, bars: Bars) -> Findings:
     return findings(reason, compared, (short, "verdict.shift_shorted"), floor)
 
 
-def _unfit(tests: TestColumns, found: Shifts, guard: Bar) -> list[tuple[Flags, str]]:
+def _unfit(tests: ReadingColumns, found: Shifts, guard: Bar) -> list[tuple[Flags, str]]:
     near = found.near_volt
     cycles = (tests.cycles > 0) & (tests.cycles < LEAST_CYCLES)
     return [
@@ -89,7 +89,7 @@ def _unfit(tests: TestColumns, found: Shifts, guard: Bar) -> list[tuple[Flags, s
     ]
 
 
-def judge_difference(tests: TestColumns, bars: Bars) -> Findings:
+def judge_difference(tests: ReadingColumns, bars: Bars) -> Findings:
     """Judge a steady difference between the sides, read with one unmoved electrode.
 
     Under current a difference over the limit proves nothing alone: 3 m of instrument
@@ -119,7 +119,7 @@ def judge_difference(tests: TestColumns, bars: Bars) -> Findings:
     return findings(reason, gap, (short, "verdict.difference_shorted"), limit)
 
 
-def _over(tests: TestColumns, bars: Bars, gap: Floats) -> tuple[Bar, Flags]:
+def _over(tests: ReadingColumns, bars: Bars, gap: Floats) -> tuple[Bar, Flags]:
     """Return the stricter of the two kinds of limit, and whether it is passed."""
     above = bars.of(LimitRole.ISOLATING_ABOVE, tests.purpose)
     least = bars.of(LimitRole.ISOLATING_AT_LEAST, tests.purpose)
@@ -131,7 +131,7 @@ def _over(tests: TestColumns, bars: Bars, gap: Floats) -> tuple[Bar, Flags]:
     return bar, np.where(use_above, gap > bar.value, gap >= bar.value)
 
 
-def _far_is_still(tests: TestColumns, bars: Bars) -> Flags:
+def _far_is_still(tests: ReadingColumns, bars: Bars) -> Flags:
     shift_bars = bars.other(METHOD_CODES["potential-shift"])
     still = ("verdict.shift_isolating", "verdict.shift_far_opposite")
     reason = judge_shift(tests, shift_bars).reason

@@ -9,7 +9,7 @@ from jointmap.acceptance.bars import (
     judge_resistance,
 )
 from jointmap.acceptance.reasons import reason_code
-from jointmap.register.columns import TestColumns
+from jointmap.register.columns import ReadingColumns
 
 _BARE = ResistanceReasons(
     "verdict.resistance_isolating",
@@ -24,12 +24,12 @@ _HANGING = ResistanceReasons(
 )
 
 
-def judge_bare(tests: TestColumns, bars: Bars) -> Findings:
+def judge_bare(tests: ReadingColumns, bars: Bars) -> Findings:
     """Judge a joint on the bench or before tie-in, free of the ground."""
     return judge_resistance(tests, bars, _BARE)
 
 
-def judge_installed(tests: TestColumns, bars: Bars) -> Findings:
+def judge_installed(tests: ReadingColumns, bars: Bars) -> Findings:
     """Judge V/I across an installed joint.
 
     The ground is in parallel, so the joint itself is at least what was read: ohms pass.
@@ -38,7 +38,7 @@ def judge_installed(tests: TestColumns, bars: Bars) -> Findings:
     return judge_resistance(tests, bars, _INSTALLED)
 
 
-def judge_ohmmeter(tests: TestColumns, bars: Bars) -> Findings:
+def judge_ohmmeter(tests: ReadingColumns, bars: Bars) -> Findings:
     """Judge an ohmmeter: only across an arm or hose that hangs free."""
     free = judge_resistance(tests, bars, _HANGING)
     installed = np.int16(reason_code("verdict.ohmmeter_installed"))

@@ -5,7 +5,7 @@ import numpy as np
 from jointmap.acceptance.bars import Bars, Findings, ResistanceReasons, judge_resistance
 from jointmap.acceptance.reasons import first_of, reason_code
 from jointmap.register.codes import Layout, Scope, Side, Stage, code_of
-from jointmap.register.columns import Codes, Flags, TestColumns
+from jointmap.register.columns import Codes, Flags, ReadingColumns
 from jointmap.tables import METHOD_CODES
 
 _REASONS = ResistanceReasons(
@@ -15,7 +15,7 @@ _ALONE_STAGES = [code_of(s) for s in (Stage.BENCH, Stage.BEFORE_TIE_IN)]
 _ALONE_METHOD = METHOD_CODES["radio-frequency"]
 
 
-def seen_alone(tests: TestColumns) -> Flags:
+def seen_alone(tests: ReadingColumns) -> Flags:
     """Return whether a reading to one side sees that side and nothing else.
 
     Otherwise it includes the other side in series with the ground: with side B lost
@@ -38,7 +38,7 @@ def is_one_side(layout: Codes) -> Flags:
     return np.isin(layout, [code_of(Layout.ONE_SIDE_A), code_of(Layout.ONE_SIDE_B)])
 
 
-def judge_stud(tests: TestColumns, bars: Bars) -> Findings:
+def judge_stud(tests: ReadingColumns, bars: Bars) -> Findings:
     """Judge one side of one stud by the kit's layout, or one side of a gasket's core.
 
     A high reading proves the side. A low one condemns it only where it is seen alone;

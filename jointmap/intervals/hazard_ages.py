@@ -6,9 +6,12 @@ from enum import IntEnum
 import numpy as np
 
 from jointmap.errors import Problem, Refused
+from jointmap.intervals.facts import day_key
 from jointmap.register.columns import Codes, Days, Flags, Floats, Ids, Table
 
 DAYS_A_YEAR = 365.25
+# Codes that order one day's events, from -1, and the bits that each needs.
+_WITHIN_A_DAY = {"turn": 3, "method": 5, "verdict": 2}
 
 
 class Change(IntEnum):
@@ -101,14 +104,12 @@ def gathered(starts_on: Days, events: LifeEvents) -> tuple[Gathered, Reached]:
 
 def _once_a_day(events: LifeEvents) -> LifeEvents:
     # Of one turn the verdicts commute; a fixed order makes the result one of the set.
-    order = np.lexsort(
-        (events.verdict, events.method, events.turn, events.happened_on, events.row)
-    )
-    own = events.take(order)
-    same = np.ones(len(own), np.bool_)
-    for name in ("row", "happened_on", "turn", "method", "verdict", "change"):
-        column = getattr(own, name)
-        same &= column == np.roll(column, 1)
+    key = day_key(events.row, events.happened_on)
+    for name, bits in _WITHIN_A_DAY.items():
+        key = (key << bits) + getattr(events, name) + 1
+    order = np.argsort(key, kind="stable")
+    own, key = events.take(order), key[order]
+    same = (key == np.roll(key, 1)) & (own.change == np.roll(own.change, 1))
     same[:1] = False
     return own.take(~same)
 

@@ -23,8 +23,8 @@ from jointmap.intervals.hazard_interval import (
 )
 from jointmap.intervals.hazard_nodes import (
     Nodes,
+    grid_needed,
     joint_likeness,
-    needs_dense,
     upper_rate,
 )
 from jointmap.intervals.sums import sum_by
@@ -143,12 +143,12 @@ def hazard_events(model: FailureModel, rates: Rates, steps: Gathered) -> HazardE
     return HazardEvents(steps.row, hazard, failed, sound, steps.change != Change.NONE)
 
 
-def is_weak(rates: Rates, steps: Gathered, events: HazardEvents) -> Flags:
-    """Return the joints for which twelve nodes would be weak."""
+def grids(rates: Rates, steps: Gathered, events: HazardEvents) -> Codes:
+    """Return the nodes that each joint's record asks for."""
     rows = len(rates)
     shorted = np.bincount(steps.row[steps.verdict == _SHORTED], minlength=rows)
     survived = sum_by(events.row, events.hazard, rows)
-    return needs_dense(rates.likeness, shorted.astype(np.float64), survived)
+    return grid_needed(rates.likeness, shorted.astype(np.float64), survived)
 
 
 def risk_dates(
@@ -171,7 +171,7 @@ def risk_dates(
     end, average = targets[0][lives.consequence], targets[1][lives.consequence]
     solver = _Solver(rates, reached, end, average, on)
     whole = np.zeros((5, len(lives)))
-    for joints, found in solver.each(filled, is_weak(rates, steps, filled)):
+    for joints, found in solver.each(filled, grids(rates, steps, filled)):
         whole[:, joints] = found
     none = lives.consequence < 0
     good = steps.row[steps.verdict == code_of(Verdict.ISOLATING)]
@@ -200,9 +200,9 @@ class _Solver:
     on: np.datetime64
 
     def each(
-        self, events: HazardEvents, weak: Flags
+        self, events: HazardEvents, grid: Codes
     ) -> Iterator[tuple[Ids, tuple[Floats, ...]]]:
-        for joints, _, belief, nodes in beliefs(events, self.rates.likeness, weak):
+        for joints, _, belief, nodes in beliefs(events, self.rates.likeness, grid):
             yield joints, self._solved(joints, belief, nodes)
 
     def _solved(self, joints: Ids, belief: Belief, nodes: Nodes) -> tuple[Floats, ...]:

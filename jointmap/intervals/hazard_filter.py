@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jointmap.intervals.hazard_nodes import Nodes, dense_nodes, laguerre_nodes
-from jointmap.register.columns import Flags, Floats, Ids, Table
+from jointmap.intervals.hazard_nodes import GRID_NODES, Nodes, nodes_of
+from jointmap.register.columns import Codes, Flags, Floats, Ids, Table
 
 # Joints handled at a time: their nodes stay in the processor's own memory.
 CHUNK = 8_192
@@ -104,7 +104,7 @@ class _Ranked:
 
 
 def beliefs(
-    events: HazardEvents, likeness: Floats, dense: Flags
+    events: HazardEvents, likeness: Floats, grid: Codes
 ) -> Iterator[tuple[Ids, Ids, Belief, Nodes]]:
     """Yield, chunk by chunk, joints, their events, what is believed, its nodes.
 
@@ -114,19 +114,19 @@ def beliefs(
         Of joints 0 to ``len(likeness)``.
     likeness
         Gamma shape of each joint's multiplier; few different values run fastest.
-    dense
-        Joints for which the dense grid is taken.
+    grid
+        Of each joint, as ``hazard_nodes.grid_needed`` has it.
     """
-    kinds, kind = np.unique(
-        np.stack([likeness, dense.astype(np.float64)]), axis=1, return_inverse=True
-    )
-    by_kind = np.argsort(kind.ravel(), kind="stable")
-    ends = np.cumsum(np.bincount(kind.ravel(), minlength=kinds.shape[1]))
+    values, place = np.unique(likeness, return_inverse=True)
+    kinds, kind = np.unique(place * len(GRID_NODES) + grid, return_inverse=True)
+    by_kind = np.argsort(kind, kind="stable")
+    ends = np.cumsum(np.bincount(kind, minlength=len(kinds)))
     first = np.searchsorted(events.row, np.arange(len(likeness) + 1))
-    for (k, is_dense), stop, size in zip(
-        kinds.T, ends, np.diff(ends, prepend=0), strict=True
+    for which, stop, size in zip(
+        kinds.tolist(), ends, np.diff(ends, prepend=0), strict=True
     ):
-        nodes = dense_nodes(float(k)) if is_dense else laguerre_nodes(float(k))
+        k, own_grid = divmod(which, len(GRID_NODES))
+        nodes = nodes_of(float(values[k]), own_grid)
         step = max(1, CHUNK * 12 // len(nodes.weight))
         for start in range(stop - size, stop, step):
             joints = by_kind[start : min(stop, start + step)]

@@ -14,8 +14,8 @@ from jointmap.register.columns import Floats, Ids, Table
 
 _NEWTON = 40
 _NEAR = 1e-13
-# Of a root that the average's own rounding blurs; far below one day in 200 years.
-_NEAR_ROOT = 1e-9
+# Relative: after a step of Newton's so small, what is left is about its square.
+_SMALL_STEP = 1e-6
 _POINTS, _POINT_WEIGHTS = np.polynomial.legendre.leggauss(8)
 _POINTS, _POINT_WEIGHTS = (_POINTS + 1.0) / 2.0, _POINT_WEIGHTS / 2.0
 
@@ -79,9 +79,12 @@ def years_of_hazard(ahead: Ahead, hazard: Floats) -> Floats:
     if both.any():
         own = ahead.take(both)
         wanted = hazard[both]
-        years[both] = _meeting(
-            lambda t: (own.hazard(t) - wanted, own.hazard_rate(t)), years[both]
-        )
+
+        def over(t: Floats, at: Ids) -> tuple[Floats, Floats]:
+            here = own.take(at)
+            return here.hazard(t) - wanted[at], here.hazard_rate(t)
+
+        years[both] = _meeting(over, years[both], years[both])
     return np.where(hazard > 0, years, 0.0)
 
 
@@ -92,17 +95,21 @@ def years_to_average(
     # Failed already with more than the target's chance: no interval has that average.
     can = (belief.failed < target) & (most > 0)
     years = np.where(can, most, 0.0)
-    over = can & (average_failed(belief, nodes, ahead, most) > target)
-    at = np.flatnonzero(over)
+    mean = average_failed(belief, nodes, ahead, most)
+    at = np.flatnonzero(can & (mean > target))
     if len(at):
         own, later, wanted = _part(belief, at), ahead.take(at), target[at]
 
-        def excess(t: Floats) -> tuple[Floats, Floats]:
-            mean = average_failed(own, nodes, later, t)
-            end = failed_at(own, nodes, later, t)
-            return mean - wanted, (end - mean) / t
+        def excess(t: Floats, rows: Ids) -> tuple[Floats, Floats]:
+            part, then = _part(own, rows), later.take(rows)
+            mean = average_failed(part, nodes, then, t)
+            end = failed_at(part, nodes, then, t)
+            return mean - wanted[rows], (end - mean) / t
 
-        years[at] = _meeting(excess, most[at])
+        # The average grows about as a straight line from what has failed already.
+        failed = belief.failed[at]
+        first = most[at] * (wanted - failed) / (mean[at] - failed)
+        years[at] = _meeting(excess, most[at], first)
     return years
 
 
@@ -117,6 +124,9 @@ def average_failed(belief: Belief, nodes: Nodes, ahead: Ahead, years: Floats) ->
     """Return the chance of failure averaged over ``years`` from the last event."""
     v = belief.weight * belief.sound
     z = nodes.multiplier[:, None]
+    if np.all(ahead.device_shape == 1.0):
+        steady = _mean_of_decay(z * ahead.hazard(years))
+        return np.asarray(1.0 - np.einsum("kn,kn->n", v, steady))
     sound = np.zeros(v.shape[1])
     for point, weight in zip(_POINTS, _POINT_WEIGHTS, strict=True):
         gone = ahead.hazard(point * years)
@@ -124,24 +134,38 @@ def average_failed(belief: Belief, nodes: Nodes, ahead: Ahead, years: Floats) ->
     return 1.0 - sound
 
 
-def _meeting(over: Callable[[Floats], tuple[Floats, Floats]], latest: Floats) -> Floats:
+def _mean_of_decay(x: Floats) -> Floats:
+    """Return the mean of exp(-s) for s from 0 to ``x``: where the hazard is steady."""
+    small = np.maximum(x, np.finfo(np.float64).tiny)
+    found: Floats = -np.expm1(-small) / small
+    return found
+
+
+def _meeting(
+    over: Callable[[Floats, Ids], tuple[Floats, Floats]], latest: Floats, first: Floats
+) -> Floats:
     """Return where ``over`` (its value and slope) rises through 0, before ``latest``.
 
-    Newton's steps, and the middle of what is left where a step would leave it.
+    Newton's steps from ``first``, and the middle of what is left where a step would
+    leave it. ``over`` is asked only for the places still sought.
     """
-    low, high, at = np.zeros_like(latest), latest.copy(), latest
+    low, high = np.zeros_like(latest), latest.copy()
+    found = np.clip(first, 0.0, latest)
+    rows = np.arange(len(latest))
     for _ in range(_NEWTON):
-        value, slope = over(at)
-        low, high = np.where(value <= 0, at, low), np.where(value > 0, at, high)
+        at = found[rows]
+        value, slope = over(at, rows)
+        low[rows] = np.where(value <= 0, at, low[rows])
+        high[rows] = np.where(value > 0, at, high[rows])
         with np.errstate(divide="ignore", invalid="ignore"):
             step = at - value / slope
-        inside = (step >= low) & (step <= high)
-        after = np.where(inside, step, 0.5 * (low + high))
-        still = np.abs(after - at) > _NEAR_ROOT * after
-        at = after
-        if not still.any():
+        inside = (step >= low[rows]) & (step <= high[rows])
+        after = np.where(inside, step, 0.5 * (low[rows] + high[rows]))
+        found[rows] = after
+        rows = rows[~inside | (np.abs(after - at) > _SMALL_STEP * after)]
+        if not len(rows):
             break
-    return at
+    return found
 
 
 def _part(belief: Belief, at: Ids) -> Belief:

@@ -12,10 +12,11 @@ import numpy as np
 from scipy.linalg import eigh_tridiagonal
 from scipy.special import gammainc, gammainccinv, gammaln
 
-from jointmap.register.columns import Flags, Floats
+from jointmap.register.columns import Codes, Floats
 
 NODES = 12
-DENSE_NODES = 160
+# No grid; for a wide law alone; for many failures or a long life survived.
+GRID_NODES = (0, 64, 160)
 # Beyond these, measured in docs/explanation/failure_model.md, twelve nodes are weak.
 LEAST_LIKENESS = 1.0
 MOST_FAILURES = 3
@@ -44,14 +45,15 @@ def laguerre_nodes(likeness: float, count: int = NODES) -> Nodes:
 
 
 @lru_cache(maxsize=4096)
-def dense_nodes(likeness: float) -> Nodes:
+def dense_nodes(likeness: float, count: int = GRID_NODES[2]) -> Nodes:
     """Return a grid even in the logarithm; the weight below it lies on its first node.
 
-    The sum over such a grid nears the integral faster than any power of the step.
-    The upper end leaves room for eight failures.
+    The sum over such a grid nears the integral faster than any power of the step: of a
+    law after n failures its error is about |Gamma(k+n+iw)| / Gamma(k+n), w = 2 pi by
+    the step. The upper end leaves room for eight failures.
     """
     top = gammainccinv(likeness + 8.0, _TAIL) / likeness
-    log_z = np.linspace(np.log(_LOWEST), np.log(top), DENSE_NODES)
+    log_z = np.linspace(np.log(_LOWEST), np.log(top), count)
     z = np.exp(log_z)
     log_density = (
         likeness * (np.log(likeness) + log_z) - likeness * z - gammaln(likeness)
@@ -61,16 +63,19 @@ def dense_nodes(likeness: float) -> Nodes:
     return Nodes(z, weight / weight.sum())
 
 
-def needs_dense(likeness: Floats, failures: Floats, survived: Floats) -> Flags:
-    """Return where twelve nodes would be weak.
+def grid_needed(likeness: Floats, failures: Floats, survived: Floats) -> Codes:
+    """Return the grid, a place in ``GRID_NODES``; 0 where twelve nodes do.
 
     ``failures`` counts shorted verdicts, ``survived`` is the hazard of the record.
     """
-    return (
-        (likeness < LEAST_LIKENESS)
-        | (failures > MOST_FAILURES)
-        | (survived > MOST_SURVIVED)
-    )
+    unusual = (failures > MOST_FAILURES) | (survived > MOST_SURVIVED)
+    wide = likeness < LEAST_LIKENESS
+    return np.select([unusual, wide], [np.int16(2), np.int16(1)], np.int16(0))
+
+
+def nodes_of(likeness: float, grid: int) -> Nodes:
+    """Return the nodes that ``grid_needed`` asks for."""
+    return dense_nodes(likeness, GRID_NODES[grid]) if grid else laguerre_nodes(likeness)
 
 
 def upper_rate(rate: Floats, sureness: Floats, quantile: float) -> Floats:

@@ -10,8 +10,8 @@ from jointmap.intervals.hazard_ages import DAYS_A_YEAR, LifeEvents, gathered
 from jointmap.intervals.hazard_dates import (
     LifeColumns,
     ahead_of,
+    grids,
     hazard_events,
-    is_weak,
     rates_of,
 )
 from jointmap.intervals.hazard_filter import beliefs
@@ -56,7 +56,7 @@ def average_hidden(
     years = np.where(np.isnat(until_on), np.nan, np.maximum(days, 1.0) / DAYS_A_YEAR)
     found = np.empty(len(lives))
     for joints, _, belief, nodes in beliefs(
-        filled, rates.likeness, is_weak(rates, steps, filled)
+        filled, rates.likeness, grids(rates, steps, filled)
     ):
         ahead = ahead_of(rates, reached, joints)
         found[joints] = average_failed(belief, nodes, ahead, years[joints])
@@ -76,7 +76,7 @@ def predicted_and_found(
     filled = hazard_events(model, rates, steps)
     failed = np.empty(len(steps))
     for _, own, belief, _ in beliefs(
-        filled, rates.likeness, is_weak(rates, steps, filled)
+        filled, rates.likeness, grids(rates, steps, filled)
     ):
         failed[own] = belief.failed_before
     tested = steps.verdict >= 0

@@ -9,8 +9,8 @@ from jointmap.intervals.hazard_ages import Change, Gathered, LifeEvents, gathere
 from jointmap.intervals.hazard_dates import (
     LifeColumns,
     Rates,
+    grids,
     hazard_events,
-    is_weak,
 )
 from jointmap.intervals.hazard_filter import beliefs
 from jointmap.register.codes import Verdict, code_of
@@ -71,8 +71,8 @@ class LifeRecord:
         )
         events = hazard_events(model, rates, self.steps)
         found = np.zeros(len(own))
-        weak = is_weak(rates, self.steps, events)
-        for joints, _, belief, _ in beliefs(events, rates.likeness, weak):
+        grid = grids(rates, self.steps, events)
+        for joints, _, belief, _ in beliefs(events, rates.likeness, grid):
             found[joints] = belief.log_likelihood
         np.add.at(found, self.causes.row, self._said_of_causes(rates))
         return found

@@ -29,6 +29,8 @@ class Table:
 
     def take(self, rows: npt.NDArray[np.generic]) -> Self:
         """Return the given rows (indices or a mask) as a new column set."""
+        if rows.dtype == np.bool_ and rows.all():
+            return self  # columns are never changed in place
         own = fields(self)  # type: ignore[arg-type]
         return type(self)(**{f.name: getattr(self, f.name)[rows] for f in own})
 
@@ -61,7 +63,7 @@ class JointColumns(Table):
 
 @dataclass(frozen=True, slots=True)
 class TestColumns(Table):
-    """One row per test, with the facts of its place that its verdict hangs on."""
+    """One row per test: what was tested, where, when and how."""
 
     __test__ = False
 
@@ -70,15 +72,27 @@ class TestColumns(Table):
     joint_id: Ids  # also where a boundary test was read
     boundary_id: Ids
     path_id: Ids
+    source_id: Ids
     device_id: Ids  # fitted at the joint on the day of the test
     tested_on: Days
     method: Codes  # place in tables.METHODS
     stage: Codes
     outcome: Codes
-    stud: Ids
+    stud: Codes  # number of the stud; 0 none
     side: Codes
+    layout: Codes  # of the device fitted that day
     reading_ohm: Floats
     reading_bound: Codes  # -1 below, 0 exact, 1 above the stated reading
+    ac_volt: Floats  # the largest AC reading of the visit
+    instrument_valid: Codes  # 1 in date, 0 lapsed that day, -1 not known
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingColumns(TestColumns):
+    """Tests with all else that their verdicts hang on; wide, so not kept of many."""
+
+    __test__ = False
+
     indication: Codes
     a_on_volt: Floats
     a_off_volt: Floats
@@ -87,7 +101,6 @@ class TestColumns(Table):
     test_current_ampere: Floats
     span_current_ampere: Floats
     geometry: Codes  # 0 span between connection and joint, 1 span beyond it
-    ac_volt: Floats  # the largest AC reading of the visit
     hangs_free: Flags
     interrupted_side: Codes
     sources_named: (
@@ -99,9 +112,7 @@ class TestColumns(Table):
     a_has_current: Flags  # the structure of side A is under protection current
     b_has_current: Flags
     purpose: Codes
-    layout: Codes  # of the device fitted that day
     is_buried: Flags
-    instrument_valid: Codes  # 1 in date, 0 lapsed that day, -1 not known
     leads_proven: Codes  # 1 both sides, 0 known bad, 2 leads not proved, -1 no leads
     electrode_known: Flags
 

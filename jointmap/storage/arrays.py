@@ -1,11 +1,12 @@
 """Straight from the database into columns; no record is built.
 
 Codes become the place of a word in its list, days whole numbers since 1970, all inside
-the database; rows come unordered and are sorted in NumPy.
+the database; rows come unordered and are sorted in NumPy. A large table is read in
+parts by id. Of columns that few rows of a part fill only those rows are read.
 """
 
-import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -13,12 +14,15 @@ import numpy.typing as npt
 import sqlalchemy as sa
 
 from jointmap.register import Column, Record, form_of
+from jointmap.storage.array_columns import Wanted, parcels
 from jointmap.storage.reading import Reading
 from jointmap.storage.schema import table_of
 
 Array = npt.NDArray[Any]
-_NOT_A_DAY = np.iinfo(np.int64).min
-_DAY_ZERO = "2440587.5"  # the Julian day of 1970-01-01T00:00
+# Ids of one part: keeps memory small.
+PART = 250_000
+# Rows taken from the database at a time, few enough to stay in the processor's memory.
+_AT_A_TIME = 512
 
 
 def read_arrays(
@@ -35,34 +39,40 @@ def read_arrays(
     of a field named in ``lists`` comes as its place in that list, or as objects.
     ``every_revision`` returns what was replaced too, oldest first.
     """
-    table = table_of(kind.KIND)
-    columns = {c.name: c for c in form_of(kind).columns}
-    wanted = [columns[n] for n in names]
-    words = {c.name: _words(c, lists or {}) for c in wanted}
-    exprs = [
-        _expression(state.connection.dialect.name, table.c[c.name], c, words[c.name])
-        for c in wanted
-    ]
-    dtype = [("id", "i8"), *((c.name, _storage_type(c, words[c.name])) for c in wanted)]
-    query = _rows(state, table, exprs, every_revision=every_revision)
-    cursor: Any = state.connection.execute(query).cursor
-    rows = np.fromiter(cursor, dtype=np.dtype(dtype))
-    order = np.argsort(rows["id"], kind="stable")
-    found = {n: np.ascontiguousarray(rows[n][order]) for n in rows.dtype.names or ()}
-    return {n: _finished(columns.get(n), v) for n, v in found.items()}
+    parts = list(_parts(state, kind, names, lists or {}, every_revision=every_revision))
+    if len(parts) == 1:
+        return parts[0]
+    return {n: np.concatenate([part.pop(n) for part in parts]) for n in list(parts[0])}
 
 
-def _rows(
+def read_parts(
     state: Reading,
-    table: sa.Table,
-    exprs: Sequence[sa.ColumnElement[Any]],
+    kind: type[Record],
+    names: Sequence[str],
+    lists: Mapping[str, Sequence[str]] | None = None,
+) -> Iterator[dict[str, Array]]:
+    """Yield what ``read_arrays`` returns in parts, by rising id; at least one."""
+    return _parts(state, kind, names, lists or {}, every_revision=False)
+
+
+def _parts(
+    state: Reading,
+    kind: type[Record],
+    names: Sequence[str],
+    lists: Mapping[str, Sequence[str]],
     *,
     every_revision: bool,
-) -> sa.Select[Any]:
-    query = sa.select(table.c.id, *exprs)
-    if every_revision:
-        return query.where(state.where_written(table)).order_by(table.c.revision)
-    return query.where(state.where_known(table))
+) -> Iterator[dict[str, Array]]:
+    table = table_of(kind.KIND)
+    columns = {c.name: c for c in form_of(kind).columns}
+    wanted = [Wanted(columns[n], table.c[n], _words(columns[n], lists)) for n in names]
+    last = state.last_id(table)
+    few: list[list[Wanted]] = []
+    for start in range(1, max(last, 1) + 1, PART):
+        part = _Part(state, table, wanted, start, every_revision)
+        if start == 1 and last > PART and not every_revision:
+            few = part.few()
+        yield part.read(few)
 
 
 def _words(column: Column, lists: Mapping[str, Sequence[str]]) -> Sequence[str]:
@@ -70,42 +80,76 @@ def _words(column: Column, lists: Mapping[str, Sequence[str]]) -> Sequence[str]:
     return lists.get(column.name, ()) if words is None else [str(w) for w in words]
 
 
-def _storage_type(column: Column, words: Sequence[str]) -> str:
-    if words:
-        return "i2"
-    kinds: dict[type, str] = {float: "f8", int: "i8", bool: "?", dt.date: "i8"}
-    return kinds.get(column.type, "O")
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """The rows of some ids."""
 
+    state: Reading
+    table: sa.Table
+    wanted: Sequence[Wanted]
+    start: int
+    every_revision: bool
 
-def _expression(
-    dialect: str, column: sa.Column[Any], field: Column, words: Sequence[str]
-) -> sa.ColumnElement[Any]:
-    if words:
-        return sa.case({w: n for n, w in enumerate(words)}, value=column, else_=-1)
-    if field.type is float:
-        missing = "9e999" if dialect == "sqlite" else "'Infinity'::float8"
-        return sa.func.coalesce(column, sa.literal_column(missing))
-    if field.type is dt.date:
-        return sa.func.coalesce(
-            _days(dialect, column), sa.literal_column(str(_NOT_A_DAY))
-        )
-    return sa.func.coalesce(
-        column, sa.literal_column("''" if field.type is str else "0")
-    )
+    def few(self) -> list[list[Wanted]]:
+        """Return the columns that no row fills, and those that under half do.
 
+        Of another part this need not be so; reading it is only slower then.
+        """
+        asked = [w for w in self.wanted if w.may_be_empty]
+        counts = [sa.func.count(w.filled()) for w in asked]
+        query = sa.select(sa.func.count(), *counts).where(self._which())
+        total, *filled = self.state.connection.execute(query).one()
+        none = [w for w, count in zip(asked, filled, strict=True) if not count]
+        some = [
+            w for w, count in zip(asked, filled, strict=True) if 0 < 2 * count < total
+        ]
+        return [group for group in (none, some) if group]
 
-def _days(dialect: str, column: sa.Column[Any]) -> sa.ColumnElement[Any]:
-    if dialect == "sqlite":
-        days = sa.func.julianday(column) - sa.literal_column(_DAY_ZERO)
-        return sa.cast(days, sa.Integer)
-    return sa.cast(column, sa.Date) - sa.literal_column("date '1970-01-01'")
+    def read(self, few: Sequence[Sequence[Wanted]]) -> dict[str, Array]:
+        """Return the part; of the columns in ``few`` only rows that fill any."""
+        names = {one.field.name for group in few for one in group}
+        found = self._read([w for w in self.wanted if w.field.name not in names])
+        for group in few:
+            own = self._read(group, sa.or_(*(w.filled().is_not(None) for w in group)))
+            rows = np.searchsorted(found["id"], own["id"])
+            for one in group:
+                values = one.nothing(len(found["id"]))
+                values[rows] = own[one.field.name]
+                found[one.field.name] = values
+        return {n: found[n] for n in ("id", *(w.field.name for w in self.wanted))}
 
+    def _read(
+        self, wanted: Sequence[Wanted], which: sa.ColumnElement[bool] | None = None
+    ) -> dict[str, Array]:
+        loads = parcels(wanted)
+        dialect = self.state.connection.dialect.name
+        exprs = [load.expression(dialect) for load in loads]
+        query = sa.select(self.table.c.id, *exprs).where(self._which())
+        if which is not None:
+            query = query.where(which)
+        if self.every_revision:
+            query = query.order_by(self.table.c.revision)
+        types = ["i8", *(load.travels_as for load in loads)]
+        ids, *columns = self._fetched(query, types)
+        order: Array | slice = slice(None)
+        if np.any(ids[1:] < ids[:-1]):
+            order = np.argsort(ids, kind="stable")
+        found = {"id": ids[order]}
+        for load, values in zip(loads, columns, strict=True):
+            found |= load.opened(values[order])
+        return found
 
-def _finished(column: Column | None, values: Array) -> Array:
-    if column is None:
-        return values
-    if values.dtype == np.float64:
-        values[np.isinf(values)] = np.nan
-    if column.type is dt.date:
-        return values.astype("datetime64[D]")
-    return values
+    def _fetched(self, query: sa.Select[Any], types: Sequence[str]) -> list[Array]:
+        cursor: Any = self.state.connection.execute(query).cursor
+        pieces: list[list[Array]] = [[np.empty(0, t)] for t in types]
+        while rows := cursor.fetchmany(_AT_A_TIME):
+            columns = zip(*rows, strict=True)
+            for own, values, of in zip(pieces, columns, types, strict=True):
+                own.append(np.fromiter(values, of, len(rows)))
+        return [np.concatenate(own) for own in pieces]
+
+    def _which(self) -> sa.ColumnElement[bool]:
+        ids = self.table.c.id.between(self.start, self.start + PART - 1)
+        every = self.every_revision
+        state, table = self.state, self.table
+        return (state.where_written(table) if every else state.where_known(table)) & ids

@@ -91,6 +91,13 @@ class Reading:
         """The site's own record."""
         return next(iter(self.records(Site).values()))
 
+    def last_id(self, table: sa.Table) -> int:
+        """Return the highest id that the site has in a table; 0: none."""
+        own = table.c.site_id == self.site_id
+        return (
+            self.connection.scalar(sa.select(sa.func.max(table.c.id)).where(own)) or 0
+        )
+
     def where_written(self, table: sa.Table) -> sa.ColumnElement[bool]:
         """Return the condition that a row had been written by then, replaced or not."""
         return (table.c.site_id == self.site_id) & (table.c.entry <= self.last.entry)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from jointmap.acceptance import Judgements, StudStates, judge, stud_states
+from jointmap.acceptance import Judgements, StudStates, stud_states
 from jointmap.due_list import build
 from jointmap.intervals import (
     Candidates,
@@ -35,7 +35,7 @@ from jointmap.workflows.columns import Ground, read_ground
 from jointmap.workflows.repairs import not_proved, repaired
 from jointmap.workflows.risk_in_force import read_risk
 from jointmap.workflows.subjects import read_history, read_subjects
-from jointmap.workflows.tests_as_columns import read_tests
+from jointmap.workflows.tests_as_columns import judged_tests
 from jointmap.workflows.triggers import read_triggers
 
 if TYPE_CHECKING:
@@ -72,8 +72,7 @@ def assess(state: Reading, on: dt.date) -> Assessment:
     """Judge every test up to ``on`` and reckon every next date."""
     day = np.datetime64(on, "D")
     ground = read_ground(state, day)
-    tests = read_tests(state, ground)
-    judgements = judge(tests, ground.limits)
+    tests, judgements = judged_tests(state, ground)
     groups = test_groups(ground.joints, ground.site.reach_metre)
     seen = evidence(ground.joints, tests, judgements, groups, ground.site.reach_metre)
     bounds = boundary_states(
@@ -96,7 +95,7 @@ def assess(state: Reading, on: dt.date) -> Assessment:
     )
     studs = stud_states(tests, judgements, ground.joints)
     subjects = read_subjects(ground)
-    history = read_history(state, ground, tests, judgements, seen)
+    history = read_history(ground, tests, judgements, seen)
     repaired_on = repaired(state, ground)
     not_proved_on = not_proved(ground, seen, tests, repaired_on)
     triggers = read_triggers(state, ground, studs, not_proved_on)

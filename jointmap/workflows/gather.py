@@ -1,6 +1,7 @@
 """Values by row, and rows by id and day, without a loop over rows."""
 
-from typing import Any
+from dataclasses import dataclass
+from typing import Any, Self
 
 import numpy as np
 import numpy.typing as npt
@@ -17,20 +18,36 @@ def pick(values: Array, rows: Ids, missing: object) -> Array:
     return np.where(rows >= 0, values[rows], np.array(missing, dtype=values.dtype))
 
 
-def latest_at(ids: Ids, days: Days, asked: Ids, asked_on: Days) -> Ids:
-    """Return for each asked (id, day) the row with that id and the last day up to it.
+@dataclass(frozen=True, slots=True)
+class Latest:
+    """Rows by id and day, put in order once and asked many times."""
 
-    -1 where there is none. ``asked_on`` may be one day for all. A row without a day
-    is from the beginning.
-    """
-    keys = _keys(ids, days)
-    order = np.argsort(keys, kind="stable")
-    keys = keys[order]
-    if not len(keys):
-        return np.full(len(asked), -1, dtype=np.int64)
-    found = np.searchsorted(keys, _keys(asked, asked_on), side="right") - 1
-    rows = order[np.maximum(found, 0)]
-    return np.where((found >= 0) & (ids[rows] == asked), rows, -1)
+    ids: Ids
+    keys: Ids  # in rising order
+    order: Ids
+
+    @classmethod
+    def of(cls, ids: Ids, days: Days) -> Self:
+        """Return what finds rows of these ids and days; none: from the beginning."""
+        keys = _keys(ids, days)
+        order = np.argsort(keys, kind="stable")
+        return cls(ids, keys[order], order)
+
+    def at(self, asked: Ids, asked_on: Days) -> Ids:
+        """Return for each asked (id, day) the row with that id and the last day to it.
+
+        -1 where there is none. ``asked_on`` may be one day for all.
+        """
+        if not len(self.keys):
+            return np.full(len(asked), -1, dtype=np.int64)
+        found = np.searchsorted(self.keys, _keys(asked, asked_on), side="right") - 1
+        rows = self.order[np.maximum(found, 0)]
+        return np.where((found >= 0) & (self.ids[rows] == asked), rows, -1)
+
+
+def latest_at(ids: Ids, days: Days, asked: Ids, asked_on: Days) -> Ids:
+    """Return for each asked (id, day) the row with that id and the last day to it."""
+    return Latest.of(ids, days).at(asked, asked_on)
 
 
 def _keys(ids: Ids, days: Days) -> Ids:

@@ -1,5 +1,6 @@
 """Which current sources were interrupted for a shift test, and which stood steady."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -25,45 +26,57 @@ class Interrupted:
     far_side_cycles: Array
 
 
-def interrupted(
-    state: Reading, ground: Ground, found: dict[str, Array], boundary_id: Array
-) -> Interrupted:
-    """Return what the lists of sources of each shift test say.
+@dataclass(frozen=True, slots=True)
+class Sources:
+    """What a site's sources are called, where they feed, and which can be switched."""
 
-    Named are sources when something cycles, every source of the far side that can be
-    interrupted stands in the steady list, and every such source of the near side in one
-    of the lists. Anodes cannot be switched: they are steady without a word. A far side
-    under current with no source on record needs a steady list.
-    """
-    count = len(boundary_id)
-    named, both = np.zeros(count, dtype=bool), np.zeros(count, dtype=bool)
-    rows = np.flatnonzero(found["sources_cycling"] != "")
-    near, far = _sides(ground, found["interrupted_side"][rows], boundary_id[rows])
-    cycling, steady = found["sources_cycling"][rows], found["sources_steady"][rows]
-    site = _sources(state)
-    protected = dict(
-        zip(
-            ground.structures["id"].tolist(),
-            ground.structures["is_protected"].tolist(),
-            strict=True,
+    site: "_Site"
+    protected: Mapping[int, bool]  # by structure
+
+    def interrupted(
+        self, ground: Ground, found: dict[str, Array], boundary_id: Array
+    ) -> Interrupted:
+        """Return what the lists of sources of each shift test say.
+
+        Named are sources when something cycles, every source of the far side that can
+        be interrupted stands in the steady list, and every such source of the near side
+        in one of the lists. Anodes cannot be switched: they are steady without a word.
+        A far side under current with no source on record needs a steady list.
+        """
+        count = len(boundary_id)
+        named, both = np.zeros(count, dtype=bool), np.zeros(count, dtype=bool)
+        rows = np.flatnonzero(found["sources_cycling"] != "")
+        lists = [found[n][rows].tolist() for n in ("sources_cycling", "sources_steady")]
+        near, far = _sides(ground, found["interrupted_side"][rows], boundary_id[rows])
+        place = {t: n for n, t in enumerate(dict.fromkeys(zip(*lists, strict=True)))}
+        text = np.fromiter((place[t] for t in zip(*lists, strict=True)), np.int64)
+        # Texts, near and far sides of a part are few enough to share one number.
+        base = int(max(near.max(initial=0), far.max(initial=0))) + 1
+        _, first, case = np.unique(
+            (text * base + near) * base + far, return_index=True, return_inverse=True
         )
-    )
-    asked = list(zip(cycling, steady, near.tolist(), far.tolist(), strict=True))
-    told = {
-        case: _told(case, site, bool(protected.get(case[3], False)))
-        for case in dict.fromkeys(asked)
-    }
-    named[rows] = [told[case][0] for case in asked]
-    both[rows] = [told[case][1] for case in asked]
-    return Interrupted(named, both)
+        told = [
+            self._told((lists[0][n], lists[1][n]), int(near[n]), int(far[n]))
+            for n in first.tolist()
+        ]
+        named[rows], both[rows] = np.array(told, bool).reshape(-1, 2)[case].T
+        return Interrupted(named, both)
+
+    def _told(self, lists: tuple[str, str], near: int, far: int) -> tuple[bool, bool]:
+        cycling, steady = frozenset(listed(lists[0])), frozenset(listed(lists[1]))
+        own = self.site.get(near, (frozenset(), False))[0]
+        other, has_any = self.site.get(far, (frozenset(), False))
+        unknown = self.protected.get(far, False) and not has_any
+        named = other <= steady and own <= cycling | steady
+        return named and bool(steady or not unknown), bool(other & cycling)
 
 
+# Per structure its sources that can be switched, and whether it has any.
 _Site = dict[int, tuple[frozenset[str], bool]]
-_Case = tuple[str, str, int, int]
 
 
-def _sources(state: Reading) -> _Site:
-    """Return per structure its sources that can be switched, and if it has any."""
+def read_sources(state: Reading, ground: Ground) -> Sources:
+    """Return the sources of a state, by the structures they feed."""
     site: _Site = {}
     fed = feeds(state)
     for id_, source in state.records(CurrentSource).items():
@@ -71,18 +84,9 @@ def _sources(state: Reading) -> _Site:
             known = site.get(structure, (frozenset(), True))[0]
             own = {source.name} if source.can_be_interrupted else set()
             site[structure] = (known | own, True)
-    return site
-
-
-def _told(case: _Case, site: _Site, far_protected: bool) -> tuple[bool, bool]:
-    cycling, steady = frozenset(listed(case[0])), frozenset(listed(case[1]))
-    near = site.get(case[2], (frozenset(), False))[0]
-    far, has_any = site.get(case[3], (frozenset(), False))
-    unknown_far = far_protected and not has_any
-    named = (
-        far <= steady and near <= cycling | steady and bool(steady or not unknown_far)
-    )
-    return named, bool(far & cycling)
+    ids = ground.structures["id"].tolist()
+    protected = ground.structures["is_protected"].tolist()
+    return Sources(site, dict(zip(ids, protected, strict=True)))
 
 
 def _sides(ground: Ground, side: Array, boundary_id: Array) -> tuple[Array, Array]:

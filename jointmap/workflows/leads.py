@@ -1,5 +1,6 @@
 """How the leads of a test point stood on the day of each test."""
 
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -22,27 +23,42 @@ _BAD = [code_of(s) for s in (LeadState.BROKEN, LeadState.CROSSED)]
 _SOUND = code_of(LeadState.SOUND)
 
 
-def leads_proven(state: Reading, test_point_id: Array, tested_on: Array) -> Array:
-    """Return for each test how the leads that it was read through stood that day.
+@dataclass(frozen=True, slots=True)
+class Leads:
+    """What was found of the leads of a site, and which leads a test point has."""
 
-    What a proof found holds from its day on, until the next one of the same lead; a
-    finding without a day holds from the beginning. A side is proved by one sound lead;
-    any lead known to be bad speaks against the whole reading.
-    """
+    findings: dict[str, Array]
+    by_point: list[Array]  # per turn, the id of that lead of each test point
+
+    def proven(self, test_point_id: Array, tested_on: Array) -> Array:
+        """Return for each test how the leads that it was read through stood that day.
+
+        What a proof found holds from its day on, until the next one of the same lead; a
+        finding without a day holds from the beginning. A side is proved by one sound
+        lead; any lead known to be bad speaks against the whole reading.
+        """
+        findings = self.findings
+        through = np.flatnonzero(test_point_id > 0)
+        point, on = test_point_id[through], tested_on[through]
+        bad = np.zeros(len(through), dtype=bool)
+        sound = {code_of(side): bad.copy() for side in Side}
+        for lead_of in self.by_point:
+            lead = lead_of[np.minimum(point, len(lead_of) - 1)]
+            row = latest_at(findings["id"], findings["proved_on"], lead, on)
+            stood = np.where((row >= 0) & (lead > 0), findings["state"][row], -1)
+            bad |= np.isin(stood, _BAD)
+            for side in sound:
+                sound[side] |= (stood == _SOUND) & (findings["side"][row] == side)
+        both = np.logical_and.reduce(list(sound.values()))
+        found = np.full(len(test_point_id), NO_LEADS, np.int16)
+        found[through] = np.where(bad, KNOWN_BAD, np.where(both, PROVED, UNPROVED))
+        return found
+
+
+def read_leads(state: Reading) -> Leads:
+    """Return every lead of a state, and what was found of it over time."""
     findings = _findings(state)
-    bad = np.zeros(len(tested_on), dtype=bool)
-    sound = {code_of(side): bad.copy() for side in Side}
-    for lead_of in _leads_in_turn(findings):
-        lead = lead_of[np.minimum(test_point_id, len(lead_of) - 1)]
-        row = latest_at(findings["id"], findings["proved_on"], lead, tested_on)
-        stood = np.where((row >= 0) & (lead > 0), findings["state"][row], -1)
-        bad |= np.isin(stood, _BAD)
-        for side in sound:
-            sound[side] |= (stood == _SOUND) & (findings["side"][row] == side)
-    read_through = test_point_id > 0
-    both = np.logical_and.reduce(list(sound.values()))
-    found = np.where(read_through, np.where(both, PROVED, UNPROVED), NO_LEADS)
-    return np.where(read_through & bad, KNOWN_BAD, found).astype(np.int16)
+    return Leads(findings, _leads_in_turn(findings))
 
 
 def _findings(state: Reading) -> dict[str, Array]:

@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from jointmap.intervals import HistoryColumns, SubjectColumns, counting_tests
-from jointmap.intervals.facts import rows_of, stack
+from jointmap.intervals.facts import day_key, rows_of, stack
 from jointmap.intervals.failure_model import MECHANISMS
 from jointmap.intervals.hazard_ages import Change, LifeEvents
 from jointmap.intervals.hazard_dates import LifeColumns
@@ -110,15 +110,17 @@ def _classes(
     ground: Ground,
 ) -> tuple[tuple[tuple[str, ...], Codes], tuple[tuple[str, ...], Codes]]:
     joints = ground.joints
-    facts = np.stack([joints.device_kind, joints.severity, _mechanism(ground)])
-    kinds, device = np.unique(facts, axis=1, return_inverse=True)
+    # One number for all three, -1 included.
+    facts = (joints.device_kind + 1) * 64 + (joints.severity + 1) * 8
+    kinds, device = np.unique(facts + _mechanism(ground), return_inverse=True)
     names = tuple(
-        f"{_word(DeviceKind, int(k))}, {_word(Severity, int(s))}, {MECHANISMS[m]}"
-        for k, s, m in kinds.T
+        f"{_word(DeviceKind, n // 64 - 1)}, {_word(Severity, n // 8 % 8 - 1)}, "
+        f"{MECHANISMS[n % 8]}"
+        for n in kinds.tolist()
     )
     purposes, place = np.unique(joints.purpose, return_inverse=True)
     places = tuple(_word(Purpose, int(p)) for p in purposes)
-    return (names, device.ravel().astype(np.int16)), (places, place.astype(np.int16))
+    return (names, device.astype(np.int16)), (places, place.astype(np.int16))
 
 
 def _mechanism(ground: Ground) -> Codes:
@@ -136,8 +138,8 @@ def _events(
     renewals = _renewals(ground, starts_on)
     fitted = renewals.take(renewals.change == Change.DEVICE)
     # Of the day of a fitting every test but that as found is of the new device.
-    same = _day_keys(row, own.tested_on)
-    on_fitting = np.isin(same, _day_keys(fitted.row, fitted.happened_on))
+    same = day_key(row, own.tested_on)
+    on_fitting = np.isin(same, day_key(fitted.row, fitted.happened_on))
     as_found = own.stage == code_of(Stage.AS_FOUND)
     after = (on_fitting & ~as_found) | (own.stage == code_of(Stage.AS_LEFT))
     no = np.zeros(len(row), np.bool_)
@@ -156,11 +158,6 @@ def _events(
     cleared = _renewal(mended.row, mended.happened_on, Change.PLACE)
     whole = stack([whole, cleared])
     return _with_causes(whole, mended)
-
-
-def _day_keys(row: Ids, days: Days) -> Ids:
-    keys: Ids = row * 2**24 + days.astype("datetime64[D]").astype(np.int64) + 2**22
-    return keys
 
 
 def _renewals(ground: Ground, starts_on: Days) -> LifeEvents:
@@ -188,7 +185,8 @@ def _renewal(row: Ids, day: Days, change: Change) -> LifeEvents:
 
 
 def _order(events: LifeEvents) -> Ids:
-    order: Ids = np.lexsort((events.turn, events.happened_on, events.row))
+    key = day_key(events.row, events.happened_on) * 4 + events.turn
+    order: Ids = np.argsort(key, kind="stable")
     return order
 
 
@@ -220,8 +218,8 @@ def _with_causes(events: LifeEvents, mended: LifeEvents) -> LifeEvents:
     """Say of renewals after a short what was at fault, where the record tells."""
     shorted = _last_shorted(events)
     unknown = np.isin(
-        _day_keys(events.row, events.happened_on),
-        _day_keys(mended.row, mended.happened_on),
+        day_key(events.row, events.happened_on),
+        day_key(mended.row, mended.happened_on),
     )
     return LifeEvents(
         events.row,

@@ -14,7 +14,6 @@ from jointmap.intervals import (
     stack,
 )
 from jointmap.intervals.tenth import MOST_LENGTH_METRE
-from jointmap.register import IsolationTest
 from jointmap.register.codes import (
     JointState,
     Outcome,
@@ -27,8 +26,6 @@ from jointmap.register.codes import (
 from jointmap.register.columns import TestColumns
 from jointmap.register.joining import row_of
 from jointmap.sections import EvidenceColumns
-from jointmap.storage import Reading
-from jointmap.storage.arrays import read_arrays
 from jointmap.workflows.columns import NO_DAY, Ground
 from jointmap.workflows.gather import pick
 
@@ -179,7 +176,6 @@ def _subjects(subject: Subject, ids: Array, **given: Array) -> SubjectColumns:
 
 
 def read_history(
-    state: Reading,
     ground: Ground,
     tests: TestColumns,
     judgements: Judgements,
@@ -202,7 +198,7 @@ def read_history(
     own = [
         _own(Subject.PATH, Scope.PATH, tests.path_id, tests, judgements),
         _own(Subject.BOUNDARY, Scope.BOUNDARY, tests.boundary_id, tests, judgements),
-        _readings(_source_ids(state, ground), tests),
+        _readings(tests),
     ]
     return stack([joints, *own])
 
@@ -215,26 +211,20 @@ def _refused(ground: Ground, seen: EvidenceColumns) -> Array:
     return refused
 
 
-def _readings(source_id: Array, tests: TestColumns) -> HistoryColumns:
+def _readings(tests: TestColumns) -> HistoryColumns:
     """Return the readings of sources: taken is what counts, there is no verdict."""
     measured = tests.outcome == code_of(Outcome.MEASURED)
-    rows = np.flatnonzero((source_id > 0) & measured)
+    rows = np.flatnonzero((tests.source_id > 0) & measured)
     count = len(rows)
     return HistoryColumns(
         np.full(count, code_of(Subject.SOURCE), dtype=np.int16),
-        source_id[rows],
+        tests.source_id[rows],
         tests.test_id[rows],
         tests.tested_on[rows],
         np.full(count, code_of(Verdict.ISOLATING), dtype=np.int16),
         tests.instrument_valid[rows] != 0,
         np.zeros(count, dtype=bool),
     )
-
-
-def _source_ids(state: Reading, ground: Ground) -> Array:
-    found = read_arrays(state, IsolationTest, ["source_id", "tested_on"])
-    ids: Array = found["source_id"][found["tested_on"] <= ground.on]
-    return ids
 
 
 def _own(

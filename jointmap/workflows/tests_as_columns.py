@@ -1,21 +1,24 @@
-"""The tests of a state of the register as columns, with the facts they hang on."""
+"""The tests of a state of the register as columns, judged by what they hang on."""
 
-from typing import Any
+from dataclasses import dataclass, fields
+from typing import Any, Generic, Self, TypeVar
 
 import numpy as np
 import numpy.typing as npt
 
+from jointmap.acceptance import Judgements, judge
 from jointmap.register import Certificate, Instrument, IsolationTest
-from jointmap.register.columns import TestColumns
+from jointmap.register.columns import ReadingColumns, Table, TestColumns
 from jointmap.register.joining import row_of
 from jointmap.storage import Reading
-from jointmap.storage.arrays import read_arrays
+from jointmap.storage.arrays import read_arrays, read_parts
 from jointmap.workflows.columns import METHOD_CODES, Ground
 from jointmap.workflows.gather import latest_at, pick
-from jointmap.workflows.interrupted import interrupted
-from jointmap.workflows.leads import leads_proven
+from jointmap.workflows.interrupted import Sources, read_sources
+from jointmap.workflows.leads import Leads, read_leads
 
 Array = npt.NDArray[Any]
+T = TypeVar("T", bound=Table)
 GEOMETRIES = ["between", "beyond"]
 _FIELDS = [
     "scope", "joint_id", "boundary_id", "path_id", "tested_on", "method", "stage",
@@ -25,62 +28,82 @@ _FIELDS = [
     "hangs_free", "interrupted_side", "sources_cycling", "sources_steady", "cycles",
     "cycle_spread_volt", "instrument_id", "test_point_id", "electrode", "source_id",
 ]  # fmt: skip
+# Columns of the readings that are fields of the record, as they are.
+_AS_READ = [
+    "scope", "joint_id", "path_id", "source_id", "tested_on", "method", "stage",
+    "outcome", "side", "reading_ohm", "indication", "a_on_volt", "a_off_volt",
+    "b_on_volt", "b_off_volt", "test_current_ampere", "span_current_ampere", "geometry",
+    "hangs_free", "interrupted_side", "cycles", "cycle_spread_volt",
+]  # fmt: skip
 
 
-def read_tests(state: Reading, ground: Ground) -> TestColumns:
-    """Return every test made up to the day of ``ground``, by id."""
-    found = read_arrays(
-        state, IsolationTest, _FIELDS, {"method": METHOD_CODES, "geometry": GEOMETRIES}
-    )
-    upto = found["tested_on"] <= ground.on
-    found = {name: values[upto] for name, values in found.items()}
+def judged_tests(state: Reading, ground: Ground) -> tuple[TestColumns, Judgements]:
+    """Return every test made up to the day of ``ground``, by id, and its judgement.
+
+    Read and judged in parts: what a verdict hangs on is wide, and kept of no part.
+    """
+    papers = _Papers.read(state)
+    leads, sources = read_leads(state), read_sources(state, ground)
+    lists = {"method": METHOD_CODES, "geometry": GEOMETRIES, "electrode": [""]}
+    tests, said = _Kept(TestColumns), _Kept(Judgements)
+    for part in read_parts(state, IsolationTest, _FIELDS, lists):
+        upto = part["tested_on"] <= ground.on
+        found = {name: values[upto] for name, values in part.items()}
+        readings = _readings(ground, found, papers, leads, sources)
+        tests.add(readings)
+        said.add(judge(readings, ground.limits))
+    return tests.whole(), said.whole()
+
+
+class _Kept(Generic[T]):
+    """Parts of a table, of which only its own columns are kept."""
+
+    def __init__(self, kind: type[T]) -> None:
+        self.kind = kind
+        self.parts: dict[str, list[Array]] = {f.name: [] for f in fields(kind)}  # type: ignore[arg-type]
+
+    def add(self, table: T) -> None:
+        for name, own in self.parts.items():
+            own.append(getattr(table, name))
+
+    def whole(self) -> T:
+        """Return all parts as one; each column's parts are let go in turn."""
+        names = list(self.parts)
+        return self.kind(**{n: np.concatenate(self.parts.pop(n)) for n in names})
+
+
+def _readings(
+    ground: Ground,
+    found: dict[str, Array],
+    papers: "_Papers",
+    leads: Leads,
+    sources: Sources,
+) -> ReadingColumns:
     joint = row_of(ground.joints.joint_id, found["joint_id"])
     boundary_id = _boundary_ids(found, ground, joint)
     device = _device_rows(found, ground)
     current = _currents(ground, boundary_id)
-    switched = interrupted(state, ground, found, boundary_id)
+    switched = sources.interrupted(ground, found, boundary_id)
     boundary = row_of(ground.boundaries.boundary_id, boundary_id)
-    alternating = np.vstack(
-        [found[n] for n in ("ac_a_volt", "ac_b_volt", "ac_between_volt")]
-    )
-    return TestColumns(
+    alternating = np.fmax(found["ac_a_volt"], found["ac_b_volt"])
+    return ReadingColumns(
         test_id=found["id"],
-        scope=found["scope"],
-        joint_id=found["joint_id"],
         boundary_id=boundary_id,
-        path_id=found["path_id"],
         device_id=pick(ground.devices["id"], device, 0),
-        tested_on=found["tested_on"],
-        method=found["method"],
-        stage=found["stage"],
-        outcome=found["outcome"],
-        stud=found["stud"],
-        side=found["side"],
-        reading_ohm=found["reading_ohm"],
+        stud=found["stud"].astype(np.int16),
         reading_bound=found["reading_bound"].astype(np.int16),
-        indication=found["indication"],
-        a_on_volt=found["a_on_volt"],
-        a_off_volt=found["a_off_volt"],
-        b_on_volt=found["b_on_volt"],
-        b_off_volt=found["b_off_volt"],
-        test_current_ampere=found["test_current_ampere"],
-        span_current_ampere=found["span_current_ampere"],
-        geometry=found["geometry"],
-        ac_volt=np.fmax.reduce(alternating),
-        hangs_free=found["hangs_free"],
-        interrupted_side=found["interrupted_side"],
+        ac_volt=np.fmax(alternating, found["ac_between_volt"]),
         sources_named=switched.sources_named,
-        cycles=found["cycles"],
-        cycle_spread_volt=found["cycle_spread_volt"],
         far_side_cycles=switched.far_side_cycles,
         a_has_current=current[0],
         b_has_current=current[1],
         purpose=pick(ground.boundaries.purpose, boundary, -1),
         layout=pick(ground.devices["layout"], device, -1),
         is_buried=pick(ground.joint_facts["is_buried"], joint, False),
-        instrument_valid=_instrument_valid(state, found),
-        leads_proven=leads_proven(state, found["test_point_id"], found["tested_on"]),
-        electrode_known=found["electrode"] != "",
+        instrument_valid=papers.valid(found["instrument_id"], found["tested_on"]),
+        leads_proven=leads.proven(found["test_point_id"], found["tested_on"]),
+        electrode_known=found["electrode"] != 0,
+        **{name: found[name] for name in _AS_READ},
     )
 
 
@@ -114,18 +137,31 @@ def _currents(ground: Ground, boundary_id: Array) -> list[Array]:
     ]
 
 
-def _instrument_valid(state: Reading, found: dict[str, Array]) -> Array:
-    papers = read_arrays(
-        state, Certificate, ["instrument_id", "valid_from_on", "valid_until_on"]
-    )
-    needs = read_arrays(state, Instrument, ["needs_certificate"])
-    asked = found["instrument_id"]
-    paper = latest_at(
-        papers["instrument_id"], papers["valid_from_on"], asked, found["tested_on"]
-    )
-    until = pick(papers["valid_until_on"], paper, np.datetime64("NaT"))
-    has_any = np.isin(asked, papers["instrument_id"])
-    needed = pick(needs["needs_certificate"], row_of(needs["id"], asked), True)
-    valid = np.where(until >= found["tested_on"], 1, 0)
-    valid = np.where(has_any, valid, -1)
-    return np.where(needed | (asked == 0), valid, 1).astype(np.int16)
+@dataclass(frozen=True, slots=True)
+class _Papers:
+    """Certificates by instrument, and which instruments need one."""
+
+    papers: dict[str, Array]
+    needs: dict[str, Array]
+
+    @classmethod
+    def read(cls, state: Reading) -> Self:
+        names = ["instrument_id", "valid_from_on", "valid_until_on"]
+        return cls(
+            read_arrays(state, Certificate, names),
+            read_arrays(state, Instrument, ["needs_certificate"]),
+        )
+
+    def valid(self, instrument_id: Array, on: Array) -> Array:
+        """Return 1 where the instrument was in date, 0 where not, -1 not known."""
+        papers, needs = self.papers, self.needs
+        paper = latest_at(
+            papers["instrument_id"], papers["valid_from_on"], instrument_id, on
+        )
+        until = pick(papers["valid_until_on"], paper, np.datetime64("NaT"))
+        has_any = np.isin(instrument_id, papers["instrument_id"])
+        own = row_of(needs["id"], instrument_id)
+        needed = pick(needs["needs_certificate"], own, True)
+        valid = np.where(until >= on, 1, 0)
+        valid = np.where(has_any, valid, -1)
+        return np.where(needed | (instrument_id == 0), valid, 1).astype(np.int16)

@@ -22,6 +22,8 @@ from jointmap.workflows.gather import pick
 _LEAST = [code_of(r) for r in (LimitRole.ISOLATING_AT_LEAST, LimitRole.ISOLATING_ABOVE)]
 _SCOPES = [code_of(s) for s in (Scope.JOINT, Scope.STUD, Scope.GASKET_CORE)]
 _SUMMER = range(4, 10)
+# Of scope, stud, side, method and season, each from -1.
+_BITS = (3, 16, 2, 5, 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,25 +47,31 @@ def read_series(ground: Ground, tests: TestColumns, judgements: Judgements) -> S
     at = at[np.argsort(tests.tested_on[at], kind="stable")]
     own = tests.take(at)
     month = own.tested_on.astype("datetime64[M]").astype(np.int64) % 12 + 1
-    keys = [
-        joint[at],
-        own.scope,
-        own.stud,
-        own.side,
-        own.method,
-        np.isin(month, _SUMMER),
-    ]
-    table = np.stack([np.asarray(k, np.int64) for k in keys])
-    kinds, series = np.unique(table, axis=1, return_inverse=True)
-    series = series.ravel()
+    # One number for what makes readings alike: codes from -1, each with its bits.
+    key = joint[at]
+    summer = np.isin(month, _SUMMER).astype(np.int16)
+    alike = (
+        (own.scope, 3),
+        (own.stud, 16),
+        (own.side, 2),
+        (own.method, 5),
+        (summer, 2),
+    )
+    for codes, bits in alike:
+        key = (key << bits) + codes + 1
+    kinds, series = np.unique(key, return_inverse=True)
     value = np.log10(own.reading_ohm)
     readings = Readings(series, years_of(own.tested_on), value, own.method)
     rows = row_of(ground.limits.limit_id, judgements.limit_id[at])
     is_least = np.isin(pick(ground.limits.role, rows, -1), _LEAST)
-    limit = np.full(kinds.shape[1], np.nan)
+    limit = np.full(len(kinds), np.nan)
     # Assigned in order of time: what the last reading was held against stays.
     limit[series] = np.where(is_least, judgements.against[at], np.nan)
-    return Series(lines_through(readings, kinds.shape[1]), kinds[0], limit)
+    return Series(
+        lines_through(readings, len(kinds)),
+        kinds >> sum(bits for _, bits in alike),
+        limit,
+    )
 
 
 def spread_by_method(series: Series) -> dict[str, float]:

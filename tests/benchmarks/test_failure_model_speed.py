@@ -13,8 +13,8 @@ from jointmap.intervals.hazard_ages import gathered
 from jointmap.intervals.hazard_dates import (
     LifeColumns,
     LifeEvents,
+    grids,
     hazard_events,
-    is_weak,
     rates_of,
     risk_dates,
 )
@@ -85,7 +85,7 @@ def test_filter_against_the_bare_recursion(count):
     steps, _ = gathered(lives.starts_on, events)
     rates = rates_of(made, lives)
     filled = hazard_events(made, rates, steps)
-    weak = is_weak(rates, steps, filled)
+    grid = grids(rates, steps, filled)
     shape = (joints, TESTS_EACH)
     table = [
         np.ascontiguousarray(getattr(filled, n).reshape(shape).T)
@@ -96,7 +96,7 @@ def test_filter_against_the_bare_recursion(count):
     failed = np.empty(joints)
 
     def ours():
-        for rows, _, belief, _ in beliefs(filled, rates.likeness, weak):
+        for rows, _, belief, _ in beliefs(filled, rates.likeness, grid):
             failed[rows] = belief.failed
 
     own, _ = seconds(ours)
@@ -106,7 +106,7 @@ def test_filter_against_the_bare_recursion(count):
         f"ratio {own / base:.2f}; ages, filter and both dates {whole:.2f} s, "
         f"ratio {whole / base:.2f}"
     )
-    plain = ~weak & (rates.likeness == rates.likeness[1])
+    plain = (grid == 0) & (rates.likeness == rates.likeness[1])
     exact = np.einsum("kn,kn->n", q, w)
     assert failed[plain] == pytest.approx(exact[plain], abs=1e-10)
     assert len(dates) == joints

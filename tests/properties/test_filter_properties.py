@@ -9,7 +9,12 @@ from hypothesis import strategies as st
 
 from jointmap.intervals.hazard_filter import HazardEvents, belief_after
 from jointmap.intervals.hazard_interval import Ahead, years_to_end
-from jointmap.intervals.hazard_nodes import dense_nodes, laguerre_nodes, needs_dense
+from jointmap.intervals.hazard_nodes import (
+    dense_nodes,
+    grid_needed,
+    laguerre_nodes,
+    nodes_of,
+)
 
 CHANCES = st.floats(0.01, 0.99)
 STEPS = st.lists(
@@ -78,8 +83,7 @@ def test_the_nodes_chosen_agree_with_a_far_denser_sum(steps, likeness, target):
         np.where(bad, 0.005, 0.975), bad,
     )  # fmt: skip
     facts = (np.array([x]) for x in (likeness, float(bad.sum()), hazard.sum()))
-    dense = needs_dense(*facts)[0]
-    nodes = dense_nodes(likeness) if dense else laguerre_nodes(likeness)
+    nodes = nodes_of(likeness, int(grid_needed(*facts)[0]))
     ahead = Ahead(*(np.array([x]) for x in (3.0, 0.01, 1.5, 0.01)))
     goal = np.array([target])
     years = years_to_end(belief_after(own, 1, nodes), nodes, ahead, goal)

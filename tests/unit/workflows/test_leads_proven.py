@@ -14,7 +14,7 @@ from jointmap.workflows.leads import (
     NO_LEADS,
     PROVED,
     UNPROVED,
-    leads_proven,
+    read_leads,
 )
 
 NOON = dt.datetime(2026, 1, 1, 12, tzinfo=dt.UTC)
@@ -80,9 +80,9 @@ def test_what_a_proof_found_holds_until_the_next(tmp_path, findings, expected):
     _told(register, findings)
     days = np.array(["2017-06-01", "2021-06-01", "2025-06-01"], dtype="datetime64[D]")
     with register.read() as state:
-        assert leads_proven(state, np.ones(3, np.int64), days).tolist() == expected
+        assert read_leads(state).proven(np.ones(3, np.int64), days).tolist() == expected
         # A test point without leads on record proves nothing; none at all says so.
-        other = leads_proven(state, np.array([2, 0, 9], np.int64), days)
+        other = read_leads(state).proven(np.array([2, 0, 9], np.int64), days)
         assert other.tolist() == [UNPROVED, NO_LEADS, UNPROVED]
     register.close()
 
@@ -92,8 +92,8 @@ def test_no_lead_on_record(tmp_path):
     with register.write(NOON, "P1", "first") as job:
         job.add(TestPoint(name="TP-1"))
     with register.read() as state:
-        found = leads_proven(
-            state, np.array([1, 0]), np.array(["2020-01-01"] * 2, "M8[D]")
+        found = read_leads(state).proven(
+            np.array([1, 0]), np.array(["2020-01-01"] * 2, "M8[D]")
         )
     assert found.tolist() == [UNPROVED, NO_LEADS]
     register.close()
