@@ -15,7 +15,6 @@ from jointmap.intervals import (
     counting_tests,
     decide,
     margin_of,
-    stack,
     standing_of,
 )
 from jointmap.register.columns import Codes, Days, Ids, RuleColumns
@@ -72,9 +71,7 @@ def build(  # noqa: PLR0913, PLR0917 - three tables, the rules, three numbers of
     """
     day = np.datetime64(on, "D")
     tests = counting_tests(subjects, history, day)
-    found = candidates(subjects, tests, triggers, rules, day)
-    if learned is not None:
-        found = stack([found, learned])
+    found = candidates(subjects, tests, triggers, rules, day, learned)
     standing = standing_of(subjects, tests)
     margin = margin_of(rules, margin_days)
     items = decide(subjects, standing, found, day, margin, near_limit_days)

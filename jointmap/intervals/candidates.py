@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from jointmap.register.columns import Codes, Days, Flags, Floats, Ids, Table
+from jointmap.register.columns import Codes, Days, Flags, Floats, Ids, Table, narrow
 
 # Ids of sentences; a column holds the place in this list. New reasons go to the end.
 REASONS: tuple[str, ...] = (
@@ -61,7 +61,7 @@ class Candidates(Table):
 
 _NO_DAY = np.datetime64("NaT", "D")
 _BLANKS: dict[str, np.generic] = {
-    "rule_id": np.int64(0),
+    "rule_id": np.int32(0),
     "basis": np.int16(-1),
     "from_on": _NO_DAY,
     "is_from_start": np.bool_(False),
@@ -70,7 +70,7 @@ _BLANKS: dict[str, np.generic] = {
     "months": np.int16(0),
     "days": np.int16(0),
     "factor": np.float64("nan"),
-    "base_rule_id": np.int64(0),
+    "base_rule_id": np.int32(0),
     "base_months": np.int16(0),
     "trigger": np.int16(-1),
     "since_on": _NO_DAY,
@@ -87,7 +87,7 @@ def candidates_at(
         )
         for name, blank in _BLANKS.items()
     }
-    return Candidates(row, last_allowed_on, **whole)
+    return Candidates(narrow(row), last_allowed_on, **whole)
 
 
 def no_candidates() -> Candidates:

@@ -7,7 +7,7 @@ import numpy as np
 
 from jointmap.errors import Problem, Refused
 from jointmap.register.codes import Verdict, code_of
-from jointmap.register.columns import Codes, Days, Flags, Ids, Table
+from jointmap.register.columns import Codes, Days, Flags, Ids, Table, narrow
 
 NO_ROW = -1
 # A subject's code stands above its id in one whole number.
@@ -76,6 +76,10 @@ class CountingTests(Table):
 def stack(tables: list[T]) -> T:
     """Return the rows of all ``tables`` (one or more of one kind) as one."""
     first = tables[0]
+    # Without a copy where only one has rows: it may have many.
+    some = [t for t in tables if len(t)]
+    if len(some) == 1:
+        return some[0]
     names = [f.name for f in fields(first)]  # type: ignore[arg-type]
     return type(first)(
         **{n: np.concatenate([getattr(t, n) for t in tables]) for n in names}
@@ -111,7 +115,7 @@ def counting_tests(
     keep = history.counts & (history.tested_on <= on) & (row != NO_ROW)
     keep &= (history.verdict >= 0) & (history.verdict <= code_of(Verdict.SHORTED))
     found = CountingTests(
-        row[keep],
+        narrow(row[keep]),
         history.test_id[keep],
         history.tested_on[keep],
         history.verdict[keep],
@@ -128,7 +132,7 @@ def day_key(row: Ids, days: Days) -> Ids:
     origin, end = np.datetime64("0001-01-01", "D"), np.datetime64("9999-12-31", "D")
     # No day sorts last.
     known = np.where(np.isnat(days), end, days)
-    return (row << 22) + (known - origin).astype(np.int64)
+    return (row.astype(np.int64) << 22) + (known - origin).astype(np.int64)
 
 
 def _keys(subject: Codes, subject_id: Ids) -> Ids:

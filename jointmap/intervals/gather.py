@@ -24,6 +24,7 @@ def candidates(
     triggers: TriggerColumns,
     rules: RuleColumns,
     on: np.datetime64,
+    learned: Candidates | None = None,
 ) -> Candidates:
     """Return every date that a rule in force asks for, subject by subject.
 
@@ -39,6 +40,8 @@ def candidates(
         In force on ``on``.
     on
         The day asked about; what happened later is not looked at.
+    learned
+        Dates by risk and trend, which come after those of the rules.
 
     Raises
     ------
@@ -58,5 +61,6 @@ def candidates(
             *before_next_use(subjects, standing, raised, rules, on),
             *from_condition(subjects, standing, active, rules),
             *from_occurrences(subjects, standing, raised, rules),
+            *([] if learned is None else [learned]),
         ]
     )

@@ -1,6 +1,6 @@
 """Dates by risk and trend among the candidates, with the numbers behind each."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -14,6 +14,8 @@ from jointmap.intervals.hazard_ratchet import ratchet_dates
 from jointmap.register.codes import Basis, Consequence, code_of
 from jointmap.register.columns import Days, Flags, Ids
 
+# Joints reckoned at a time: what lies between record and date is large.
+_AT_A_TIME = 100_000
 _RISK, _OWNER = code_of(Basis.RISK), code_of(Basis.OWNER)
 
 
@@ -43,13 +45,33 @@ def risk_of(
     subject_row
         Place of each joint in ``SubjectColumns``.
     """
-    dates = risk_dates(model, lives, events, on)
     parts = [
+        _of_joints(model, lives, events, subject_row, on, start)
+        for start in range(0, max(len(lives), 1), _AT_A_TIME)
+    ]
+    return Risk(stack([p.dates for p in parts]), stack([p.candidates for p in parts]))
+
+
+def _of_joints(
+    model: FailureModel,
+    lives: LifeColumns,
+    events: LifeEvents,
+    subject_row: Ids,
+    on: np.datetime64,
+    start: int,
+) -> Risk:
+    joints = np.arange(start, min(start + _AT_A_TIME, len(lives)))
+    if len(joints) < len(lives):
+        events = events.take((events.row >= start) & (events.row < start + _AT_A_TIME))
+        events = replace(events, row=events.row - start)
+        lives, subject_row = lives.take(joints), subject_row[joints]
+    dates = risk_dates(model, lives, events, on)
+    found = [
         *_by_chance(model, dates, subject_row),
         _by_ratchet(model, lives, events, subject_row, on),
         _by_cap(model, lives, dates, subject_row),
     ]
-    return Risk(dates, stack(parts))
+    return Risk(dates, stack(found))
 
 
 def _by_chance(

@@ -1,21 +1,32 @@
 """Many rows at once: equal-length arrays, codes as small integers.
 
-Ids are whole numbers above zero; 0 stands for "none". Days are ``datetime64[D]`` with
+Ids are whole numbers above zero; 0 stands for "none". Tables with a row per test hold
+them in 32 bits where they fit (``narrow``). Days are ``datetime64[D]`` with
 NaT for "none", numbers are SI floats with NaN for "none". Codes are the place of a word
 in its list in ``register.codes``; -1 stands for "none".
 """
 
 from dataclasses import dataclass, fields
-from typing import Self, TypeAlias
+from typing import Any, Self, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
+
+_MOST_NARROW = np.iinfo(np.int32).max
 
 Ids: TypeAlias = npt.NDArray[np.int64]
 Codes: TypeAlias = npt.NDArray[np.int16]
 Days: TypeAlias = npt.NDArray[np.datetime64]
 Floats: TypeAlias = npt.NDArray[np.float64]
 Flags: TypeAlias = npt.NDArray[np.bool_]
+
+
+def narrow(values: npt.NDArray[Any]) -> npt.NDArray[Any]:
+    """Return whole numbers of 64 bits in 32, if none is too large; others as given."""
+    if values.dtype != np.int64:
+        return values
+    fits = values.max(initial=0) <= _MOST_NARROW and values.min(initial=0) >= 0
+    return values.astype(np.int32) if fits else values
 
 
 class Table:

@@ -14,6 +14,7 @@ from jointmap.register.columns import (
     JointColumns,
     Table,
     TestColumns,
+    narrow,
 )
 from jointmap.register.joining import row_of
 from jointmap.register.judged import Judgements
@@ -120,9 +121,9 @@ def _columns(
     verdict = judgements.verdict[test]
     condemned = ~of_device & (verdict == SHORTED)
     return EvidenceColumns(
-        joints.joint_id[joint],
+        narrow(joints.joint_id[joint]),
         tests.test_id[test],
-        test,
+        narrow(test),
         day,
         np.where(condemned, INCONCLUSIVE, verdict).astype(np.int16),
         judgements.counts[test],

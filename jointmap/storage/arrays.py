@@ -23,6 +23,8 @@ Array = npt.NDArray[Any]
 PART = 250_000
 # Rows taken from the database at a time, few enough to stay in the processor's memory.
 _AT_A_TIME = 512
+# How much larger an array is made when it is full; what is not used takes no memory.
+_ROOM = 8
 
 
 def read_arrays(
@@ -39,10 +41,10 @@ def read_arrays(
     of a field named in ``lists`` comes as its place in that list, or as objects.
     ``every_revision`` returns what was replaced too, oldest first.
     """
-    parts = list(_parts(state, kind, names, lists or {}, every_revision=every_revision))
-    if len(parts) == 1:
-        return parts[0]
-    return {n: np.concatenate([part.pop(n) for part in parts]) for n in list(parts[0])}
+    found = Joined()
+    for part in _parts(state, kind, names, lists or {}, every_revision=every_revision):
+        found.add(part)
+    return found.whole()
 
 
 def read_parts(
@@ -53,6 +55,40 @@ def read_parts(
 ) -> Iterator[dict[str, Array]]:
     """Yield what ``read_arrays`` returns in parts, by rising id; at least one."""
     return _parts(state, kind, names, lists or {}, every_revision=False)
+
+
+class Joined:
+    """Arrays that grow part by part, in place.
+
+    A part is let go as soon as it is added: many parts kept until the end would hold
+    twice the memory.
+    """
+
+    def __init__(self) -> None:
+        """Begin with no rows."""
+        self.columns: dict[str, Array] = {}
+        self.rows = 0
+
+    def add(self, part: Mapping[str, Array]) -> None:
+        """Put the rows of a part, of the same columns each time, at the end."""
+        count = len(next(iter(part.values())))
+        if not self.columns:
+            self.columns, self.rows = dict(part), count
+            return
+        stop = self.rows + count
+        for name, values in part.items():
+            own = self.columns[name]
+            wide = np.result_type(own, values)
+            if stop > len(own) or wide != own.dtype:
+                own = np.empty(stop * _ROOM, wide)
+                own[: self.rows] = self.columns[name][: self.rows]
+                self.columns[name] = own
+            own[self.rows : stop] = values
+        self.rows = stop
+
+    def whole(self) -> dict[str, Array]:
+        """Return the arrays."""
+        return {name: own[: self.rows] for name, own in self.columns.items()}
 
 
 def _parts(

@@ -53,4 +53,4 @@ def latest_at(ids: Ids, days: Days, asked: Ids, asked_on: Days) -> Ids:
 def _keys(ids: Ids, days: Days) -> Ids:
     # A day number needs 22 bits for the next 5,000 years; ids take the rest.
     numbers: Ids = days.astype("datetime64[D]").astype(np.int64) + 2**21
-    return ids * 2**23 + np.clip(numbers, 0, 2**22)
+    return ids.astype(np.int64) * 2**23 + np.clip(numbers, 0, 2**22)

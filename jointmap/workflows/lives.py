@@ -6,7 +6,12 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from jointmap.intervals import HistoryColumns, SubjectColumns, counting_tests
+from jointmap.intervals import (
+    CountingTests,
+    HistoryColumns,
+    SubjectColumns,
+    counting_tests,
+)
 from jointmap.intervals.facts import day_key, rows_of, stack
 from jointmap.intervals.failure_model import MECHANISMS
 from jointmap.intervals.hazard_ages import Change, LifeEvents
@@ -21,7 +26,7 @@ from jointmap.register.codes import (
     code_of,
     word_of,
 )
-from jointmap.register.columns import Codes, Days, Flags, Ids, TestColumns
+from jointmap.register.columns import Codes, Days, Flags, Ids, TestColumns, narrow
 from jointmap.register.joining import row_of
 from jointmap.workflows.columns import NO_DAY, Ground
 from jointmap.workflows.gather import pick
@@ -69,12 +74,11 @@ def read_lives(
     some = np.flatnonzero(~np.isnat(starts_on))
     place = np.full(len(joints), -1)
     place[some] = np.arange(len(some))
-    at = row_of(tests.test_id, own.test_id)
-    found = _events(ground, tests.take(at), row, own.verdict, starts_on)
+    found = _events(ground, tests, own, row, starts_on)
     kept = (place[found.row] >= 0) & ~(found.happened_on < starts_on[found.row])
     found = found.take(kept)
     events = LifeEvents(
-        place[found.row],
+        narrow(place[found.row]),
         *(getattr(found, n) for n in list(LifeEvents.__dataclass_fields__)[1:]),
     )
     device, place_class = _classes(ground)
@@ -133,23 +137,26 @@ def _word(family: Any, code: int) -> str:  # noqa: ANN401
 
 
 def _events(
-    ground: Ground, own: TestColumns, row: Ids, verdict: Codes, starts_on: Days
+    ground: Ground, tests: TestColumns, own: CountingTests, row: Ids, starts_on: Days
 ) -> LifeEvents:
     renewals = _renewals(ground, starts_on)
     fitted = renewals.take(renewals.change == Change.DEVICE)
+    at = row_of(tests.test_id, own.test_id)
+    stage = tests.stage[at]
     # Of the day of a fitting every test but that as found is of the new device.
-    same = day_key(row, own.tested_on)
-    on_fitting = np.isin(same, day_key(fitted.row, fitted.happened_on))
-    as_found = own.stage == code_of(Stage.AS_FOUND)
-    after = (on_fitting & ~as_found) | (own.stage == code_of(Stage.AS_LEFT))
-    no = np.zeros(len(row), np.bool_)
+    on_fitting = _among(
+        day_key(row, own.tested_on), day_key(fitted.row, fitted.happened_on)
+    )
+    as_found = stage == code_of(Stage.AS_FOUND)
+    after = (on_fitting & ~as_found) | (stage == code_of(Stage.AS_LEFT))
+    no = np.broadcast_to(np.False_, row.shape)
     made = LifeEvents(
         row,
         own.tested_on,
-        np.where(after, AS_LEFT, AS_FOUND).astype(np.int16),
-        np.full(len(row), Change.NONE, np.int16),
-        own.method,
-        verdict,
+        np.where(after, np.int16(AS_LEFT), np.int16(AS_FOUND)),
+        np.broadcast_to(np.int16(Change.NONE), row.shape),
+        tests.method[at],
+        own.verdict,
         no,
         no,
     )
@@ -158,6 +165,13 @@ def _events(
     cleared = _renewal(mended.row, mended.happened_on, Change.PLACE)
     whole = stack([whole, cleared])
     return _with_causes(whole, mended)
+
+
+def _among(keys: Ids, some: Ids) -> Flags:
+    """Return which keys are among ``some``, of which there are far fewer."""
+    known = np.append(np.unique(some), np.iinfo(np.int64).max)
+    found: Flags = known[np.searchsorted(known, keys)] == keys
+    return found
 
 
 def _renewals(ground: Ground, starts_on: Days) -> LifeEvents:
@@ -217,7 +231,7 @@ def _mended(events: LifeEvents) -> Flags:
 def _with_causes(events: LifeEvents, mended: LifeEvents) -> LifeEvents:
     """Say of renewals after a short what was at fault, where the record tells."""
     shorted = _last_shorted(events)
-    unknown = np.isin(
+    unknown = _among(
         day_key(events.row, events.happened_on),
         day_key(mended.row, mended.happened_on),
     )

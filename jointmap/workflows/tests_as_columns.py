@@ -1,24 +1,23 @@
 """The tests of a state of the register as columns, judged by what they hang on."""
 
 from dataclasses import dataclass, fields
-from typing import Any, Generic, Self, TypeVar
+from typing import Any, Self
 
 import numpy as np
 import numpy.typing as npt
 
 from jointmap.acceptance import Judgements, judge
 from jointmap.register import Certificate, Instrument, IsolationTest
-from jointmap.register.columns import ReadingColumns, Table, TestColumns
+from jointmap.register.columns import ReadingColumns, Table, TestColumns, narrow
 from jointmap.register.joining import row_of
 from jointmap.storage import Reading
-from jointmap.storage.arrays import read_arrays, read_parts
+from jointmap.storage.arrays import Joined, read_arrays, read_parts
 from jointmap.workflows.columns import METHOD_CODES, Ground
 from jointmap.workflows.gather import latest_at, pick
 from jointmap.workflows.interrupted import Sources, read_sources
 from jointmap.workflows.leads import Leads, read_leads
 
 Array = npt.NDArray[Any]
-T = TypeVar("T", bound=Table)
 GEOMETRIES = ["between", "beyond"]
 _FIELDS = [
     "scope", "joint_id", "boundary_id", "path_id", "tested_on", "method", "stage",
@@ -45,31 +44,19 @@ def judged_tests(state: Reading, ground: Ground) -> tuple[TestColumns, Judgement
     papers = _Papers.read(state)
     leads, sources = read_leads(state), read_sources(state, ground)
     lists = {"method": METHOD_CODES, "geometry": GEOMETRIES, "electrode": [""]}
-    tests, said = _Kept(TestColumns), _Kept(Judgements)
+    tests, said = Joined(), Joined()
     for part in read_parts(state, IsolationTest, _FIELDS, lists):
         upto = part["tested_on"] <= ground.on
         found = {name: values[upto] for name, values in part.items()}
         readings = _readings(ground, found, papers, leads, sources)
-        tests.add(readings)
-        said.add(judge(readings, ground.limits))
-    return tests.whole(), said.whole()
+        tests.add(_own_columns(TestColumns, readings))
+        said.add(_own_columns(Judgements, judge(readings, ground.limits)))
+    return TestColumns(**tests.whole()), Judgements(**said.whole())
 
 
-class _Kept(Generic[T]):
-    """Parts of a table, of which only its own columns are kept."""
-
-    def __init__(self, kind: type[T]) -> None:
-        self.kind = kind
-        self.parts: dict[str, list[Array]] = {f.name: [] for f in fields(kind)}  # type: ignore[arg-type]
-
-    def add(self, table: T) -> None:
-        for name, own in self.parts.items():
-            own.append(getattr(table, name))
-
-    def whole(self) -> T:
-        """Return all parts as one; each column's parts are let go in turn."""
-        names = list(self.parts)
-        return self.kind(**{n: np.concatenate(self.parts.pop(n)) for n in names})
+def _own_columns(kind: type[Table], table: Table) -> dict[str, Array]:
+    names = [f.name for f in fields(kind)]  # type: ignore[arg-type]
+    return {n: narrow(getattr(table, n)) for n in names}
 
 
 def _readings(
