@@ -10,14 +10,10 @@ import jointmap.assembly.checks_of_geometry as geometry
 import jointmap.assembly.checks_of_load as loads
 import jointmap.assembly.checks_of_papers as papers
 from jointmap.assembly.checks_of_materials import kit_temperature, material_check
-from jointmap.assembly.fittings import (
-    NOWHERE,
-    PASSES,
-    FittingColumns,
-    Surroundings,
-    fittings_of,
-)
+from jointmap.assembly.fitting_columns import FittingColumns
+from jointmap.assembly.fittings import PASSES
 from jointmap.assembly.found import DOES_NOT_APPLY, DOES_NOT_MEET, Check, Found, Result
+from jointmap.assembly.from_records import NOWHERE, Surroundings, fittings_of_records
 from jointmap.register import Device, Installation
 from jointmap.register.codes import DeviceKind, code_of
 from jointmap.register.columns import Flags, Ids
@@ -74,9 +70,14 @@ class Review:
 
     def faults(self) -> Iterator[tuple[int, Check]]:
         """Yield row and check of everything that does not meet."""
-        for found in self.found.values():
-            for row in np.flatnonzero(found.result == DOES_NOT_MEET).tolist():
-                yield row, found.check(row)
+        for name, rows in self.failed():
+            for row in rows.tolist():
+                yield row, self.found[name].check(row)
+
+    def failed(self) -> Iterator[tuple[str, Ids]]:
+        """Yield each check's name with the rows that do not meet it."""
+        for name, found in self.found.items():
+            yield name, np.flatnonzero(found.result == DOES_NOT_MEET)
 
     def count(self, result: Result) -> Ids:
         """Return how many checks of each row had ``result``."""
@@ -102,7 +103,7 @@ def review(
     device: Device, installation: Installation, around: Surroundings = NOWHERE
 ) -> tuple[Check, ...]:
     """Return every check that applies to one record."""
-    return review_all(fittings_of([device], [installation], [around])).of(0)
+    return review_all(fittings_of_records([device], [installation], [around])).of(0)
 
 
 __all__ = ["CHECKS", "Check", "Result", "Review", "review", "review_all"]

@@ -3,7 +3,7 @@
 import numpy as np
 
 from jointmap.assembly.checks_of_load import target
-from jointmap.assembly.fittings import FittingColumns
+from jointmap.assembly.fitting_columns import FittingColumns
 from jointmap.assembly.found import Asked, Found, within
 from jointmap.assembly.limits import limit, named
 from jointmap.assembly.texts import NOT_LISTED, is_damaged, telling_word
@@ -60,15 +60,15 @@ def _quarter(rows: FittingColumns) -> Ids:
 
 
 def _has_defect(rows: FittingColumns) -> Flags:
-    pairs = zip(rows.face_a, rows.face_b, strict=True)
-    told = np.array([is_damaged(a) or is_damaged(b) for a, b in pairs], dtype=bool)
+    told = rows.face_a.flags(is_damaged) | rows.face_b.flags(is_damaged)
     measured = ~np.isnan(rows.defect_depth_metre) | ~np.isnan(rows.defect_length_metre)
     return np.asarray(told | measured)
 
 
 def _is_soft(rows: FittingColumns) -> Flags:
-    words = (telling_word("soft gasket", text) for text in rows.gasket_words)
-    return np.array([w != NOT_LISTED for w in words], dtype=bool)
+    return rows.gasket_words.flags(
+        lambda text: telling_word("soft gasket", text) != NOT_LISTED
+    )
 
 
 def _is_known(rows: FittingColumns) -> Flags:

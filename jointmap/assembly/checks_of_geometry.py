@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from jointmap.assembly.fittings import FittingColumns, Texts
+from jointmap.assembly.fitting_columns import FittingColumns, Sources
 from jointmap.assembly.found import DOES_NOT_MEET, Asked, Found, within
 from jointmap.assembly.limits import limit, named
 from jointmap.assembly.sleeve import hole_clearance, length_window
@@ -63,7 +63,7 @@ def is_listed(rows: FittingColumns) -> Flags:
     return np.asarray((rows.flange != NOT_LISTED) & (rows.thread != NOT_LISTED))
 
 
-def _source(rows: FittingColumns) -> Texts:
+def _source(rows: FittingColumns) -> Sources:
     return _CITATIONS[rows.flange]
 
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import numpy as np
 
 from jointmap.assembly.bearing import gasket_pressure, ring_area, washer_pressure
-from jointmap.assembly.fittings import FittingColumns, Texts
+from jointmap.assembly.fitting_columns import FittingColumns, Sources
 from jointmap.assembly.found import (
     DOES_NOT_MEET,
     MEETS,
@@ -23,7 +23,7 @@ from jointmap.assembly.table_columns import (
 )
 from jointmap.assembly.texts import NOT_LISTED, NOT_NAMED
 from jointmap.assembly.torque import load_by_nut_factor, root_area
-from jointmap.register.columns import Floats
+from jointmap.register.columns import Flags, Floats
 from jointmap.tables.materials import ISOLATING_MATERIALS
 from jointmap.units.inches import FOOT_POUND_NEWTON_METRE, KSI_PASCAL
 
@@ -112,9 +112,13 @@ def nut_factor(rows: FittingColumns) -> Floats:
     return np.where(np.isnan(rows.nut_factor), usual, rows.nut_factor)
 
 
-def _factor_source(rows: FittingColumns) -> Texts:
-    usual = named("nut factor where none is stated")
-    return np.where(np.isnan(rows.nut_factor), usual, FACTOR_ON_RECORD).astype(object)
+def _factor_source(rows: FittingColumns) -> Sources:
+    either = [FACTOR_ON_RECORD, named("nut factor where none is stated")]
+    return _either(either, np.isnan(rows.nut_factor))
+
+
+def _either(sources: list[str], is_second: Flags) -> Sources:
+    return np.array(sources, dtype=object)[is_second.astype(np.int8)]
 
 
 def stress(rows: FittingColumns) -> Found:
@@ -160,12 +164,12 @@ def gasket_load(rows: FittingColumns) -> Found:
     by_material = limit("gasket share of strength") * strength
     is_known = has_own | ~np.isnan(strength) | (rows.gasket_material == NOT_NAMED)
     is_stud = ~np.isnan(rows.stud_metre) | (rows.thread == NOT_NAMED)
-    source = named("gasket share of strength")
+    sources = [named("gasket share of strength"), "the kit's own sheet"]
     asked = Asked(
         value=gasket_pressure(rows.stud_count, load(rows), ring),
         high=np.where(has_own, rows.gasket_limit_pascal, by_material),
         is_listed=is_known & is_stud,
-        more={"source": np.where(has_own, "the kit's own sheet", source)},
+        more={"source": _either(sources, has_own)},
     )
     return within("gasket_load", asked, "pascal", "")
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from jointmap.assembly.fittings import FittingColumns
+from jointmap.assembly.fitting_columns import FittingColumns
 from jointmap.assembly.found import Asked, Found, within
 from jointmap.assembly.table_columns import column
 from jointmap.assembly.texts import NOT_NAMED

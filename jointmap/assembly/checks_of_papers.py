@@ -1,9 +1,8 @@
 """Checks of what was written down: layout, lubricant, faces, order, people, proof."""
 
 import numpy as np
-import numpy.typing as npt
 
-from jointmap.assembly.fittings import FittingColumns
+from jointmap.assembly.fitting_columns import FittingColumns, Texts
 from jointmap.assembly.found import (
     DOES_NOT_MEET,
     MEETS,
@@ -28,12 +27,12 @@ def _state(conditions: list[Flags], last: int) -> Codes:
     return np.select(conditions, range(len(conditions)), last).astype(np.int16)
 
 
-def _flags(values: list[bool]) -> Flags:
-    return np.array(values, dtype=bool)
+def _blank(column: Texts) -> Flags:
+    return column.flags(_is_blank)
 
 
-def _blank(column: npt.NDArray[np.object_]) -> Flags:
-    return _flags([not text.strip() for text in column])
+def _is_blank(text: str) -> bool:
+    return not text.strip()
 
 
 def layout(rows: FittingColumns) -> Found:
@@ -45,16 +44,13 @@ def layout(rows: FittingColumns) -> Found:
 
 def lubricant(rows: FittingColumns) -> Found:
     """Whether the lubricant is named and holds no filler that conducts."""
-    not_stated = _blank(rows.lubricant_allowed)
-    filler = np.array(
-        [telling_word("lubricant", t) for t in rows.lubricant], dtype=np.int64
-    )
-    unnamed = _flags([names_no_product(t) for t in rows.lubricant])
+    filler = rows.lubricant.told(lambda t: telling_word("lubricant", t), np.int64)
+    unnamed = rows.lubricant.flags(names_no_product)
     state = _state([_blank(rows.lubricant), filler >= 0, unnamed], 3)
     words = np.array([*(f.word for f in _FILLERS), ""], dtype=object)
     values = {
         "lubricant": rows.lubricant,
-        "allowed": np.where(not_stated, "not stated", rows.lubricant_allowed),
+        "allowed": rows.lubricant_allowed.told(_allowed, np.object_),
         "filler": words[filler],
     }
     meaning = {
@@ -66,10 +62,14 @@ def lubricant(rows: FittingColumns) -> Found:
     return by_state("lubricant", state, meaning, values, _FILLERS[0].citation)
 
 
+def _allowed(text: str) -> str:
+    return "not stated" if _is_blank(text) else text
+
+
 def faces(rows: FittingColumns) -> Found:
     """Whether both faces are on record and sound."""
     both = (rows.face_a, rows.face_b)
-    damaged = [_flags([is_damaged(t) for t in face]) for face in both]
+    damaged = [face.flags(is_damaged) for face in both]
     blank = _blank(both[0]) | _blank(both[1])
     state = _state([damaged[0] | damaged[1], blank], 2)
     meaning = {
@@ -84,7 +84,7 @@ def faces(rows: FittingColumns) -> Found:
 
 def washer_order(rows: FittingColumns) -> Found:
     """Whether a steel washer lies between nut and isolating washer."""
-    right = _flags([is_right_order(t) for t in rows.washer_order])
+    right = rows.washer_order.flags(is_right_order)
     state = _state([_blank(rows.washer_order), right], 2)
     meaning = {
         "fitting.washer_order.blank": NOT_RECORDED,
@@ -122,8 +122,8 @@ def photos(rows: FittingColumns) -> Found:
 
 def proven(rows: FittingColumns) -> Found:
     """Whether tests before and after are on record, and not just by an ohmmeter."""
-    by_word = [telling_word("no proof", t) >= 0 for t in rows.tests_after]
-    state = _state([_flags(by_word), rows.has_before & rows.has_after], 2)
+    by_word = rows.tests_after.flags(lambda text: telling_word("no proof", text) >= 0)
+    state = _state([by_word, rows.has_before & rows.has_after], 2)
     meaning = {
         "fitting.proven_by_ohmmeter": DOES_NOT_MEET,
         "fitting.proven": MEETS,

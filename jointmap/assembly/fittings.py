@@ -1,18 +1,18 @@
 """Fitting records as columns: what is fitted, how, and what tables say of it.
 
-Numbers a record does not hold are NaN; a place in a table is -1 where the thing is not
-in our tables and -2 where the record does not name it.
+The same code serves one record and a million: what a text means is looked up once for
+each distinct text and spread over the rows.
 """
 
 import math
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping
 from functools import lru_cache
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeAlias
 
 import numpy as np
-import numpy.typing as npt
 
+from jointmap.assembly.coded import Coded, together
+from jointmap.assembly.fitting_columns import FittingColumns, Texts
 from jointmap.assembly.passes import allowed_shares, passes_of
 from jointmap.assembly.texts import (
     NOT_LISTED,
@@ -23,13 +23,13 @@ from jointmap.assembly.texts import (
     stud_of,
     thread_place,
 )
-from jointmap.register import Device, Installation
-from jointmap.register.codes import Layout, code_of
-from jointmap.register.columns import Codes, Flags, Floats, Ids, Table
+from jointmap.register.codes import Layout
+from jointmap.register.columns import Codes, Floats, Ids
 from jointmap.tables.studs import grade_for
 from jointmap.units.inches import INCH_METRE, KSI_PASCAL
 
-Texts = npt.NDArray[np.object_]
+# Field -> its values: numbers (NaN: none), texts as ``Coded``, words as their code.
+Columns: TypeAlias = Mapping[str, Any]
 SIDES = {Layout.TWO_SIDE: 2.0, Layout.ONE_SIDE_A: 1.0, Layout.ONE_SIDE_B: 1.0}
 PASSES = (1, 2, 3, 4)
 PARTS = ("gasket", "sleeve", "washer")
@@ -44,6 +44,9 @@ OF_DEVICE = {
     "washer_metre": "washer_thickness_metre",
     "planned_newton_metre": "torque_target_newton_metre",
     "rated_degc": "rated_temperature_degc",
+    "kind": "kind",
+    "lubricant_allowed": "lubricant_allowed",
+    "gasket_words": "gasket_material",
 }
 OF_RECORD = {
     "target_newton_metre": "torque_target_newton_metre",
@@ -64,183 +67,96 @@ OF_RECORD = {
     "sleeve_metre": "sleeve_length_metre",
     "projection_metre": "sleeve_projection_metre",
     "photos": "photos",
+    "lubricant": "lubricant",
+    "washer_order": "washer_order",
+    "face_a": "face_a",
+    "face_b": "face_b",
+    "tests_after": "tests_after",
+    "scheme_name": "tightening_scheme",
 }
 # In both: what the fitter found comes before what the kit's sheet says.
 IN_BOTH = {
     "steel_metre": "steel_washer_thickness_metre",
     "nut_factor": "nut_factor",
 }
-RECORD_TEXTS = (
-    "lubricant", "washer_order", "face_a", "face_b", "tests_after", "contractor",
+# What the columns of devices and of records must hold.
+DEVICE_FIELDS = (
+    *OF_DEVICE.values(), *IN_BOTH.values(), "layout", "nominal_size", "pressure_class",
+    "facing", "sleeve_material", "washer_material", "stud_size", "stud_grade",
 )  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class Surroundings:
-    """What other records say of a fitting; None where they say nothing."""
-
-    service_temperature_degc: float | None = None
-    tool_in_date: bool | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class FittingColumns(Table):
-    """One row per fitting record, with its device."""
-
-    kind: Codes
-    sides: Floats  # isolated ends of a stud
-    flange: Ids  # place in tables
-    thread: Ids
-    scheme: Ids  # 0 where its passes are known
-    low_share: Floats  # (rows, 4), of the target
-    high_share: Floats
-    wait_second: Floats  # before the last round
-    gasket_material: Ids
-    sleeve_material: Ids
-    washer_material: Ids
-    stud_count: Floats
-    stud_metre: Floats
-    pitch_metre: Floats
-    yield_pascal: Floats
-    gasket_metre: Floats
-    gasket_outside_metre: Floats
-    gasket_inside_metre: Floats
-    gasket_limit_pascal: Floats
-    sleeve_wall_metre: Floats
-    washer_metre: Floats
-    steel_metre: Floats  # as measured, else as the kit's sheet has it
-    nut_factor: Floats  # of the lubricant used, else of the one planned
-    planned_newton_metre: Floats
-    target_newton_metre: Floats
-    pass_newton_metre: Floats  # (rows, 4)
-    dwell_second: Floats
-    flatness_metre: Floats
-    defect_depth_metre: Floats
-    defect_length_metre: Floats
-    gap_at_rest_metre: Floats
-    draw_up_newton_metre: Floats
-    hole_metre: Floats
-    centreline_metre: Floats
-    parallelism_metre: Floats
-    hole_offset_metre: Floats
-    thickness_a_metre: Floats
-    thickness_b_metre: Floats
-    stud_length_metre: Floats
-    threads: Floats
-    sleeve_metre: Floats
-    projection_metre: Floats
-    rated_degc: Floats
-    service_degc: Floats
-    photos: Floats
-    tool: Codes  # -1 not named, 0 out of date, 1 in date, 2 not known
-    has_people: Flags
-    has_before: Flags
-    has_after: Flags
-    lubricant: Texts
-    lubricant_allowed: Texts
-    gasket_words: Texts
-    washer_order: Texts
-    face_a: Texts
-    face_b: Texts
-    tests_after: Texts
-    contractor: Texts
-    scheme_name: Texts
-    scheme_source: Texts
-
-
-NOWHERE = Surroundings()
+RECORD_FIELDS = (
+    *OF_RECORD.values(), *IN_BOTH.values(), "fitter_id", "witness_id", "tests_before",
+    *(f"pass_{number}_newton_metre" for number in PASSES),
+)  # fmt: skip
+# By the place of the layout's word; -1, no word, is the last.
+_SIDES = np.array([*(SIDES.get(word, np.nan) for word in Layout), np.nan])
 
 
 def fittings_of(
-    devices: Sequence[Device],
-    records: Sequence[Installation],
-    around: Sequence[Surroundings] = (),
+    devices: Columns, records: Columns, service_degc: Floats, tool: Codes
 ) -> FittingColumns:
-    """Return the columns of fitting records and their devices, in the given order."""
-    around = around or [NOWHERE] * len(records)
+    """Return what the checks read, from equal-length columns of devices and records.
+
+    ``tool`` tells of the torque tool as ``FittingColumns.tool`` does.
+    """
     return FittingColumns(
         **_of_devices(devices),
         **_of_records(records),
         **_of_both(devices, records),
-        service_degc=_numbers(around, "service_temperature_degc"),
-        tool=np.array(list(map(_tool, records, around)), dtype=np.int16),
+        service_degc=service_degc,
+        tool=tool,
     )
 
 
-def _of_devices(devices: Sequence[Device]) -> dict[str, Any]:
-    diameter, pitch = (
-        np.array([stud_of(d.stud_size) for d in devices], dtype=np.float64)
-        .reshape(-1, 2)
-        .T
-    )
+def _of_devices(devices: Columns) -> dict[str, Any]:
+    studs: Texts = devices["stud_size"]
+    materials: dict[str, Texts] = {p: devices[f"{p}_material"] for p in PARTS}
     return {
-        **{name: _numbers(devices, field) for name, field in OF_DEVICE.items()},
-        **{f"{p}_material": _each(_material(p), devices) for p in PARTS},
-        "kind": np.array([code_of(d.kind) for d in devices], dtype=np.int16),
-        "sides": np.array([SIDES.get(d.layout, np.nan) for d in devices]),
-        "flange": _each(_flange, devices),
-        "thread": _each(_thread, devices),
-        "stud_metre": diameter,
-        "pitch_metre": pitch,
-        "yield_pascal": np.array(list(map(_yield, devices)), dtype=np.float64),
-        "lubricant_allowed": _texts(devices, "lubricant_allowed"),
-        "gasket_words": _texts(devices, "gasket_material"),
-    }
-
-
-def _of_records(records: Sequence[Installation]) -> dict[str, Any]:
-    passes = [_numbers(records, f"pass_{n}_newton_metre") for n in PASSES]
-    return {
-        **{name: _numbers(records, field) for name, field in OF_RECORD.items()},
-        **{name: _texts(records, name) for name in RECORD_TEXTS},
-        **_of_schemes([_scheme(r.tightening_scheme) for r in records]),
-        "scheme_name": _texts(records, "tightening_scheme"),
-        "pass_newton_metre": np.stack(passes, axis=1),
-        "has_people": _flags(
-            [r.fitter_id is not None and r.witness_id is not None for r in records]
+        **{name: devices[field] for name, field in OF_DEVICE.items()},
+        **{
+            f"{part}_material": texts.told(material_place, np.int64)
+            for part, texts in materials.items()
+        },
+        "sides": _SIDES[devices["layout"]],
+        "flange": _flange(devices),
+        "thread": studs.told(thread_place, np.int64),
+        "stud_metre": studs.told(lambda text: stud_of(text)[0], np.float64),
+        "pitch_metre": studs.told(lambda text: stud_of(text)[1], np.float64),
+        "yield_pascal": together([devices["stud_grade"], studs]).told(
+            _yield, np.float64
         ),
-        "has_before": _flags([bool(r.tests_before) for r in records]),
-        "has_after": _flags([bool(r.tests_after) for r in records]),
     }
 
 
-def _of_both(
-    devices: Sequence[Device], records: Sequence[Installation]
-) -> dict[str, Any]:
+def _of_records(records: Columns) -> dict[str, Any]:
+    passes = [records[f"pass_{number}_newton_metre"] for number in PASSES]
+    is_blank = np.isnan(records["fitter_id"]) | np.isnan(records["witness_id"])
     return {
-        column: _first(_numbers(records, field), _numbers(devices, field))
+        **{name: records[field] for name, field in OF_RECORD.items()},
+        **_of_schemes(records["tightening_scheme"]),
+        "pass_newton_metre": np.stack(passes, axis=1),
+        "has_people": ~is_blank,
+        "has_before": records["tests_before"].flags(bool),
+        "has_after": records["tests_after"].flags(bool),
+    }
+
+
+def _of_both(devices: Columns, records: Columns) -> dict[str, Any]:
+    return {
+        column: _first(records[field], devices[field])
         for column, field in IN_BOTH.items()
     }
-
-
-def _numbers(rows: Sequence[Any], name: str) -> Floats:
-    # None becomes NaN.
-    return np.array([getattr(row, name) for row in rows], dtype=np.float64)
 
 
 def _first(measured: Floats, planned: Floats) -> Floats:
     return np.where(np.isnan(measured), planned, measured)
 
 
-def _texts(rows: Sequence[Any], name: str) -> Texts:
-    return np.array([getattr(row, name) for row in rows], dtype=object)
-
-
-def _flags(values: list[bool]) -> Flags:
-    return np.array(values, dtype=bool)
-
-
-def _each(place: Callable[[Any], int], rows: Sequence[Any]) -> Ids:
-    return np.array(list(map(place, rows)), dtype=np.int64)
-
-
-def _flange(device: Device) -> int:
-    size, rating = device.nominal_size, device.pressure_class
-    return flange_place(size, rating, device.facing)
-
-
-def _thread(device: Device) -> int:
-    return thread_place(device.stud_size)
+def _flange(devices: Columns) -> Ids:
+    numbers, place = np.unique(devices["pressure_class"], return_inverse=True)
+    classes = tuple(None if math.isnan(n) else int(n) for n in numbers.tolist())
+    named = [devices["nominal_size"], Coded(classes, place), devices["facing"]]
+    return together(named).told(lambda facts: flange_place(*facts), np.int64)
 
 
 class _Scheme(NamedTuple):
@@ -265,31 +181,23 @@ def _scheme(text: str) -> _Scheme:
     return _Scheme(0, low, high, wait, passes[0].citation)
 
 
-def _of_schemes(found: Sequence[_Scheme]) -> dict[str, Any]:
-    shape = (-1, len(PASSES))
+def _of_schemes(names: Texts) -> dict[str, Any]:
+    found = Coded(tuple(map(_scheme, names.words)), names.place)
     return {
-        "scheme": np.array([s.place for s in found], dtype=np.int64),
-        "low_share": np.array([s.low for s in found]).reshape(shape),
-        "high_share": np.array([s.high for s in found]).reshape(shape),
-        "wait_second": np.array([s.wait_second for s in found], dtype=np.float64),
-        "scheme_source": np.array([s.source for s in found], dtype=object),
+        "scheme": found.told(lambda scheme: scheme.place, np.int64),
+        "low_share": _shares([scheme.low for scheme in found.words])[found.place],
+        "high_share": _shares([scheme.high for scheme in found.words])[found.place],
+        "wait_second": found.told(lambda scheme: scheme.wait_second, np.float64),
+        "scheme_source": found.told(lambda scheme: scheme.source, np.object_),
     }
 
 
-def _material(part: str) -> Callable[[Device], int]:
-    def place(device: Device) -> int:
-        return material_place(getattr(device, f"{part}_material"))
-
-    return place
+def _shares(values: list[tuple[float, ...]]) -> Floats:
+    return np.array(values, dtype=np.float64).reshape(-1, len(PASSES))
 
 
-def _tool(record: Installation, around: Surroundings) -> int:
-    if record.torque_tool_id is None:
-        return -1
-    return 2 if around.tool_in_date is None else int(around.tool_in_date)
-
-
-def _yield(device: Device) -> float:
-    diameter, _ = stud_of(device.stud_size)
-    found = grade_for(grade_name(device.stud_grade), diameter / INCH_METRE)
-    return found.yield_ksi * KSI_PASCAL if found else float("nan")
+def _yield(facts: tuple[str, str]) -> float:
+    grade, size = facts
+    diameter, _ = stud_of(size)
+    found = grade_for(grade_name(grade), diameter / INCH_METRE)
+    return found.yield_ksi * KSI_PASCAL if found else math.nan

@@ -3,13 +3,17 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Any
+from typing import Any, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
 
+from jointmap.assembly.coded import Coded
 from jointmap.register.codes import code_of
 from jointmap.register.columns import Codes, Flags, Floats
+
+# Of every row; texts may come as the distinct ones.
+Values: TypeAlias = npt.NDArray[Any] | Coded[Any]
 
 
 class Result(StrEnum):
@@ -58,7 +62,7 @@ class Found:
     result: Codes
     because: Codes
     ids: tuple[str, ...]
-    values: Mapping[str, npt.NDArray[Any]] = field(default_factory=dict)
+    values: Mapping[str, Values] = field(default_factory=dict)
     unit: str = ""
     source: str = ""
 
@@ -92,7 +96,7 @@ class Asked:
     high: Floats | None = None
     applies: Flags | None = None
     is_listed: Flags | None = None
-    more: Mapping[str, npt.NDArray[Any]] = field(default_factory=dict)
+    more: Mapping[str, Values] = field(default_factory=dict)
 
 
 def within(name: str, asked: Asked, unit: str, source: str) -> Found:
@@ -120,7 +124,7 @@ def by_state(
     name: str,
     state: Codes,
     meaning: Mapping[str, int],
-    values: Mapping[str, npt.NDArray[Any]],
+    values: Mapping[str, Values],
     source: str,
 ) -> Found:
     """Return results from states: ``meaning`` gives each state's reason and result.

@@ -11,7 +11,7 @@ import numpy as np
 from jointmap.assembly.checks_of_faces import gap_limit
 from jointmap.assembly.checks_of_geometry import grip, hole_room, span, steel, thickness
 from jointmap.assembly.checks_of_load import load, nut_factor, target
-from jointmap.assembly.fittings import FittingColumns
+from jointmap.assembly.fitting_columns import FittingColumns
 from jointmap.assembly.limits import limit
 from jointmap.assembly.stud_length import (
     effective_length,

@@ -68,7 +68,8 @@ def read_ground(state: Reading, on: np.datetime64) -> Ground:
         Joint,
         ["tag", "area", "boundary_id", "line_id", "state", "severity", "consequence",
          "in_duty_on", "post_kilometre", "post_measuring", "is_buried", "two_persons",
-         "permit_from", "permit_until", "season_from", "season_until", "which_one"],
+         "permit_from", "permit_until", "season_from", "season_until", "which_one",
+         "temperature_degc"],
     )  # fmt: skip
     devices = read_arrays(
         state,

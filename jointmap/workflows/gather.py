@@ -6,7 +6,7 @@ from typing import Any, Self
 import numpy as np
 import numpy.typing as npt
 
-from jointmap.register.columns import Days, Ids
+from jointmap.register.columns import Days, Flags, Ids
 
 Array = npt.NDArray[Any]
 
@@ -48,6 +48,16 @@ class Latest:
 def latest_at(ids: Ids, days: Days, asked: Ids, asked_on: Days) -> Ids:
     """Return for each asked (id, day) the row with that id and the last day to it."""
     return Latest.of(ids, days).at(asked, asked_on)
+
+
+def is_within(ids: Ids, first: Days, last: Days, asked: Ids, asked_on: Days) -> Flags:
+    """Return for each asked (id, day) whether a span of that id holds the day."""
+    sound = first <= last
+    begun, ended = (np.sort(_keys(ids[sound], d[sound])) for d in (first, last))
+    now = _keys(asked, asked_on)
+    # Of ids before its own every span counts on either side, of those after it none.
+    started = np.searchsorted(begun, now, side="right")
+    return np.asarray(started > np.searchsorted(ended, now, side="left"))
 
 
 def _keys(ids: Ids, days: Days) -> Ids:

@@ -5,8 +5,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from jointmap.assembly import Result, review
-from jointmap.assembly.fittings import fittings_of
+from jointmap.assembly import Result, fittings_of_records, review
 from jointmap.assembly.limits import limit
 from jointmap.assembly.order import LEAST_STUDS, QUARTERS, cross_order
 from jointmap.assembly.passes import pass_torques, passes_of
@@ -27,7 +26,7 @@ OF_THE_TARGET = ("stress", "washer_load", "gasket_load")
 
 def plan(device: Device) -> Plan:
     """Return the numbers for a device that nothing was measured for yet."""
-    return plan_of(fittings_of([device], [_nothing_yet(device)]))
+    return plan_of(fittings_of_records([device], [_nothing_yet(device)]))
 
 
 def turns(count: int) -> tuple[int, ...]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from jointmap.assembly import Result, Surroundings, fittings_of, review_all
+from jointmap.assembly import Result, Surroundings, fittings_of_records, review_all
 from jointmap.register import Installation
 from jointmap.wording import say
 from jointmap.wording.cautions import CAUTIONS
@@ -71,7 +71,7 @@ def test_review(capsys):
     papers = [record(n) for n in range(RECORDS)]
     around = [Surroundings(35.0, tool_in_date=True)] * RECORDS
     begun = time.process_time()
-    found = review_all(fittings_of(devices, papers, around))
+    found = review_all(fittings_of_records(devices, papers, around))
     faults = sum(1 for _ in found.faults())
     seconds = time.process_time() - begun
     with capsys.disabled():

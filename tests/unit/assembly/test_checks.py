@@ -8,7 +8,7 @@ from jointmap.assembly import (
     CHECKS,
     Result,
     Surroundings,
-    fittings_of,
+    fittings_of_records,
     review,
     review_all,
 )
@@ -368,7 +368,7 @@ def test_a_device_that_comes_whole_is_asked_for_people_proof_and_photos(kind):
 
 
 def test_every_check_says_meets_fails_blank_and_not_in_tables_in_words():
-    rows = fittings_of([Device(**KIT)], [Installation(**RECORD)])
+    rows = fittings_of_records([Device(**KIT)], [Installation(**RECORD)])
     for found in review_all(rows).found.values():
         for id_ in found.ids:
             assert say(id_)
@@ -382,7 +382,7 @@ def test_faults_and_counts_of_many():
         Installation(**{**RECORD, "lubricant": "copper paste"}),
         Installation(device_id=1, installed_on=DAY),
     ]
-    found = review_all(fittings_of(kits, papers))
+    found = review_all(fittings_of_records(kits, papers))
     assert [(row, c.name) for row, c in found.faults()] == [(1, "lubricant")]
     assert found.count(Result.DOES_NOT_MEET).tolist() == [0, 1, 0]
     assert found.count(Result.NOT_RECORDED)[2] > 15
@@ -437,7 +437,7 @@ def test_a_hole_as_measured_serves_a_flange_outside_the_tables():
 
 
 def test_no_record_at_all_is_reviewed_too():
-    assert not list(review_all(fittings_of([], [])).faults())
+    assert not list(review_all(fittings_of_records([], [])).faults())
 
 
 @pytest.mark.parametrize(

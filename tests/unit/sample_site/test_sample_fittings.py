@@ -2,13 +2,15 @@
 
 from collections import Counter
 
+import numpy as np
 import pytest
 
 from jointmap.assembly import Result
 from jointmap.register import Joint
 from jointmap.register.codes import Layout
+from jointmap.workflows.columns import read_ground
 from jointmap.workflows.demo import run_demo
-from jointmap.workflows.fittings import fittings_in
+from jointmap.workflows.fittings import fittings_in, reviewed_now
 from jointmap.workflows.site_folder import open_site
 
 
@@ -90,3 +92,18 @@ def test_materials_outside_the_tables_are_told_so(found):
         "sleeve_temperature",
         "washer_temperature",
     }
+
+
+def test_what_is_fitted_now_is_judged_alike_when_read_as_columns(state, fittings):
+    ground = read_ground(state, np.datetime64("2026-05-15"))
+    now = ground.joints.device_id.tolist()
+    told = enumerate(record.device_id for record in fittings.records)
+    expected = {id_: repr(fittings.review.of(row)) for row, id_ in told if id_ in now}
+    device_of = dict(zip(ground.joints.joint_id.tolist(), now, strict=True))
+    found = {
+        device_of[joint]: repr(part.review.of(row))
+        for part in reviewed_now(state, ground)
+        for row, joint in enumerate(part.joint_id.tolist())
+    }
+    assert len(found) > 80
+    assert found == expected

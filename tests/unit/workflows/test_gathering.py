@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jointmap.register.joining import row_of
-from jointmap.workflows.gather import latest_at, pick
+from jointmap.workflows.gather import is_within, latest_at, pick
 
 IDS = st.lists(st.integers(1, 50), unique=True, max_size=20)
 ASKED = st.lists(st.integers(0, 60), max_size=20)
@@ -59,3 +59,25 @@ def test_latest_row_up_to_a_day(rows, asked):
             assert rows[row][0] == id_
             own = rows[row][1]
             assert (-(10**9) if own is None else own) == max(fits)
+
+
+SPANS = st.lists(
+    st.tuples(st.integers(1, 4), st.integers(-30, 30), st.integers(-30, 30)),
+    max_size=15,
+)
+
+
+@given(SPANS, st.lists(st.tuples(st.integers(0, 5), st.integers(-35, 35)), max_size=12))
+def test_a_day_within_any_span_of_its_id(spans, asked):
+    found = is_within(
+        np.array([i for i, _, _ in spans], np.int64),
+        days([first for _, first, _ in spans]),
+        days([last for _, _, last in spans]),
+        np.array([i for i, _ in asked], np.int64),
+        days([d for _, d in asked]),
+    )
+    # A span that ends before it begins holds no day.
+    assert found.tolist() == [
+        any(i == id_ and first <= day <= last for i, first, last in spans)
+        for id_, day in asked
+    ]

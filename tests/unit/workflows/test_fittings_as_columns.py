@@ -1,0 +1,147 @@
+"""Fitting records read straight into columns against the same built one by one."""
+
+import datetime as dt
+import tempfile
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from jointmap.intervals import trigger_code
+from jointmap.register import Certificate, Device, Installation, Instrument
+from jointmap.register.codes import DeviceKind
+from jointmap.storage import Register
+from jointmap.workflows import fittings as job
+from jointmap.workflows.columns import read_ground
+from jointmap.workflows.triggers import _fitting_faults
+from tests.fitting_strategies import DAY, KITS, PAPERS
+from tests.storage.samples import KEY, NOON, boundary, fill, joint, site, structure
+
+LATER = dt.timedelta(days=5)
+ON = np.datetime64(DAY + 4 * LATER, "D")
+# Days of a device: taken out again, fitted now, fitted only after the day asked about.
+DAYS = st.sampled_from(
+    [(DAY, DAY + LATER), (DAY + LATER, None), (DAY + 9 * LATER, None)]
+)
+DEVICES = st.lists(
+    st.tuples(st.integers(1, 3), DAYS, KITS, st.none() | PAPERS),
+    unique_by=lambda drawn: (drawn[0], drawn[1]),
+    max_size=7,
+)
+CERTIFICATES = st.lists(
+    st.tuples(st.integers(1, 2), st.integers(-3, 9), st.integers(0, 6)), max_size=5
+)
+DEGREES = st.lists(st.none() | st.floats(-9.0, 160.0), min_size=3, max_size=3)
+
+
+def certificate(number, tool, first, days):
+    begins = DAY + dt.timedelta(days=first)
+    ends = begins + dt.timedelta(days=days)
+    return Certificate(
+        instrument_id=tool,
+        number=str(number),
+        valid_from_on=begins,
+        valid_until_on=ends,
+    )
+
+
+def records(degrees, devices, certificates):
+    """Yield a site of three joints, in an order in which each may refer to others."""
+    yield site()
+    yield from map(structure, ("S1", "S2"))
+    yield boundary("B")
+    for number, degree in enumerate(degrees):
+        yield joint(f"J-{number}", temperature_degc=degree)
+    for number in range(3):
+        yield Instrument(name=f"W-{number}", kind="torque wrench")
+    for number, facts in enumerate(certificates):
+        yield certificate(number, *facts)
+    for at, (fitted, removed), kit, _ in devices:
+        yield replace(kit, joint_id=at, fitted_on=fitted, removed_on=removed)
+    # The last device's record first, so that neither stands in the other's order.
+    for number, (*_, paper) in reversed([*enumerate(devices, 1)]):
+        if paper is not None:
+            yield replace(paper, device_id=number)
+
+
+def tool_in_date(state, record):
+    """Tell it by looking at every paper."""
+    papers = [
+        p
+        for p in state.records(Certificate).values()
+        if p.instrument_id == record.torque_tool_id
+    ]
+    day = record.installed_on
+    return any(p.valid_from_on <= day <= p.valid_until_on for p in papers), papers
+
+
+def check_tools(state, found):
+    results = found.review.found["tool"]
+    for record, reason in zip(found.records, results.because.tolist(), strict=True):
+        is_in_date, papers = tool_in_date(state, record)
+        blank = record.torque_tool_id is None
+        told = 3 if not papers else 2 if is_in_date else 1
+        assert reason == (0 if blank else told)
+
+
+def now_by_records(state, ground):
+    """Return every check and every trigger of what is fitted now, record by record."""
+    fitted_now = set(ground.joints.device_id.tolist())
+    found = job.fittings_in(state, fitted_now=False)
+    check_tools(state, found)
+    pairs = [*enumerate(zip(found.devices, found.records, strict=True))]
+    kept = [(n, d, r) for n, (d, r) in pairs if r.device_id in fitted_now]
+    checks = [(d.joint_id, r.installed_on, found.review.of(n)) for n, d, r in kept]
+    words = {"lubricant": "wrong lubricant", "tool": None}
+    triggers = {
+        (device.joint_id, words.get(check.name, "fitting fault"), record.installed_on)
+        for device, record, check in found.faults()
+        if record.device_id in fitted_now
+    }
+    raised = {(at, trigger_code(w), on) for at, w, on in triggers if w is not None}
+    return repr(checks), sorted(raised)
+
+
+def now_by_columns(state, ground):
+    checks, raised = [], []
+    for part in job.reviewed_now(state, ground):
+        rows = zip(part.joint_id.tolist(), part.installed_on.tolist(), strict=True)
+        checks += [(at, on, part.review.of(n)) for n, (at, on) in enumerate(rows)]
+        found = _fitting_faults(part)
+        columns = (found.subject_id, found.trigger, found.since_on)
+        raised += zip(*(c.tolist() for c in columns), strict=True)
+    return repr(checks), sorted(raised)
+
+
+@given(DEGREES, DEVICES, CERTIFICATES)
+@settings(max_examples=15)
+def test_columns_say_what_records_say(degrees, devices, certificates):
+    with tempfile.TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
+        patch.setattr(job, "_AT_A_TIME", 2)
+        register = Register.create(f"sqlite:///{Path(folder, 'r.sqlite')}", "X", KEY)
+        fill(register, *records(degrees, devices, certificates), now=NOON)
+        with register.read(None) as state:
+            ground = read_ground(state, ON)
+            assert now_by_columns(state, ground) == now_by_records(state, ground)
+        register.close()
+
+
+def test_a_corrected_record_is_read_as_it_was_known(tmp_path):
+    right = Installation(device_id=1, installed_on=DAY, lubricant="white paste")
+    wrong = replace(right, lubricant="copper paste")
+    kit = Device(joint_id=1, fitted_on=DAY, kind=DeviceKind.FLANGE_KIT)
+    register = Register.create(f"sqlite:///{tmp_path}/r.sqlite", "X", KEY)
+    fill(register, site(), structure("S1"), structure("S2"), boundary("B"))
+    fill(register, joint("J"), kit, right)
+    later = NOON + dt.timedelta(days=9)
+    with register.write(later, "P1", "a second look") as work:
+        work.revise(1, replace(wrong, correction_reason="read again"))
+    counts = []
+    for known in (NOON.date(), later.date()):
+        with register.read(known) as state:
+            counts.append(len(now_by_columns(state, read_ground(state, ON))[1]))
+    register.close()
+    assert counts == [0, 1]
