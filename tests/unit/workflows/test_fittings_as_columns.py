@@ -2,6 +2,7 @@
 
 import datetime as dt
 import tempfile
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 
@@ -22,17 +23,15 @@ from tests.storage.samples import KEY, NOON, boundary, fill, joint, site, struct
 
 LATER = dt.timedelta(days=5)
 ON = np.datetime64(DAY + 4 * LATER, "D")
-# Days of a device: taken out again, fitted now, fitted only after the day asked about.
-DAYS = st.sampled_from(
-    [(DAY, DAY + LATER), (DAY + LATER, None), (DAY + 9 * LATER, None)]
-)
-DEVICES = st.lists(
-    st.tuples(st.integers(1, 3), DAYS, KITS, st.none() | PAPERS),
-    unique_by=lambda drawn: (drawn[0], drawn[1]),
-    max_size=7,
-)
+# Days of a device: fitted now, taken out before, fitted only after the day asked about.
+NOW, BEFORE, AFTER = (DAY + LATER, None), (DAY, DAY + LATER), (DAY + 9 * LATER, None)
+FITTED = st.tuples(KITS, PAPERS)
+MAYBE = st.none() | st.tuples(KITS, st.none() | PAPERS)
+JOINTS = st.lists(st.tuples(FITTED, MAYBE, MAYBE), min_size=3, max_size=3)
 CERTIFICATES = st.lists(
-    st.tuples(st.integers(1, 2), st.integers(-3, 9), st.integers(0, 6)), max_size=5
+    st.tuples(st.integers(1, 2), st.integers(-3, 9), st.integers(0, 6)),
+    min_size=2,
+    max_size=5,
 )
 DEGREES = st.lists(st.none() | st.floats(-9.0, 160.0), min_size=3, max_size=3)
 
@@ -48,7 +47,15 @@ def certificate(number, tool, first, days):
     )
 
 
-def records(degrees, devices, certificates):
+def devices_of(joints):
+    """Yield joint, days, kit and record of each device, out of the order of joints."""
+    for at in (3, 1, 2):
+        for days, fitted in zip((NOW, BEFORE, AFTER), joints[at - 1], strict=True):
+            if fitted is not None:
+                yield at, days, *fitted
+
+
+def records(degrees, joints, certificates):
     """Yield a site of three joints, in an order in which each may refer to others."""
     yield site()
     yield from map(structure, ("S1", "S2"))
@@ -59,6 +66,7 @@ def records(degrees, devices, certificates):
         yield Instrument(name=f"W-{number}", kind="torque wrench")
     for number, facts in enumerate(certificates):
         yield certificate(number, *facts)
+    devices = [*devices_of(joints)]
     for at, (fitted, removed), kit, _ in devices:
         yield replace(kit, joint_id=at, fitted_on=fitted, removed_on=removed)
     # The last device's record first, so that neither stands in the other's order.
@@ -116,32 +124,64 @@ def now_by_columns(state, ground):
     return repr(checks), sorted(raised)
 
 
-@given(DEGREES, DEVICES, CERTIFICATES)
+@given(DEGREES, JOINTS, CERTIFICATES)
 @settings(max_examples=15)
-def test_columns_say_what_records_say(degrees, devices, certificates):
+def test_columns_say_what_records_say(degrees, joints, certificates):
     with tempfile.TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
         patch.setattr(job, "_AT_A_TIME", 2)
         register = Register.create(f"sqlite:///{Path(folder, 'r.sqlite')}", "X", KEY)
-        fill(register, *records(degrees, devices, certificates), now=NOON)
+        fill(register, *records(degrees, joints, certificates), now=NOON)
         with register.read(None) as state:
             ground = read_ground(state, ON)
             assert now_by_columns(state, ground) == now_by_records(state, ground)
         register.close()
 
 
-def test_a_corrected_record_is_read_as_it_was_known(tmp_path):
-    right = Installation(device_id=1, installed_on=DAY, lubricant="white paste")
-    wrong = replace(right, lubricant="copper paste")
-    kit = Device(joint_id=1, fitted_on=DAY, kind=DeviceKind.FLANGE_KIT)
-    register = Register.create(f"sqlite:///{tmp_path}/r.sqlite", "X", KEY)
-    fill(register, site(), structure("S1"), structure("S2"), boundary("B"))
-    fill(register, joint("J"), kit, right)
-    later = NOON + dt.timedelta(days=9)
-    with register.write(later, "P1", "a second look") as work:
-        work.revise(1, replace(wrong, correction_reason="read again"))
-    counts = []
-    for known in (NOON.date(), later.date()):
-        with register.read(known) as state:
-            counts.append(len(now_by_columns(state, read_ground(state, ON))[1]))
+KIT = Device(joint_id=1, fitted_on=DAY, kind=DeviceKind.FLANGE_KIT)
+PAPER = Installation(device_id=1, installed_on=DAY)
+PLACE = (site(), structure("S1"), structure("S2"), boundary("B"), joint("J"))
+
+
+@contextmanager
+def register_of(folder, *records):
+    register = Register.create(f"sqlite:///{folder}/r.sqlite", "X", KEY)
+    fill(register, *PLACE, KIT, *records)
+    yield register
     register.close()
-    assert counts == [0, 1]
+
+
+def triggers(register, known=None):
+    with register.read(known) as state:
+        return now_by_columns(state, read_ground(state, ON))[1]
+
+
+@pytest.mark.parametrize(
+    ("facts", "words"),
+    [
+        ({}, []),
+        ({"torque_tool_id": 1}, []),  # lapsed: a doubt about the record, no fault
+        ({"lubricant": "copper paste"}, ["wrong lubricant"]),
+        ({"face_a": "scored", "tests_after": "ohmmeter"}, ["fitting fault"]),
+        (
+            {"face_a": "scored", "lubricant": "nickel paste"},
+            ["fitting fault", "wrong lubricant"],
+        ),
+    ],
+)
+def test_each_trigger_is_raised_once(tmp_path, facts, words):
+    tool = Instrument(name="W", kind="torque wrench")
+    lapsed = certificate(1, 1, -9, 3)
+    with register_of(tmp_path, tool, lapsed, replace(PAPER, **facts)) as register:
+        raised = [(1, trigger_code(word), DAY) for word in words]
+        assert triggers(register) == sorted(raised)
+
+
+def test_a_corrected_record_is_read_as_it_was_known(tmp_path):
+    right = replace(PAPER, lubricant="white paste")
+    wrong = replace(right, lubricant="copper paste", correction_reason="read again")
+    later = NOON + dt.timedelta(days=9)
+    with register_of(tmp_path, right) as register:
+        with register.write(later, "P1", "a second look") as work:
+            work.revise(1, wrong)
+        assert triggers(register, NOON.date()) == []
+        assert len(triggers(register, later.date())) == 1
