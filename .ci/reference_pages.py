@@ -276,6 +276,7 @@ def risk() -> str:
             f"consequence {model.cautious_class}",
             f"upper {model.cautious_quantile:.0%} of the rate",
         ),
+        ("one method, one verdict: counts once within", f"{model.repeat_days} days"),
         ("a joint is left out of its class under", f"{model.small_class} joints"),
         (
             "ageing is learned from",

@@ -71,6 +71,8 @@ def model(rate, shape, likeness, spread, goals, tables):
         errors=erring(made.errors, tables),
         targets=(target,),
         cautious_class="",
+        # What a window of repeats does has properties of its own.
+        repeat_days=0,
     )
 
 

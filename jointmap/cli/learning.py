@@ -26,6 +26,11 @@ T = TypeVar("T", int, float, str)
     help="CSV of your own targets and caps by consequence class.",
 )
 @click.option(
+    "--repeat-days",
+    type=click.IntRange(min=0),
+    help="Tests of one method and verdict this near count once; else 7, or as adopted.",
+)
+@click.option(
     "--adopt", is_flag=True, help="Put it in force: risk and trend set dates."
 )
 @click.option("--by", default="", help="Who adopts: a person's code.")
@@ -36,6 +41,7 @@ def learn(  # noqa: PLR0913, PLR0917 - one option each
     known: dt.date | None,
     errors: Path | None,
     targets: Path | None,
+    repeat_days: int | None,
     adopt: bool,
     by: str,
     reason: str,
@@ -55,7 +61,7 @@ def learn(  # noqa: PLR0913, PLR0917 - one option each
     if adopt and not (by and reason):
         raise WrongUse(Problem("learn.by_and_why"))
     folder = open_site(site)
-    tables = job.OwnTables(errors, targets)
+    tables = job.OwnTables(errors, targets, repeat_days)
     day = day_asked(folder, on)
     found, text = job.learn_text(folder, on=day, known=known, tables=tables)
     click.echo(text, nl=False)

@@ -99,6 +99,7 @@ class FailureModel:
 
     ``ageing`` is that of devices, by mechanism; ways around come at a steady rate.
     ``cautious_class`` is reckoned with the rate's upper ``cautious_quantile``.
+    Of tests alike within ``repeat_days`` the last counts alone.
     ``small_class``: of a class with fewer joints the joint itself is left out, as its
     record stood on the day ``learned_until``, of its last event.
     ``spread_by_method`` is the scatter of log10 readings about their line.
@@ -113,6 +114,7 @@ class FailureModel:
     least_days: int = 30
     cautious_class: str = "A"
     cautious_quantile: float = 0.8
+    repeat_days: int = 7
     small_class: int = 20
     learned_until: dt.date | None = None
     spread_by_method: Mapping[str, float] = field(default_factory=dict)

@@ -68,11 +68,13 @@ class Reached(Table):
     device_age_year: Floats
 
 
-def gathered(starts_on: Days, events: LifeEvents) -> tuple[Gathered, Reached]:
+def gathered(
+    starts_on: Days, events: LifeEvents, repeat_days: int
+) -> tuple[Gathered, Reached]:
     """Return the events in order with the time between, and where each joint stands.
 
-    The same verdict by the same method twice on one day counts once: an error that
-    repeats within the day would be taken for two witnesses.
+    Of tests with the same verdict by the same method within ``repeat_days``, no renewal
+    between, the last counts alone: what misled the one may have misled the others.
 
     Raises
     ------
@@ -82,7 +84,7 @@ def gathered(starts_on: Days, events: LifeEvents) -> tuple[Gathered, Reached]:
     early = events.happened_on < starts_on[events.row]
     if early.any():
         raise Refused(Problem("risk.before_start", {"count": int(early.sum())}))
-    own = _once_a_day(events)
+    own = _in_order(events, repeat_days)
     first = np.diff(own.row, prepend=-1) != 0
     start = starts_on[own.row]
     before = np.where(first, start, np.roll(own.happened_on, 1))
@@ -102,16 +104,55 @@ def gathered(starts_on: Days, events: LifeEvents) -> tuple[Gathered, Reached]:
     return steps, _reached(starts_on, own)
 
 
-def _once_a_day(events: LifeEvents) -> LifeEvents:
+def _in_order(events: LifeEvents, repeat_days: int) -> LifeEvents:
     # Of one turn the verdicts commute; a fixed order makes the result one of the set.
     key = day_key(events.row, events.happened_on)
     for name, bits in _WITHIN_A_DAY.items():
         key = (key << bits) + getattr(events, name) + 1
     order = np.argsort(key, kind="stable")
     own, key = events.take(order), key[order]
-    same = (key == np.roll(key, 1)) & (own.change == np.roll(own.change, 1))
+    # A renewal written down twice.
+    same = (own.change != Change.NONE) & (own.change == np.roll(own.change, 1))
+    same &= key == np.roll(key, 1)
     same[:1] = False
-    return own.take(~same)
+    return own.take(_counts(own, repeat_days) & ~same)
+
+
+def _counts(own: LifeEvents, repeat_days: int) -> Flags:
+    """Return the events that count: all but tests that another soon repeats."""
+    day = own.happened_on.astype("datetime64[D]").astype(np.int64)
+    near = (np.diff(day) <= repeat_days) & (np.diff(own.row) == 0)
+    # Few events have another so near; only they are looked at.
+    at = np.flatnonzero(
+        np.concatenate([near, [False]]) | np.concatenate([[False], near])
+    )
+    renewed = np.cumsum(own.change != Change.NONE)
+    columns = (own.row, renewed, own.method, own.verdict)
+    kinds = np.stack([column[at] for column in columns])
+    order = np.lexsort(kinds)
+    kinds, at = kinds[:, order], at[order]
+    kind = np.cumsum((np.diff(kinds, axis=1, prepend=-2) != 0).any(axis=0))
+    found = np.ones(len(own), np.bool_)
+    found[at] = _last_of_runs(kind, day[at], repeat_days)
+    return found
+
+
+def _last_of_runs(kind: Ids, day: Ids, repeat_days: int) -> Flags:
+    """Return the last of each kind, the last more than the window before it, ...
+
+    Rows come sorted by kind, then day.
+    """
+    span = int(np.ptp(day)) + repeat_days + 1 if len(day) else 1
+    place = kind * span + day
+    before = np.searchsorted(place, place - repeat_days) - 1
+    before[kind[before] != kind] = -1
+    found = np.zeros(len(day), np.bool_)
+    last = np.flatnonzero(np.diff(kind, append=-1) != 0)
+    while len(last):
+        found[last] = True
+        last = before[last]
+        last = last[last >= 0]
+    return found
 
 
 def _renewed_before(own: LifeEvents, first: Flags, start: Days) -> Days:

@@ -164,7 +164,7 @@ def risk_dates(
     Refused
         An event before its joint's start.
     """
-    steps, reached = gathered(lives.starts_on, events)
+    steps, reached = gathered(lives.starts_on, events, model.repeat_days)
     rates = rates_of(model, lives)
     filled = hazard_events(model, rates, steps)
     targets = model.by_consequence([*map(str, Consequence), ""])

@@ -49,7 +49,7 @@ def average_hidden(
 
     From the last event to ``until_on``; NaN where it has no such day.
     """
-    steps, reached = gathered(lives.starts_on, events)
+    steps, reached = gathered(lives.starts_on, events, model.repeat_days)
     rates = rates_of(model, lives)
     filled = hazard_events(model, rates, steps)
     days = (until_on - reached.last_on).astype(np.float64)
@@ -71,7 +71,7 @@ def predicted_and_found(
     Each test is foretold from its joint's record up to the test before it; the rates
     are the model's, which may have seen these very tests.
     """
-    steps, _ = gathered(lives.starts_on, events)
+    steps, _ = gathered(lives.starts_on, events, model.repeat_days)
     rates = rates_of(model, lives)
     filled = hazard_events(model, rates, steps)
     failed = np.empty(len(steps))

@@ -22,7 +22,7 @@ def ratchet_dates(
 
     NaT and 0 for joints with no repair after a short, or with a good test since.
     """
-    steps, _ = gathered(lives.starts_on, events)
+    steps, _ = gathered(lives.starts_on, events, model.repeat_days)
     rows = len(lives)
     renewed = _last_place(steps, steps.change != Change.NONE, rows)
     good = _last_place(steps, steps.verdict == code_of(Verdict.ISOLATING), rows)

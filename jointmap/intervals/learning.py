@@ -118,7 +118,7 @@ def learn(
     fitted on at most 30,000 joints, taken evenly through the classes; the class rates
     on all.
     """
-    record = record_of(lives, events)
+    record = record_of(prior, lives, events)
     shorts = _shorts_found(record)
     counted = zip(MECHANISMS, shorts, strict=True)
     model = replace(prior, ageing={m: Ageing(1.0, count) for m, count in counted})
@@ -180,7 +180,7 @@ def _aged(
 ) -> FailureModel:
     """Return ``prior`` with the shapes and spread that explain a sample best."""
     some = [m for m, a in prior.ageing.items() if a.shorts >= LEAST_FAILURES]
-    fit = _started(prior, record_of(*_sampled(lives, events)), sizes)
+    fit = _started(prior, record_of(prior, *_sampled(lives, events)), sizes)
 
     def cost(place: Floats) -> float:
         fit.model = _with(prior, some, place)

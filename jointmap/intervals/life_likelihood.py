@@ -89,9 +89,11 @@ class LifeRecord:
         return np.log(np.maximum(named, least) / np.maximum(device + place, least))
 
 
-def record_of(lives: LifeColumns, events: LifeEvents) -> LifeRecord:
+def record_of(
+    model: FailureModel, lives: LifeColumns, events: LifeEvents
+) -> LifeRecord:
     """Return the record of joints; raises ``Refused`` for an event before its start."""
-    steps, _ = gathered(lives.starts_on, events)
+    steps, _ = gathered(lives.starts_on, events, model.repeat_days)
     return LifeRecord(lives, steps, causes_of(steps))
 
 

@@ -31,7 +31,7 @@ def own_counts(model: FailureModel, lives: LifeColumns, events: LifeEvents) -> F
     place[rows] = np.arange(len(rows))
     seen = events.happened_on <= np.datetime64(model.learned_until, "D")
     part = events.take(seen & (place[events.row] >= 0))
-    record = record_of(lives.take(rows), replace(part, row=place[part.row]))
+    record = record_of(model, lives.take(rows), replace(part, row=place[part.row]))
     found = np.zeros((len(lives), 5))
     found[rows, :4] = _counts(model, record)
     found[rows, 4] = sum_by(record.steps.row, record.steps.years, len(rows))

@@ -109,6 +109,10 @@ SENTENCES: dict[str, str] = {
     "learn.places": (
         "Classes of places (ways around); a class with no record has {mean:.4f} a year:"
     ),
+    "learn.repeats": (
+        "Tests of a joint by one method with one verdict within {days} days count "
+        "once: the last."
+    ),
     "learn.small_class": (
         "In classes of fewer than {small} joints a joint's own record is left out of "
         "its class's rate: it counts in its own."

@@ -48,10 +48,11 @@ class Learned:
 
 @dataclass(frozen=True, slots=True)
 class OwnTables:
-    """The owner's files that take the place of rows of the defaults, if given."""
+    """What takes the place of the defaults, if given: files, and days of repeats."""
 
     errors: Path | None = None
     targets: Path | None = None
+    repeat_days: int | None = None
 
     def laid_over(self, model: FailureModel) -> FailureModel:
         """Return ``model`` with these rows; raises ``Refused`` for an unsound file."""
@@ -61,8 +62,12 @@ class OwnTables:
             errors |= load_errors(_text(self.errors), self.errors.name)
         if self.targets:
             targets |= load_targets(_text(self.targets), self.targets.name)
+        days = model.repeat_days if self.repeat_days is None else self.repeat_days
         return replace(
-            model, errors=tuple(errors.values()), targets=tuple(targets.values())
+            model,
+            errors=tuple(errors.values()),
+            targets=tuple(targets.values()),
+            repeat_days=days,
         )
 
 
@@ -115,6 +120,7 @@ def prior_of(state: Reading, on: dt.date) -> FailureModel:
         least_days=own.least_days,
         cautious_class=own.cautious_class,
         cautious_quantile=own.cautious_quantile,
+        repeat_days=own.repeat_days,
         small_class=own.small_class,
     )
 
@@ -149,6 +155,7 @@ def told(model: FailureModel) -> Iterator[str]:
     ):
         yield say(heading, {"mean": family.pool.mean_rate})
         yield from _classes(family)
+    yield say("learn.repeats", {"days": model.repeat_days})
     yield say("learn.small_class", {"small": model.small_class})
     for method, spread in model.spread_by_method.items():
         yield say("learn.scatter", {"method": method, "spread": spread})

@@ -38,7 +38,8 @@ def predicted_html(site: SiteFolder, *, on: dt.date, known: dt.date | None) -> s
 def predicted_page(found: Assessment, frame: Frame) -> PredictedPage:
     """Return what the page shows of one state of the register."""
     risk = base_risk(found)
-    steps, _ = gathered(risk.lives.columns.starts_on, risk.lives.events)
+    lives, days = risk.lives, risk.model.repeat_days
+    steps, _ = gathered(lives.columns.starts_on, lives.events, days)
     curve, note = _curve(seen_lives(steps))
     none = "" if found.risk else say("predicted.none")
     told = (say("what_if.model", {"source": risk.source}), none)

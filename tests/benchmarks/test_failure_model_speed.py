@@ -82,7 +82,7 @@ def test_filter_against_the_bare_recursion(count):
     joints = count(100_000, 1_000_000)
     lives, events = many(joints)
     made = model()
-    steps, _ = gathered(lives.starts_on, events)
+    steps, _ = gathered(lives.starts_on, events, made.repeat_days)
     rates = rates_of(made, lives)
     filled = hazard_events(made, rates, steps)
     grid = grids(rates, steps, filled)

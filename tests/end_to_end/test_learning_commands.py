@@ -194,8 +194,9 @@ def test_the_owner_s_own_tables_are_stored_with_the_model(sample, tmp_path):
     )
     place = Path(shutil.copytree(sample, tmp_path / "site"))
     files = ("--errors", sheets / "errors.csv", "--targets", sheets / "targets.csv")
-    ran = jointmap("learn", place, *files, "--adopt", *WHO)
+    ran = jointmap("learn", place, *files, "--repeat-days", "3", "--adopt", *WHO)
     assert ran.code == 0, ran.said
+    assert "within 3 days count once" in ran.out
     (path,) = (place / "models").glob("*.json")
     model = json.loads(path.read_text(encoding="utf-8"))
     (own,) = [e for e in model["errors"] if e["method"] == "potential-shift"]
@@ -207,8 +208,9 @@ def test_the_owner_s_own_tables_are_stored_with_the_model(sample, tmp_path):
     again = jointmap("learn", place, "--on", "2026-05-16")
     assert again.code == 0, again.said
     newest = max((place / "models").glob("*.json"))
-    kept = json.loads(newest.read_text(encoding="utf-8"))["targets"]
-    assert {t["consequence"]: t["cap_months"] for t in kept}["B"] == 18
+    kept = json.loads(newest.read_text(encoding="utf-8"))
+    assert {t["consequence"]: t["cap_months"] for t in kept["targets"]}["B"] == 18
+    assert kept["repeat_days"] == 3
 
 
 @pytest.mark.parametrize(

@@ -144,7 +144,7 @@ def test_the_ageing_of_one_mechanism_moves_no_date_of_the_other(
 @given(MODEL, RECORD)
 def test_years_or_months_leave_the_date(made, tests):
     """Ages in months, rates in the same unit: twelve times as many come out."""
-    steps, reached = gathered(life().starts_on, record(tests))
+    steps, reached = gathered(life().starts_on, record(tests), 0)
     rates, target = rates_of(made, life()), made.targets[0]
     lasts = []
     for unit in (1.0, MONTHS):
@@ -182,23 +182,23 @@ def test_order_of_rows_and_repeats_change_nothing(made, tests, chance):
 @given(RECORD, st.data())
 def test_a_repeat_is_the_same_day_method_and_verdict_and_nothing_else(tests, data):
     own = record(tests)
-    rows, _ = gathered(life().starts_on, own)
+    rows, _ = gathered(life().starts_on, own, 0)
     at = data.draw(st.sampled_from(np.flatnonzero(own.verdict >= 0).tolist()))
     one = own.take(np.array([at]))
-    assert len(gathered(life().starts_on, joined(own, one))[0]) == len(rows)
+    assert len(gathered(life().starts_on, joined(own, one), 0)[0]) == len(rows)
     others = [
         replace(one, verdict=(one.verdict + 1) % 3),
         replace(one, method=np.array([sum(METHODS) - one.method[0]], np.int16)),
         replace(one, happened_on=own.happened_on.max() + np.array([1])),
     ]
     for other in others:
-        found, _ = gathered(life().starts_on, joined(own, other))
+        found, _ = gathered(life().starts_on, joined(own, other), 0)
         assert len(found) == len(rows) + 1
 
 
 @given(RECORD)
 def test_no_age_is_negative(tests):
-    steps, reached = gathered(life().starts_on, record(tests, always=True))
+    steps, reached = gathered(life().starts_on, record(tests, always=True), 0)
     assert (steps.device_from_year >= 0).all()
     assert (steps.device_until_year >= steps.device_from_year).all()
     assert (steps.years >= 0).all()

@@ -134,7 +134,7 @@ def test_ages_run_from_the_last_new_device():
         (1, "2021-06-01", WAY_AROUND),
         (1, "2022-01-01", GOOD),
     )
-    steps, reached = gathered(days("2020-01-01", "2020-01-01", "2020-03-01"), own)
+    steps, reached = gathered(days("2020-01-01", "2020-01-01", "2020-03-01"), own, 7)
     assert steps.device_until_year * 365.25 == pytest.approx(
         [366, 731, 762, 365, 366, 517, 731]
     )
@@ -158,7 +158,7 @@ def test_lives_as_seen():
         (1, "2019-01-02", SHORTED),
         (1, "2020-01-01", GOOD),
     )
-    steps, _ = gathered(days("2020-01-01", "2019-01-01"), own)
+    steps, _ = gathered(days("2020-01-01", "2019-01-01"), own, 7)
     seen = seen_lives(steps)
     assert seen.after_year * 365.25 == pytest.approx([366, 365, 0])
     assert seen.until_year * 365.25 == pytest.approx([731, np.inf, 1])
