@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from jointmap.intervals import learning
+from jointmap.intervals import hazard_candidates, learning
 from jointmap.intervals.candidates import REASONS
 from jointmap.intervals.early_classes import (
     Watched,
@@ -79,6 +79,36 @@ def test_candidates_of_risk():
     )
     ends = risk_of(only_end, own, record, np.arange(4), DAY).candidates
     assert REASONS.index("due.risk") in ends.reason
+
+
+def test_blocks_of_joints_have_the_risk_of_the_whole(monkeypatch):
+    model = default_prior()
+    own = lives("2020-01-01", "2019-01-01", "2018-01-01", "2017-01-01", "2016-01-01")
+    record = events(
+        (0, "2025-01-01", GOOD),
+        (4, "2024-01-01", GOOD),
+        (2, "2025-01-01", SHORTED),
+        (2, "2025-02-01", NEW_DEVICE),
+        (3, "2025-03-01", GOOD),
+    )
+    whole = risk_of(model, own, record, np.arange(10, 15), DAY)
+    monkeypatch.setattr(hazard_candidates, "_AT_A_TIME", 2)
+    parts = risk_of(model, own, record, np.arange(10, 15), DAY)
+    for name in ("last_on", "end_on", "average_on", "isolating"):
+        assert (getattr(parts.dates, name) == getattr(whole.dates, name)).all()
+    assert parts.dates.failed == pytest.approx(whole.dates.failed, rel=1e-12)
+    said = [
+        sorted(
+            zip(
+                risk.candidates.row.tolist(),
+                risk.candidates.reason.tolist(),
+                risk.candidates.last_allowed_on.tolist(),
+                strict=True,
+            )
+        )
+        for risk in (whole, parts)
+    ]
+    assert said[0] == said[1]
 
 
 def test_learning_from_few_failures_keeps_the_prior_shape():
