@@ -1,8 +1,8 @@
 """Reading records as known now, or as known at the end of an earlier day."""
 
 import datetime as dt
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Any, TypeVar, cast
 from zoneinfo import ZoneInfo
 
@@ -35,7 +35,6 @@ class Reading:
     site_id: int
     entries: Sequence[Entry]
     all_entries: Sequence[Entry]
-    _ids: tuple[int, int] | None = None  # first and last that are looked at
     _kept: dict[type[Record], Mapping[int, Record]] = field(default_factory=dict)
 
     @property
@@ -103,20 +102,8 @@ class Reading:
         """Return the condition that a row had been written by then, replaced or not."""
         return (table.c.site_id == self.site_id) & (table.c.entry <= self.last.entry)
 
-    def parts(self, kind: type[Record], size: int) -> Iterator["Reading"]:
-        """Yield this state in parts, at least one: each sees ``size`` ids of a kind."""
-        table = table_of(kind.KIND)
-        own = table.c.site_id == self.site_id
-        last = self.connection.scalar(sa.select(sa.func.max(table.c.id)).where(own))
-        for first in range(1, (last or 1) + 1, size):
-            yield replace(self, _ids=(first, first + size - 1), _kept={})
-
     def where_known(self, table: sa.Table) -> sa.ColumnElement[bool]:
         """Return the condition that a row stood in this state of the register."""
-        here = self._stood(table)
-        return here if self._ids is None else here & table.c.id.between(*self._ids)
-
-    def _stood(self, table: sa.Table) -> sa.ColumnElement[bool]:
         if self.is_current:
             here = table.c.site_id == self.site_id
             return here & table.c.superseded_by.is_(None)

@@ -1,7 +1,7 @@
 """Fitting records of a state, each reviewed with what other records say of it."""
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -21,12 +21,19 @@ from jointmap.assembly import (
     review_all,
     stacked,
 )
-from jointmap.register import Certificate, Device, Installation, Joint
+from jointmap.register import (
+    Certificate,
+    Device,
+    Installation,
+    Joint,
+    Record,
+    form_of,
+)
 from jointmap.register.codes import code_of
-from jointmap.register.columns import Codes, Days, Ids
+from jointmap.register.columns import Codes, Days, Floats, Ids
 from jointmap.register.joining import NO_ROW, row_of
 from jointmap.storage import Reading
-from jointmap.storage.arrays import read_arrays
+from jointmap.storage.arrays import read_parts
 from jointmap.workflows.columns import Ground
 from jointmap.workflows.gather import is_within
 
@@ -91,13 +98,13 @@ def reviewed(state: Reading, pairs: list[tuple[Device, Installation]]) -> Fittin
     joints = state.records(Joint)
     devices, records = [d for d, _ in pairs], [r for _, r in pairs]
     degrees = [joints[d.joint_id].temperature_degc for d in devices]
-    tools = [r.torque_tool_id or 0 for r in records]
-    days = [r.installed_on for r in records]
+    days = np.array([r.installed_on for r in records], dtype="datetime64[D]")
+    columns = columns_of(Installation, records, (*RECORD_FIELDS, "torque_tool_id"))
     rows = fittings_of(
         columns_of(Device, devices, DEVICE_FIELDS),
-        columns_of(Installation, records, RECORD_FIELDS),
+        columns,
         np.array(degrees, dtype=np.float64),
-        _tools(state, np.array(tools, np.int64), np.array(days, "datetime64[D]")),
+        _tools(state, columns["torque_tool_id"], days),
     )
     return Fittings(tuple(devices), tuple(records), review_all(rows))
 
@@ -105,30 +112,35 @@ def reviewed(state: Reading, pairs: list[tuple[Device, Installation]]) -> Fittin
 def reviewed_now(state: Reading, ground: Ground) -> Iterator[FittedNow]:
     """Yield the review of every device fitted now, part by part; no record is built."""
     devices = _devices_now(state, ground)
-    for part in state.parts(Installation, _AT_A_TIME):
-        names = ["device_id", "installed_on", "torque_tool_id", *RECORD_FIELDS]
-        found = read_arrays(part, Installation, names)
-        own = row_of(ground.joints.device_id, found["device_id"])
-        found = {name: values[own != NO_ROW] for name, values in found.items()}
-        own = own[own != NO_ROW]
-        fitted = row_of(devices["id"], found["device_id"])
-        rows = fittings_of(
-            {name: devices[name][fitted] for name in DEVICE_FIELDS},
-            _columns(found, RECORD_FIELDS),
-            ground.joint_facts["temperature_degc"][own],
-            _tools(state, found["torque_tool_id"], found["installed_on"]),
-        )
-        joints = ground.joints.joint_id[own]
-        yield FittedNow(joints, found["installed_on"], review_all(rows))
+    names = ("device_id", "installed_on", "torque_tool_id", *RECORD_FIELDS)
+    for part in _parts(state, Installation, names):
+        is_now = row_of(ground.joints.device_id, part["device_id"]) != NO_ROW
+        now = np.flatnonzero(is_now)
+        for rows in np.split(now, range(_AT_A_TIME, len(now), _AT_A_TIME)):
+            taken = {name: values[rows] for name, values in part.items()}
+            yield _of_part(state, ground, devices, taken)
+
+
+def _of_part(
+    state: Reading, ground: Ground, devices: Columns, records: Columns
+) -> FittedNow:
+    joint = row_of(ground.joints.device_id, records["device_id"])
+    device = row_of(devices["id"], records["device_id"])
+    rows = fittings_of(
+        {name: devices[name][device] for name in DEVICE_FIELDS},
+        records,
+        ground.joint_facts["temperature_degc"][joint],
+        _tools(state, records["torque_tool_id"], records["installed_on"]),
+    )
+    day = records["installed_on"]
+    return FittedNow(ground.joints.joint_id[joint], day, review_all(rows))
 
 
 def _devices_now(state: Reading, ground: Ground) -> Columns:
-    parts: list[dict[str, Any]] = []
-    for part in state.parts(Device, _AT_A_TIME):
-        found = read_arrays(part, Device, DEVICE_FIELDS)
-        is_now = row_of(ground.joints.device_id, found["id"]) != NO_ROW
-        kept = {name: values[is_now] for name, values in found.items()}
-        parts.append({"id": kept["id"], **_columns(kept, DEVICE_FIELDS)})
+    parts = []
+    for part in _parts(state, Device, DEVICE_FIELDS):
+        is_now = row_of(ground.joints.device_id, part["id"]) != NO_ROW
+        parts.append({name: values[is_now] for name, values in part.items()})
     # A part lets go of a column as it is joined, so no more than one is held twice.
     return {n: _joined([part.pop(n) for part in parts]) for n in list(parts[0])}
 
@@ -137,23 +149,41 @@ def _joined(parts: list[Any]) -> Any:  # noqa: ANN401
     return stacked(parts) if isinstance(parts[0], Coded) else np.concatenate(parts)
 
 
-def _columns(found: Mapping[str, Array], names: Iterable[str]) -> Columns:
-    return {name: _column(found[name]) for name in names}
+def _parts(
+    state: Reading, kind: type[Record], names: Sequence[str]
+) -> Iterator[dict[str, Any]]:
+    """Yield fields of a kind, part by part, as the review of fittings takes them."""
+    columns = {c.name: c for c in form_of(kind).columns}
+    texts = [n for n in names if columns[n].type is str and columns[n].words is None]
+    others = [n for n in names if n not in texts]
+    both = zip(_texts(state, kind, texts), read_parts(state, kind, others), strict=True)
+    for words, found in both:
+        may_be_blank = [n for n in others if columns[n].nullable]
+        yield {**words, **found, **{n: _blanks(found[n]) for n in may_be_blank}}
 
 
-def _column(values: Array) -> Any:  # noqa: ANN401
-    if values.dtype == np.object_:
-        return Coded.of(values.tolist())
-    # Whole numbers come with 0 for none.
-    return np.where(values == 0, np.nan, values) if values.dtype == np.int64 else values
+def _texts(
+    state: Reading, kind: type[Record], names: Sequence[str]
+) -> Iterator[dict[str, Coded[str]]]:
+    # Each by itself a text takes much memory: a part is coded before more is read.
+    for part in read_parts(state, kind, names):
+        yield {name: Coded.of(part.pop(name).tolist()) for name in names}
 
 
-def _tools(state: Reading, tools: Ids, days: Days) -> Codes:
-    """Return what certificates say of torque tools (0: none named) on some days."""
+def _blanks(values: Array) -> Array:
+    """Return NaN for none; whole numbers come with 0 for it."""
+    if values.dtype != np.int64:
+        return values
+    return np.where(values == 0, np.nan, values)
+
+
+def _tools(state: Reading, tools: Floats, days: Days) -> Codes:
+    """Return what certificates say of torque tools (NaN: none named) on some days."""
+    asked = np.nan_to_num(tools).astype(np.int64)
     papers = state.records(Certificate).values()
     ids = np.array([p.instrument_id for p in papers], dtype=np.int64)
     first = np.array([p.valid_from_on for p in papers], dtype="datetime64[D]")
     last = np.array([p.valid_until_on for p in papers], dtype="datetime64[D]")
-    in_date = is_within(ids, first, last, tools, days)
-    unknown = ~np.isin(tools, ids)
-    return np.select([tools == 0, unknown], [-1, 2], in_date).astype(np.int16)
+    in_date = is_within(ids, first, last, asked, days)
+    unknown = ~np.isin(asked, ids)
+    return np.select([np.isnan(tools), unknown], [-1, 2], in_date).astype(np.int16)

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from jointmap.intervals import trigger_code
 from jointmap.register import Certificate, Device, Installation, Instrument
 from jointmap.register.codes import DeviceKind
-from jointmap.storage import Register
+from jointmap.storage import Register, arrays
 from jointmap.workflows import fittings as job
 from jointmap.workflows.columns import read_ground
 from jointmap.workflows.triggers import _fitting_faults
@@ -129,6 +129,7 @@ def now_by_columns(state, ground):
 def test_columns_say_what_records_say(degrees, joints, certificates):
     with tempfile.TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
         patch.setattr(job, "_AT_A_TIME", 2)
+        patch.setattr(arrays, "PART", 3)
         register = Register.create(f"sqlite:///{Path(folder, 'r.sqlite')}", "X", KEY)
         fill(register, *records(degrees, joints, certificates), now=NOON)
         with register.read(None) as state:
