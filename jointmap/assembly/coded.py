@@ -1,7 +1,9 @@
 """Columns of words: each distinct one once, and its place for every row."""
 
+from collections import defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import count
 from typing import Any, Generic, Self, TypeVar, overload
 
 import numpy as np
@@ -22,12 +24,10 @@ class Coded(Generic[T]):
     @classmethod
     def of(cls, values: Sequence[T]) -> Self:
         """Return the column of some values."""
-        words = tuple(dict.fromkeys(values))
-        if len(words) == 1:
-            return cls(words, np.zeros(len(values), dtype=np.int32))
-        places = dict(zip(words, range(len(words)), strict=True))
+        # A word that is not there yet gets the next place: one look-up a row, no loop.
+        places: dict[T, int] = defaultdict(count().__next__)
         found = np.fromiter(map(places.__getitem__, values), np.int32, len(values))
-        return cls(words, found)
+        return cls(tuple(places), found)
 
     def __len__(self) -> int:
         return len(self.place)

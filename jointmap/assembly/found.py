@@ -28,6 +28,7 @@ class Result(StrEnum):
 MEETS, DOES_NOT_MEET, NOT_RECORDED, NOT_IN_TABLES = (code_of(r) for r in Result)
 DOES_NOT_APPLY = -1
 REASONS = ("meets", "fails", "blank", "table")
+_RESULTS = tuple(Result)
 # A limit is met by a value that differs from it in the last bits only.
 _LAST_BITS = 1e-6
 
@@ -72,7 +73,7 @@ class Found:
         values = {name: column[row] for name, column in self.values.items()}
         return Check(
             self.name,
-            list(Result)[code],
+            _RESULTS[code],
             self.ids[int(self.because[row])],
             values,
             str(values.get("source", self.source)),

@@ -58,7 +58,7 @@ def columns_of(
 
 def _column(column: Column, values: list[Any]) -> Any:  # noqa: ANN401
     if column.words is not None:
-        return np.array([code_of(word) for word in values], dtype=np.int16)
+        return Coded.of(values).told(code_of, np.int16)
     if column.type is str:
         return Coded.of(values)
     return np.array(values, dtype=np.float64)  # None becomes NaN
