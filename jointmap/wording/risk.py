@@ -110,8 +110,8 @@ SENTENCES: dict[str, str] = {
         "Classes of places (ways around); a class with no record has {mean:.4f} a year:"
     ),
     "learn.repeats": (
-        "Tests of a joint by one method with one verdict within {days} days count "
-        "once: the last."
+        "Tests of a joint by one method with one verdict, at most {days} days apart, "
+        "count once: the last."
     ),
     "learn.small_class": (
         "In classes of fewer than {small} joints a joint's own record is left out of "

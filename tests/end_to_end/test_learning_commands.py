@@ -196,7 +196,7 @@ def test_the_owner_s_own_tables_are_stored_with_the_model(sample, tmp_path):
     files = ("--errors", sheets / "errors.csv", "--targets", sheets / "targets.csv")
     ran = jointmap("learn", place, *files, "--repeat-days", "3", "--adopt", *WHO)
     assert ran.code == 0, ran.said
-    assert "within 3 days count once" in ran.out
+    assert "at most 3 days apart, count once" in ran.out
     (path,) = (place / "models").glob("*.json")
     model = json.loads(path.read_text(encoding="utf-8"))
     (own,) = [e for e in model["errors"] if e["method"] == "potential-shift"]
