@@ -112,28 +112,30 @@ def reviewed(state: Reading, pairs: list[tuple[Device, Installation]]) -> Fittin
 def reviewed_now(state: Reading, ground: Ground) -> Iterator[FittedNow]:
     """Yield the review of every device fitted now, part by part; no record is built."""
     devices = _devices_now(state, ground)
+    device_at = row_of(devices["id"], ground.joints.device_id)
     names = ("device_id", "installed_on", "torque_tool_id", *RECORD_FIELDS)
     for part in _parts(state, Installation, names):
-        is_now = row_of(ground.joints.device_id, part["device_id"]) != NO_ROW
-        now = np.flatnonzero(is_now)
+        joint = row_of(ground.joints.device_id, part["device_id"])
+        now = np.flatnonzero(joint != NO_ROW)
         for rows in np.split(now, range(_AT_A_TIME, len(now), _AT_A_TIME)):
-            taken = {name: values[rows] for name, values in part.items()}
-            yield _of_part(state, ground, devices, taken)
+            at = joint[rows]
+            yield _reviewed_part(
+                state,
+                ground,
+                at,
+                {name: values[device_at[at]] for name, values in devices.items()},
+                {name: values[rows] for name, values in part.items()},
+            )
 
 
-def _of_part(
-    state: Reading, ground: Ground, devices: Columns, records: Columns
+def _reviewed_part(
+    state: Reading, ground: Ground, joint: Ids, devices: Columns, records: Columns
 ) -> FittedNow:
-    joint = row_of(ground.joints.device_id, records["device_id"])
-    device = row_of(devices["id"], records["device_id"])
-    rows = fittings_of(
-        {name: devices[name][device] for name in DEVICE_FIELDS},
-        records,
-        ground.joint_facts["temperature_degc"][joint],
-        _tools(state, records["torque_tool_id"], records["installed_on"]),
-    )
     day = records["installed_on"]
-    return FittedNow(ground.joints.joint_id[joint], day, review_all(rows))
+    degrees = ground.joint_facts["temperature_degc"][joint]
+    tools = _tools(state, records["torque_tool_id"], day)
+    found = review_all(fittings_of(devices, records, degrees, tools))
+    return FittedNow(ground.joints.joint_id[joint], day, found)
 
 
 def _devices_now(state: Reading, ground: Ground) -> Columns:
