@@ -27,7 +27,7 @@ class Coded(Generic[T]):
         # A word that is not there yet gets the next place: one look-up a row, no loop.
         places: dict[T, int] = defaultdict(count().__next__)
         found = np.fromiter(map(places.__getitem__, values), np.int32, len(values))
-        return cls(tuple(places), found)
+        return cls(tuple(places), _narrow(found, len(places)))
 
     def __len__(self) -> int:
         return len(self.place)
@@ -62,8 +62,15 @@ def stacked(parts: Sequence[Coded[T]]) -> Coded[T]:
     words = Coded.of([word for part in parts for word in part.words])
     starts = np.cumsum([0, *(len(part.words) for part in parts)])
     pairs = zip(parts, starts.tolist(), strict=False)
-    own = [words.place[part.place + start] for part, start in pairs]
+    own = [words.place[start : start + len(p.words)][p.place] for p, start in pairs]
     return Coded(words.words, np.concatenate(own))
+
+
+def _narrow(
+    place: npt.NDArray[np.integer[Any]], words: int
+) -> npt.NDArray[np.integer[Any]]:
+    # A million rows of a few words need a byte each.
+    return place.astype(np.min_scalar_type(words))
 
 
 def together(columns: Sequence[Coded[Any]]) -> Coded[tuple[Any, ...]]:

@@ -40,6 +40,7 @@ from jointmap.workflows.gather import is_within
 Array = npt.NDArray[Any]
 # Records reviewed at a time, few enough that memory stays small.
 _AT_A_TIME = 20_000
+_TEXTS_AT_A_TIME = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +127,7 @@ def reviewed_now(state: Reading, ground: Ground) -> Iterator[FittedNow]:
                 {name: values[device_at[at]] for name, values in devices.items()},
                 {name: values[rows] for name, values in part.items()},
             )
+        del part  # before the next is read
 
 
 def _reviewed_part(
@@ -139,10 +141,11 @@ def _reviewed_part(
 
 
 def _devices_now(state: Reading, ground: Ground) -> Columns:
-    parts = []
-    for part in _parts(state, Device, DEVICE_FIELDS):
+    def kept(part: Columns) -> dict[str, Any]:
         is_now = row_of(ground.joints.device_id, part["id"]) != NO_ROW
-        parts.append({name: values[is_now] for name, values in part.items()})
+        return {name: values[is_now] for name, values in part.items()}
+
+    parts = list(map(kept, _parts(state, Device, DEVICE_FIELDS)))
     # A part lets go of a column as it is joined, so no more than one is held twice.
     return {n: _joined([part.pop(n) for part in parts]) for n in list(parts[0])}
 
@@ -158,25 +161,33 @@ def _parts(
     columns = {c.name: c for c in form_of(kind).columns}
     texts = [n for n in names if columns[n].type is str and columns[n].words is None]
     others = [n for n in names if n not in texts]
-    both = zip(_texts(state, kind, texts), read_parts(state, kind, others), strict=True)
-    for words, found in both:
-        may_be_blank = [n for n in others if columns[n].nullable]
-        yield {**words, **found, **{n: _blanks(found[n]) for n in may_be_blank}}
+    numbers = read_parts(state, kind, others)
+    # Nothing here keeps a part's numbers while the next are read.
+    for words in _texts(state, kind, texts):
+        yield {**words, **_numbers(kind, next(numbers))}
 
 
 def _texts(
     state: Reading, kind: type[Record], names: Sequence[str]
 ) -> Iterator[dict[str, Coded[str]]]:
-    # Each by itself a text takes much memory: a part is coded before more is read.
-    for part in read_parts(state, kind, names):
-        yield {name: Coded.of(part.pop(name).tolist()) for name in names}
+    # Each by itself a text takes much memory: some are coded before more are read.
+    starts = range(0, len(names), _TEXTS_AT_A_TIME)
+    groups = [names[start : start + _TEXTS_AT_A_TIME] for start in starts]
+    parts = (map(_coded, read_parts(state, kind, group)) for group in groups)
+    for found in zip(*parts, strict=True):
+        yield {name: column for part in found for name, column in part.items()}
 
 
-def _blanks(values: Array) -> Array:
-    """Return NaN for none; whole numbers come with 0 for it."""
-    if values.dtype != np.int64:
-        return values
-    return np.where(values == 0, np.nan, values)
+def _coded(part: dict[str, Array]) -> dict[str, Coded[str]]:
+    del part["id"]
+    return {name: Coded.of(part.pop(name).tolist()) for name in list(part)}
+
+
+def _numbers(kind: type[Record], part: dict[str, Array]) -> dict[str, Array]:
+    """Return NaN for none also of whole numbers, which come with 0 for it."""
+    whole = [c.name for c in form_of(kind).columns if c.type is int and c.nullable]
+    found = {n: part[n] for n in whole if n in part}
+    return {**part, **{n: np.where(v == 0, np.nan, v) for n, v in found.items()}}
 
 
 def _tools(state: Reading, tools: Floats, days: Days) -> Codes:
