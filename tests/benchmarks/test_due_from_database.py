@@ -14,7 +14,7 @@ from jointmap.workflows import assess as job
 from tests.large_register import large_register
 
 pytestmark = pytest.mark.benchmark
-PARTS = ("read_ground", "read_tests", "read_history", "read_triggers", "build")
+PARTS = ("read_ground", "judged_tests", "read_history", "read_triggers", "build")
 ON = dt.date(2026, 5, 15)
 
 
