@@ -71,6 +71,10 @@ SENTENCES: dict[str, str] = {
     "rule.plain_months": "At most {months} months apart.",
     "rule.six_a_year": "Six times each calendar year, at most {months} months and"
     " {days} days apart.",
+    "rule.before_next_use": "At most {months} months apart; where they run out while"
+    " out of use, before the next use.",
+    "rule.a_tenth_a_year": "A tenth of the separately protected sections each calendar"
+    " year, all of them within {years} years.",
     "rule.after_occurrence": "Within {days} days after: {trigger}.",
     "rule.multiplier": "The owner's interval times {factor} while it stands:"
     " {trigger}.",

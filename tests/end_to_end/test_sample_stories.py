@@ -40,6 +40,12 @@ TOLD = [
     (18, "held.html", "200 No unit. Write which of these is meant: N·m"),
     (19, "dossiers/IJ-040.html", "Potential shift"),
     (20, "dossiers/IJ-011.html", "one-side-a"),
+    (22, "dossiers/IJ-118.html", "a tenth of the separately protected sections each"),
+    (22, "sources.html", "A tenth of the separately protected sections each calendar"),
+    (23, "due.html", "No date while out of use since 2024-12-11: tested 2024-12-03"),
+    (23, "sources.html", "where they run out while out of use, before the next use"),
+    (24, "dossiers/IJ-117.html", "repair not proved"),
+    (25, "boundaries/KP-B03.html", "fix by KP-B03 2026-04-14 2026-11-05 174 days left"),
 ]  # fmt: skip
 DOUBTFUL_PLACES = [
     "IJ-030", "IJ-034", "IJ-035", "IJ-036", "IJ-037", "IJ-038", "IJ-047", "IJ-061",

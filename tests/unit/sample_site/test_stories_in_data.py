@@ -1,4 +1,4 @@
-"""The twenty stories of the sample, found in its raw files, without the program."""
+"""The stories of the sample, found in its raw files, without the program."""
 
 import math
 from collections import Counter
@@ -290,3 +290,19 @@ def test_20_one_side_kits_read_near_zero_on_side_b() -> None:
     assert {t["stage"] for t in studs} == {"before tie-in"}
     assert max(ohm(t["reading"]) for t in studs if t["side"] == "B") < 1
     assert min(ohm(t["reading"]) for t in studs if t["side"] == "A") > LEAST_STUD_OHM
+
+
+def test_22_to_25_a_service_line_a_spare_bond_a_repair_and_a_permit() -> None:
+    line = latest("structures", name="SV-20")
+    assert (line["kind"], line["is_separate"]) == ("service line", "yes")
+    assert latest("boundaries", name="MT-B20")["structure_a"] == "SV-20"
+    bond = readings(path="RB-02")[-1]["tested_on"]
+    idle = rows("occurrences", kind="out of use")
+    assert [bond < o["happened_on"] for o in idle] == [True]
+    repair = rows("occurrences", kind="repair")
+    assert [o["joint"] for o in repair] == ["IJ-117"]
+    assert repair[0]["happened_on"] > readings(joint="IJ-117")[-1]["tested_on"]
+    permit = rows("decisions", kind="permit received")
+    assert [d["subject_key"] for d in permit] == ["KP-B03"]
+    fed = {s["name"]: s["also_feeds"] for s in rows("sources") if s.get("also_feeds")}
+    assert fed == {"GA-7": "FG"}

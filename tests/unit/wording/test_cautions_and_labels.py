@@ -6,6 +6,7 @@ import pytest
 
 from jointmap.register.codes import JointState, Mark, PathKind, Purpose
 from jointmap.register.place import Joint
+from jointmap.register.rule_codes import RuleShape
 from jointmap.routes import REASONS as ROUTE_REASONS
 from jointmap.wording import cautions, labels, say
 from jointmap.wording.cautions import (
@@ -14,6 +15,7 @@ from jointmap.wording.cautions import (
     cautions_for,
     situations_of,
 )
+from jointmap.wording.findings import SENTENCES as FINDINGS
 
 PLAIN = {"tag": "IJ-001", "boundary_id": 1, "area": "x", "state": JointState.IN_DUTY}
 
@@ -101,3 +103,8 @@ def test_labels_are_short_plain_and_whole() -> None:
 def test_whatever_stays_off_the_routes_has_a_word_of_help():
     for id_ in (*ROUTE_REASONS, "route.nowhere"):
         assert say(f"help.{id_}")
+
+
+@pytest.mark.parametrize("shape", list(RuleShape))
+def test_every_shape_of_rule_can_be_said_on_the_page_of_rules(shape):
+    assert f"rule.{shape.replace(' ', '_')}" in FINDINGS
