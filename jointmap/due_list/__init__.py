@@ -1,6 +1,6 @@
 """What is due and why: for one joint, or for a million."""
 
-from jointmap.due_list.building import build, due_until, in_due_order
+from jointmap.due_list.building import build, build_on, due_until, in_due_order
 from jointmap.due_list.grouping import DueLines, grouped
 from jointmap.due_list.steps import Numbers, because, no_numbers, steps
 
@@ -9,6 +9,7 @@ __all__ = [
     "Numbers",
     "because",
     "build",
+    "build_on",
     "due_until",
     "grouped",
     "in_due_order",

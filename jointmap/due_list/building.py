@@ -8,14 +8,15 @@ import numpy as np
 from jointmap.intervals import (
     Candidates,
     DueItems,
+    Footing,
     HistoryColumns,
     SubjectColumns,
     TriggerColumns,
     candidates,
     counting_tests,
     decide,
+    footing,
     margin_of,
-    standing_of,
 )
 from jointmap.register.columns import Codes, Days, Ids, RuleColumns
 
@@ -71,10 +72,24 @@ def build(  # noqa: PLR0913, PLR0917 - three tables, the rules, three numbers of
     """
     day = np.datetime64(on, "D")
     tests = counting_tests(subjects, history, day)
-    found = candidates(subjects, tests, triggers, rules, day, learned)
-    standing = standing_of(subjects, tests)
+    seen = footing(subjects, tests, triggers, rules, day)
+    return build_on(subjects, seen, rules, on, margin_days, near_limit_days, learned)
+
+
+def build_on(  # noqa: PLR0913, PLR0917 - as ``build``
+    subjects: SubjectColumns,
+    seen: Footing,
+    rules: RuleColumns,
+    on: dt.date,
+    margin_days: int,
+    near_limit_days: int,
+    learned: Candidates | None = None,
+) -> tuple[DueItems, Candidates]:
+    """Return what ``build`` does, from what the tests came to."""
+    day = np.datetime64(on, "D")
+    found = candidates(subjects, seen, rules, day, learned)
     margin = margin_of(rules, margin_days)
-    items = decide(subjects, standing, found, day, margin, near_limit_days)
+    items = decide(subjects, seen.standing, found, day, margin, near_limit_days)
     return items, found
 
 

@@ -1,6 +1,6 @@
 """When the next test must come at the latest, and which rule says so.
 
-Columns in, columns out: ``counting_tests`` -> ``candidates`` -> ``decide``;
+Columns in, columns out: ``counting_tests``, ``footing``, ``candidates``, ``decide``;
 ``due_list.build`` takes these steps in one call.
 """
 
@@ -15,7 +15,7 @@ from jointmap.intervals.facts import (
     counting_tests,
     stack,
 )
-from jointmap.intervals.gather import candidates
+from jointmap.intervals.gather import Footing, candidates, footing, joined
 from jointmap.intervals.in_force import (
     citation,
     clause_codes,
@@ -43,6 +43,7 @@ __all__ = [
     "Clocks",
     "CountingTests",
     "DueItems",
+    "Footing",
     "HistoryColumns",
     "Missed",
     "Standing",
@@ -55,6 +56,8 @@ __all__ = [
     "clocks",
     "counting_tests",
     "decide",
+    "footing",
+    "joined",
     "margin_of",
     "missed_years",
     "reason_id",

@@ -74,16 +74,19 @@ class CountingTests(Table):
 
 
 def stack(tables: list[T]) -> T:
-    """Return the rows of all ``tables`` (one or more of one kind) as one."""
-    first = tables[0]
+    """Return the rows of all ``tables`` (one or more of one kind) as one.
+
+    The list is emptied: each column of the parts is let go once it is in the whole.
+    """
+    kind, names = type(tables[0]), [f.name for f in fields(tables[0])]  # type: ignore[arg-type]
     # Without a copy where only one has rows: it may have many.
     some = [t for t in tables if len(t)]
     if len(some) == 1:
         return some[0]
-    names = [f.name for f in fields(first)]  # type: ignore[arg-type]
-    return type(first)(
-        **{n: np.concatenate([getattr(t, n) for t in tables]) for n in names}
-    )
+    columns = [{n: getattr(t, n) for n in names} for t in tables]
+    tables.clear()
+    some.clear()
+    return kind(**{n: np.concatenate([c.pop(n) for c in columns]) for n in names})
 
 
 def rows_of(subjects: SubjectColumns, subject: Codes, subject_id: Ids) -> Ids:
@@ -110,7 +113,7 @@ def counting_tests(
     Refused
         A subject stands in two rows.
     """
-    _refuse_twice(subjects)
+    refuse_twice(subjects)
     row = rows_of(subjects, history.subject, history.subject_id)
     keep = history.counts & (history.tested_on <= on) & (row != NO_ROW)
     keep &= (history.verdict >= 0) & (history.verdict <= code_of(Verdict.SHORTED))
@@ -139,7 +142,8 @@ def _keys(subject: Codes, subject_id: Ids) -> Ids:
     return (subject.astype(np.int64) << _ID_BITS) + subject_id
 
 
-def _refuse_twice(subjects: SubjectColumns) -> None:
+def refuse_twice(subjects: SubjectColumns) -> None:
+    """Raise ``Refused`` if a subject stands in two rows."""
     keys = np.sort(_keys(subjects.subject, subjects.subject_id))
     twice = keys[1:][keys[1:] == keys[:-1]]
     if len(twice):

@@ -27,6 +27,8 @@ def own_counts(model: FailureModel, lives: LifeColumns, events: LifeEvents) -> F
         _is_small(model, model.place, lives.place_class),
     ]
     rows = np.flatnonzero(small[0] | small[1])
+    if not len(rows):
+        return np.broadcast_to(np.zeros(5), (len(lives), 5))
     place = np.full(len(lives), -1)
     place[rows] = np.arange(len(rows))
     seen = events.happened_on <= np.datetime64(model.learned_until, "D")

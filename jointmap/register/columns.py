@@ -38,9 +38,9 @@ class Table:
         name = next(iter(self.__dataclass_fields__))  # type: ignore[attr-defined]
         return len(getattr(self, name))
 
-    def take(self, rows: npt.NDArray[np.generic]) -> Self:
-        """Return the given rows (indices or a mask) as a new column set."""
-        if rows.dtype == np.bool_ and rows.all():
+    def take(self, rows: npt.NDArray[np.generic] | slice) -> Self:
+        """Return the given rows (indices, a mask or a slice) as a new column set."""
+        if not isinstance(rows, slice) and rows.dtype == np.bool_ and np.all(rows):
             return self  # columns are never changed in place
         own = fields(self)  # type: ignore[arg-type]
         return type(self)(**{f.name: getattr(self, f.name)[rows] for f in own})
@@ -94,7 +94,6 @@ class TestColumns(Table):
     layout: Codes  # of the device fitted that day
     reading_ohm: Floats
     reading_bound: Codes  # -1 below, 0 exact, 1 above the stated reading
-    ac_volt: Floats  # the largest AC reading of the visit
     instrument_valid: Codes  # 1 in date, 0 lapsed that day, -1 not known
 
 
@@ -109,6 +108,7 @@ class ReadingColumns(TestColumns):
     a_off_volt: Floats
     b_on_volt: Floats
     b_off_volt: Floats
+    ac_volt: Floats  # the largest AC reading of the visit
     test_current_ampere: Floats
     span_current_ampere: Floats
     geometry: Codes  # 0 span between connection and joint, 1 span beyond it

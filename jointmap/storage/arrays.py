@@ -5,7 +5,7 @@ the database; rows come unordered and are sorted in NumPy. A large table is read
 parts by id. Of columns that few rows of a part fill only those rows are read.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,11 +20,11 @@ from jointmap.storage.schema import table_of
 
 Array = npt.NDArray[Any]
 # Ids of one part: keeps memory small.
-PART = 250_000
+PART = 125_000
 # Rows taken from the database at a time, few enough to stay in the processor's memory.
 _AT_A_TIME = 512
-# How much larger an array is made when it is full; what is not used takes no memory.
-_ROOM = 8
+# Texts of a part that are looked at for being alike.
+_MOST_ALIKE = 4_096
 
 
 def read_arrays(
@@ -41,7 +41,7 @@ def read_arrays(
     of a field named in ``lists`` comes as its place in that list, or as objects.
     ``every_revision`` returns what was replaced too, oldest first.
     """
-    found = Joined()
+    found = Joined(state.last_id(table_of(kind.KIND)))
     for part in _parts(state, kind, names, lists or {}, every_revision=every_revision):
         found.add(part)
     return found.whole()
@@ -64,8 +64,12 @@ class Joined:
     twice the memory.
     """
 
-    def __init__(self) -> None:
-        """Begin with no rows."""
+    def __init__(self, most: int) -> None:
+        """Begin with no rows, and room for ``most`` when the second part comes.
+
+        Room that is not used takes no memory.
+        """
+        self.most = most
         self.columns: dict[str, Array] = {}
         self.rows = 0
 
@@ -80,7 +84,7 @@ class Joined:
             own = self.columns[name]
             wide = np.result_type(own, values)
             if stop > len(own) or wide != own.dtype:
-                own = np.empty(stop * _ROOM, wide)
+                own = np.empty(max(self.most, 2 * stop), wide)
                 own[: self.rows] = self.columns[name][: self.rows]
                 self.columns[name] = own
             own[self.rows : stop] = values
@@ -177,12 +181,20 @@ class _Part:
 
     def _fetched(self, query: sa.Select[Any], types: Sequence[str]) -> list[Array]:
         cursor: Any = self.state.connection.execute(query).cursor
-        pieces: list[list[Array]] = [[np.empty(0, t)] for t in types]
+        found = [np.empty(PART, of) for of in types]
+        alike: dict[str, str] = {}
+        stop = 0
         while rows := cursor.fetchmany(_AT_A_TIME):
-            columns = zip(*rows, strict=True)
-            for own, values, of in zip(pieces, columns, types, strict=True):
-                own.append(np.fromiter(values, of, len(rows)))
-        return [np.concatenate(own) for own in pieces]
+            start, stop = stop, stop + len(rows)
+            if stop > len(found[0]):
+                found = [np.concatenate([own, np.empty_like(own)]) for own in found]
+            for own, values in zip(found, zip(*rows, strict=True), strict=True):
+                given: Iterable[Any] = values
+                if own.dtype == object and len(alike) < _MOST_ALIKE:
+                    # The same text again is kept once.
+                    given = (alike.setdefault(text, text) for text in values)
+                own[start:stop] = np.fromiter(given, own.dtype, len(rows))
+        return [own[:stop] for own in found]
 
     def _which(self) -> sa.ColumnElement[bool]:
         ids = self.table.c.id.between(self.start, self.start + PART - 1)

@@ -8,14 +8,17 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from jointmap.acceptance import Judgements, StudStates, stud_states
-from jointmap.due_list import build
+from jointmap.due_list import build_on
 from jointmap.intervals import (
     Candidates,
+    CountingTests,
     DueItems,
     HistoryColumns,
     SubjectColumns,
     TriggerColumns,
     citation,
+    counting_tests,
+    stack,
 )
 from jointmap.register import Rule
 from jointmap.register.columns import Days, Ids, TestColumns
@@ -31,9 +34,10 @@ from jointmap.sections import (
     test_groups,
 )
 from jointmap.storage import Reading
+from jointmap.workflows.blocks import blocks
 from jointmap.workflows.columns import Ground, read_ground
+from jointmap.workflows.reckoning import model_now, reckoned
 from jointmap.workflows.repairs import not_proved, repaired
-from jointmap.workflows.risk_in_force import read_risk
 from jointmap.workflows.subjects import read_history, read_subjects
 from jointmap.workflows.tests_as_columns import judged_tests
 from jointmap.workflows.triggers import read_triggers
@@ -60,12 +64,23 @@ class Assessment:
     repaired_on: Days  # per joint, as recorded
     not_proved_on: Days  # the same, where no test has proved it
     subjects: SubjectColumns
-    history: HistoryColumns
     triggers: TriggerColumns
     items: DueItems
     candidates: Candidates
     sources: Mapping[int, str]
     risk: "SiteRisk | None"
+
+    @property
+    def history(self) -> HistoryColumns:
+        """What was seen of each subject; made anew, for it is as large as the tests."""
+        return read_history(
+            self.ground, self.subjects, self.tests, self.judgements, self.evidence
+        )
+
+    @property
+    def counting(self) -> CountingTests:
+        """The tests of the history that count."""
+        return counting_tests(self.subjects, self.history, self.ground.on)
 
 
 def assess(state: Reading, on: dt.date) -> Assessment:
@@ -95,15 +110,19 @@ def assess(state: Reading, on: dt.date) -> Assessment:
     )
     studs = stud_states(tests, judgements, ground.joints)
     subjects = read_subjects(ground)
-    history = read_history(ground, tests, judgements, seen)
+    parts = list(blocks(ground, seen))
     repaired_on = repaired(state, ground)
-    not_proved_on = not_proved(ground, seen, tests, repaired_on)
+    not_proved_on = np.concatenate(
+        [not_proved(p.ground, p.seen, tests, repaired_on[p.rows]) for p in parts]
+    )
     triggers = read_triggers(state, ground, studs, not_proved_on)
-    risk = read_risk(state, ground, tests, judgements, subjects, history)
-    items, candidates = build(
+    model = model_now(state, ground)
+    footing, risk = reckoned(
+        ground, tests, judgements, parts, subjects, triggers, model
+    )
+    items, candidates = build_on(
         subjects,
-        history,
-        triggers,
+        footing,
         ground.rules,
         on,
         ground.site.margin_days,
@@ -122,19 +141,23 @@ def assess(state: Reading, on: dt.date) -> Assessment:
         seen,
         bounds,
         suspected,
-        joint_states(
-            ground.joints,
-            tests,
-            seen,
-            bounds,
-            suspected,
-            day,
-            repaired_on=repaired_on,
+        stack(
+            [
+                joint_states(
+                    part.ground.joints,
+                    tests,
+                    part.seen,
+                    bounds,
+                    suspected,
+                    day,
+                    repaired_on=repaired_on[part.rows],
+                )
+                for part in parts
+            ]
         ),
         repaired_on,
         not_proved_on,
         subjects,
-        history,
         triggers,
         items,
         candidates,

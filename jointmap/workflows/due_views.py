@@ -3,7 +3,7 @@
 from typing import Any
 
 from jointmap.due_list import Numbers, because, no_numbers, steps
-from jointmap.intervals import Missed, counting_tests, missed_years
+from jointmap.intervals import Missed, missed_years
 from jointmap.register import Rule
 from jointmap.register.codes import Basis, Subject, code_of, word_of
 from jointmap.reports.views import Step
@@ -98,7 +98,7 @@ def missed_of(showing: Showing) -> Missed:
     """Return every limit that was broken, or nearly, in the last ten years."""
     found = showing.assessed
     day = found.ground.on
-    tests = counting_tests(found.subjects, found.history, day)
+    tests = found.counting
     years = range(found.on.year - YEARS_BACK, found.on.year + 1)
     near = found.ground.site.near_limit_days
     return missed_years(found.subjects, tests, found.ground.rules, years, day, near)

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from jointmap.intervals import CountingTests, counting_tests
+from jointmap.intervals import CountingTests
 from jointmap.intervals.calendar import SIX, years_short_of_six
 from jointmap.intervals.rules import of_shape, rows_under
 from jointmap.intervals.tenth import Sections, sections_tested
@@ -19,7 +19,7 @@ from jointmap.workflows.showing import subject_link
 def short_counts(seen: Seen) -> Iterator[Finding]:
     """Yield each whole calendar year with fewer tests than a rule in force counts."""
     found = seen.showing.assessed
-    tests = counting_tests(found.subjects, found.history, found.ground.on)
+    tests = found.counting
     for rule in of_shape(found.ground.rules, RuleShape.SIX_A_YEAR):
         yield from _short_of_six(seen, rule, tests)
     for rule in of_shape(found.ground.rules, RuleShape.TENTH_A_YEAR):

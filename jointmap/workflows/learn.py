@@ -95,15 +95,15 @@ def learn_text(
 
 def _learned(state: Reading, on: dt.date, tables: OwnTables) -> FailureModel:
     found = assess(state, on)
-    lives = read_lives(found.ground, found.tests, found.subjects, found.history)
+    lives, events = read_lives(
+        found.ground, found.tests, found.subjects, found.counting
+    )
     series = read_series(found.ground, found.tests, found.judgements)
     own = tables.laid_over(prior_of(state, on))
     prior = replace(own, spread_by_method=spread_by_method(series))
     if not len(lives.columns):
         raise WrongUse(Problem("learn.no_joint"))
-    return learn(
-        prior, lives.columns, lives.events, lives.device_names, lives.place_names
-    )
+    return learn(prior, lives.columns, events, lives.device_names, lives.place_names)
 
 
 def prior_of(state: Reading, on: dt.date) -> FailureModel:

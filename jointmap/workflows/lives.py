@@ -8,9 +8,7 @@ import numpy.typing as npt
 
 from jointmap.intervals import (
     CountingTests,
-    HistoryColumns,
     SubjectColumns,
-    counting_tests,
 )
 from jointmap.intervals.facts import day_key, rows_of, stack
 from jointmap.intervals.failure_model import MECHANISMS
@@ -38,13 +36,12 @@ AS_FOUND, RENEWED, AS_LEFT = 0, 1, 2
 
 @dataclass(frozen=True, slots=True)
 class Lives:
-    """The joints that have a start, their record, and what they are called.
+    """The joints that have a start, and what they are called.
 
     ``device_names`` and ``place_names`` are the classes that ``columns`` counts in.
     """
 
     columns: LifeColumns
-    events: LifeEvents
     subject_row: Ids  # place of each joint in the subjects
     joint_row: Ids  # place of each joint in the ground's joints
     device_names: tuple[str, ...]
@@ -55,17 +52,17 @@ def read_lives(
     ground: Ground,
     tests: TestColumns,
     subjects: SubjectColumns,
-    history: HistoryColumns,
-) -> Lives:
+    counting: CountingTests,
+) -> tuple[Lives, LifeEvents]:
     """Return the life of every joint with a fitting, duty or test day to start from.
 
-    A good boundary reading is in the history of each joint it credits; a bad one
-    condemns none and so is in no joint's record.
+    Its events are those of ``counting``, the tests of ``subjects``. A good boundary
+    reading is in the history of each joint it credits; a bad one condemns none and so
+    is in no joint's record.
     """
     joints = ground.joints
     subject = np.full(len(joints), code_of(Subject.JOINT), np.int16)
     subject_row = rows_of(subjects, subject, joints.joint_id)
-    counting = counting_tests(subjects, history, ground.on)
     joint_of = np.full(len(subjects), -1)
     joint_of[subject_row] = np.arange(len(joints))
     own = counting.take(joint_of[counting.row] >= 0)
@@ -90,7 +87,8 @@ def read_lives(
         _mechanism(ground)[some],
         np.zeros((len(some), 5)),
     )
-    return Lives(columns, events, subject_row[some], some, device[0], place_class[0])
+    lives = Lives(columns, subject_row[some], some, device[0], place_class[0])
+    return lives, events
 
 
 def _starts(ground: Ground, row: Ids, tested_on: Days) -> Days:

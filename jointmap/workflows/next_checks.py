@@ -1,11 +1,11 @@
 """Which check comes next on a shorted boundary: most told a minute, outside first."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from jointmap.register import Occurrence
+from jointmap.register import IsolationTest, Occurrence
 from jointmap.register.codes import OccurrenceKind
 from jointmap.reports.views import Link
 from jointmap.reports.views_boundary import CheckRow
@@ -85,16 +85,25 @@ def _gate(assessed: Assessment, id_: int) -> str:
     states = assessed.boundaries
     since = states.first_bad_on[states.boundary_id == id_][0]
     read = (tests.boundary_id == id_) & (tests.tested_on >= since)
-    volts = tests.ac_volt[read & np.isfinite(tests.ac_volt)]
-    if not len(volts):
+    volts = [*_ac_volts(assessed, tests.test_id[read].tolist())]
+    if not volts:
         return say("checks.ac_not_read", {"since": day_of(since) or "it went bad"})
     if volts[-1] >= limit:
-        return say("checks.ac_high", {"value": float(volts[-1]), "limit": limit})
+        return say("checks.ac_high", {"value": volts[-1], "limit": limit})
     storms = (
         o.kind is OccurrenceKind.STORM and o.happened_on == assessed.on
         for o in assessed.state.records(Occurrence).values()
     )
     return say("checks.storm") if any(storms) else ""
+
+
+def _ac_volts(assessed: Assessment, ids: Sequence[int]) -> Iterator[float]:
+    """Yield the largest AC reading of each test that has one."""
+    records = assessed.state.records(IsolationTest)
+    for test in (records[id_] for id_ in ids):
+        read = (test.ac_a_volt, test.ac_b_volt, test.ac_between_volt)
+        if any(v is not None for v in read):
+            yield max(v for v in read if v is not None)
 
 
 def _row(showing: Showing, offer: _Offer, held_back: str) -> CheckRow:

@@ -8,7 +8,8 @@ from markupsafe import Markup
 
 from jointmap.errors import Refused
 from jointmap.intervals.failure_model import FailureModel
-from jointmap.intervals.hazard_ages import gathered
+from jointmap.intervals.hazard_ages import LifeEvents, gathered
+from jointmap.intervals.hazard_dates import LifeColumns
 from jointmap.intervals.hazard_outlook import predicted_and_found
 from jointmap.intervals.seen_lives import seen_lives
 from jointmap.intervals.turnbull import turnbull
@@ -23,9 +24,8 @@ from jointmap.workflows.asked import assessed
 from jointmap.workflows.assess import Assessment
 from jointmap.workflows.early import early_lines
 from jointmap.workflows.learn import SPEAKS_FOR_ITSELF, ageing_lines
-from jointmap.workflows.lives import Lives
 from jointmap.workflows.site_folder import SiteFolder
-from jointmap.workflows.what_if import base_risk
+from jointmap.workflows.what_if import base_risk, lives_under
 
 
 def predicted_html(site: SiteFolder, *, on: dt.date, known: dt.date | None) -> str:
@@ -38,15 +38,15 @@ def predicted_html(site: SiteFolder, *, on: dt.date, known: dt.date | None) -> s
 def predicted_page(found: Assessment, frame: Frame) -> PredictedPage:
     """Return what the page shows of one state of the register."""
     risk = base_risk(found)
-    lives, days = risk.lives, risk.model.repeat_days
-    steps, _ = gathered(lives.columns.starts_on, lives.events, days)
+    lives, events = lives_under(found, risk.model)
+    steps, _ = gathered(lives.columns.starts_on, events, risk.model.repeat_days)
     curve, note = _curve(seen_lives(steps))
     none = "" if found.risk else say("predicted.none")
     told = (say("what_if.model", {"source": risk.source}), none)
     return PredictedPage(
         frame=frame,
         model=" ".join(filter(None, told)),
-        quarters=tuple(_quarters(risk.model, risk.lives)),
+        quarters=tuple(_quarters(risk.model, lives.columns, events)),
         classes=tuple(_classes(risk.model)),
         ageing=tuple(ageing_lines(risk.model)),
         early=tuple(early_lines(found)),
@@ -55,8 +55,10 @@ def predicted_page(found: Assessment, frame: Frame) -> PredictedPage:
     )
 
 
-def _quarters(model: FailureModel, lives: Lives) -> Iterator[QuarterRow]:
-    found = predicted_and_found(model, lives.columns, lives.events)
+def _quarters(
+    model: FailureModel, lives: LifeColumns, events: LifeEvents
+) -> Iterator[QuarterRow]:
+    found = predicted_and_found(model, lives, events)
     outside = found.outside
     for n in range(len(found)):
         yield QuarterRow(

@@ -1,6 +1,6 @@
 """Risk and trend dates of a site, where a failure model is in force."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -9,12 +9,15 @@ from jointmap.acceptance import Judgements
 from jointmap.intervals import (
     REASONS,
     Candidates,
-    HistoryColumns,
+    CountingTests,
     SubjectColumns,
     candidates_at,
+    stack,
 )
 from jointmap.intervals.failure_model import FailureModel, from_json
+from jointmap.intervals.hazard_ages import LifeEvents
 from jointmap.intervals.hazard_candidates import Risk, risk_of
+from jointmap.intervals.hazard_dates import RiskDates
 from jointmap.intervals.small_classes import own_counts
 from jointmap.intervals.trend import (
     DAYS_A_YEAR,
@@ -27,6 +30,7 @@ from jointmap.register.codes import Basis, Consequence, code_of, word_of
 from jointmap.register.columns import Days, Ids, TestColumns
 from jointmap.tables import METHODS
 from jointmap.wording import say
+from jointmap.workflows.blocks import Block
 from jointmap.workflows.columns import Ground
 from jointmap.workflows.lives import Lives, read_lives
 from jointmap.workflows.trends import Series, read_series
@@ -39,27 +43,32 @@ class SiteRisk:
     source: str
     model: FailureModel
     lives: Lives
-    risk: Risk
+    dates: RiskDates
     candidates: Candidates
     trends: Mapping[int, Mapping[str, object]]  # by subject row
 
     def numbers(self, subject_row: int) -> Mapping[str, object]:
         """Return the numbers of a joint's risk and trend sentences."""
-        at = np.flatnonzero(self.lives.subject_row == subject_row)
-        if not len(at):
+        at = self._place(subject_row)
+        if at < 0:
             return {}
-        return {**self._of_joint(int(at[0])), **self.trends.get(subject_row, {})}
+        return {**self._of_joint(at), **self.trends.get(subject_row, {})}
 
     def none_for(self, subject_row: int) -> str:
         """Return the id of why the model gives a joint no date; blank if it does."""
-        at = np.flatnonzero(self.lives.subject_row == subject_row)
-        if not len(at):
+        at = self._place(subject_row)
+        if at < 0:
             return "due.risk_no_start"
-        known = self.lives.columns.consequence[at[0]] >= 0
+        known = self.lives.columns.consequence[at] >= 0
         return "" if known else "due.risk_no_consequence"
 
+    def _place(self, subject_row: int) -> int:
+        rows = self.lives.subject_row
+        at = int(np.searchsorted(rows, subject_row))
+        return at if at < len(rows) and rows[at] == subject_row else -1
+
     def _of_joint(self, joint: int) -> dict[str, object]:
-        dates, own = self.risk.dates, self.lives.columns
+        dates, own = self.dates, self.lives.columns
         families = (self.model.device, self.model.place)
         codes = (int(own.device_class[joint]), int(own.place_class[joint]))
         known = [
@@ -88,19 +97,47 @@ class SiteRisk:
         }
 
 
-def risk_under(
-    record: Model,
-    ground: Ground,
-    tests: TestColumns,
-    judgements: Judgements,
-    subjects: SubjectColumns,
-    history: HistoryColumns,
-) -> SiteRisk:
-    """Return the risk of a site under the model that a record puts in force."""
-    model = from_json(record.numbers)
-    lives = modelled(model, read_lives(ground, tests, subjects, history))
-    series = read_series(ground, tests, judgements)
-    return site_risk(model_source(record), model, lives, series, subjects, ground.on)
+class RiskInForce:
+    """The risk under the model that a record puts in force, gathered by blocks."""
+
+    def __init__(self, record: Model, ground: Ground) -> None:
+        """Begin with no joint."""
+        self.record = record
+        self.ground = ground
+        self.model = from_json(record.numbers)
+        self.parts: list[tuple[Lives, Risk]] = []
+
+    def add(
+        self,
+        part: Block,
+        tests: TestColumns,
+        subjects: SubjectColumns,
+        counting: CountingTests,
+    ) -> None:
+        """Reckon the joints of a block; ``subjects`` are its own."""
+        plain, events = read_lives(part.ground, tests, subjects, counting)
+        lives = modelled(self.model, plain, events)
+        on, rows = self.ground.on, lives.subject_row
+        risk = risk_of(self.model, lives.columns, events, rows, on)
+        self.parts.append(_moved(lives, risk, part.rows.start))
+
+    def whole(
+        self, tests: TestColumns, judgements: Judgements, subjects: SubjectColumns
+    ) -> SiteRisk:
+        """Return the risk of all joints added."""
+        series = read_series(self.ground, tests, judgements)
+        source = model_source(self.record)
+        return site_risk(source, self.model, self.parts, series, subjects)
+
+
+def _moved(lives: Lives, risk: Risk, start: int) -> tuple[Lives, Risk]:
+    moved = replace(
+        lives,
+        subject_row=lives.subject_row + start,
+        joint_row=lives.joint_row + start,
+    )
+    found = replace(risk.candidates, row=risk.candidates.row + np.int32(start))
+    return moved, replace(risk, candidates=found)
 
 
 def model_source(record: Model) -> str:
@@ -108,7 +145,7 @@ def model_source(record: Model) -> str:
     return f"failure model {record.name} of {record.from_on}: {record.source}"
 
 
-def modelled(model: FailureModel, lives: Lives) -> Lives:
+def modelled(model: FailureModel, lives: Lives, events: LifeEvents) -> Lives:
     """Return lives whose classes are places in the model's own lists.
 
     Of small classes with what each joint's own record said of them.
@@ -119,7 +156,7 @@ def modelled(model: FailureModel, lives: Lives) -> Lives:
     columns = replace(
         own, device_class=device[own.device_class], place_class=place[own.place_class]
     )
-    counts = own_counts(model, columns, lives.events)
+    counts = own_counts(model, columns, events)
     return replace(
         lives,
         columns=replace(columns, own_counts=counts),
@@ -131,21 +168,29 @@ def modelled(model: FailureModel, lives: Lives) -> Lives:
 def site_risk(
     source: str,
     model: FailureModel,
-    lives: Lives,
+    parts: Sequence[tuple[Lives, Risk]],
     series: Series,
     subjects: SubjectColumns,
-    on: np.datetime64,
 ) -> SiteRisk:
-    """Return risk and trend of the joints in duty under ``model``."""
-    risk = risk_of(model, lives.columns, lives.events, lives.subject_row, on)
+    """Return risk and trend of the joints in duty under ``model``.
+
+    ``parts`` are joints one after the other, each with what the model says of them.
+    """
+    lives = _joined([own for own, _ in parts])
     falling, trends = _trends(model, series, lives)
-    tables = [risk.candidates, falling]
+    tables = [*(risk.candidates for _, risk in parts), falling]
     kept = [t.take(subjects.is_active[t.row]) for t in tables]
-    joined = {
-        name: np.concatenate([getattr(t, name) for t in kept])
-        for name in Candidates.__dataclass_fields__
-    }
-    return SiteRisk(source, model, lives, risk, Candidates(**joined), trends)
+    dates = stack([risk.dates for _, risk in parts])
+    return SiteRisk(source, model, lives, dates, stack(kept), trends)
+
+
+def _joined(parts: Sequence[Lives]) -> Lives:
+    return replace(
+        parts[0],
+        columns=stack([p.columns for p in parts]),
+        subject_row=np.concatenate([p.subject_row for p in parts]),
+        joint_row=np.concatenate([p.joint_row for p in parts]),
+    )
 
 
 def _trends(

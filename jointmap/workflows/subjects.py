@@ -23,7 +23,7 @@ from jointmap.register.codes import (
     Verdict,
     code_of,
 )
-from jointmap.register.columns import TestColumns
+from jointmap.register.columns import RuleColumns, TestColumns
 from jointmap.register.joining import row_of
 from jointmap.sections import EvidenceColumns
 from jointmap.workflows.columns import NO_DAY, Ground
@@ -56,8 +56,9 @@ def _joints(ground: Ground) -> SubjectColumns:
 
 
 def _codes_of(words: Array) -> Array:
-    _, code = np.unique(words.astype(str), return_inverse=True)
-    return code.astype(np.int16)
+    texts = words.tolist()
+    place = {word: n for n, word in enumerate(sorted(set(texts)))}
+    return np.fromiter((place[word] for word in texts), np.int16)
 
 
 def _section_of(ground: Ground, boundary_id: Array) -> Array:
@@ -177,36 +178,57 @@ def _subjects(subject: Subject, ids: Array, **given: Array) -> SubjectColumns:
 
 def read_history(
     ground: Ground,
+    subjects: SubjectColumns,
     tests: TestColumns,
     judgements: Judgements,
     seen: EvidenceColumns,
 ) -> HistoryColumns:
     """Return what was seen of each subject: joints by evidence, others by own tests."""
+    joints = joint_history(subjects, ground.rules, judgements, seen)
+    return stack([joints, other_history(tests, judgements)])
+
+
+def joint_history(
+    subjects: SubjectColumns,
+    rules: RuleColumns,
+    judgements: Judgements,
+    seen: EvidenceColumns,
+) -> HistoryColumns:
+    """Return what was seen of joints, which are among ``subjects``."""
     # A bad boundary test was made all the same: it moves the date of those it was read
     # for, as a bad result of the boundary and not of the device.
     bad = ~seen.of_device & (judgements.verdict[seen.row] == code_of(Verdict.SHORTED))
     bad &= judgements.counts[seen.row]
-    joints = HistoryColumns(
+    return HistoryColumns(
         np.full(len(seen), code_of(Subject.JOINT), dtype=np.int16),
         seen.joint_id,
         seen.test_id,
         seen.tested_on,
         np.where(bad, np.int16(code_of(Verdict.SHORTED)), seen.verdict),
-        (seen.counts | bad) & ~_refused(ground, seen),
+        (seen.counts | bad) & ~_refused(subjects, rules, seen),
         seen.credited | bad,
     )
-    own = [
-        _own(Subject.PATH, Scope.PATH, tests.path_id, tests, judgements),
-        _own(Subject.BOUNDARY, Scope.BOUNDARY, tests.boundary_id, tests, judgements),
-        _readings(tests),
-    ]
-    return stack([joints, *own])
 
 
-def _refused(ground: Ground, seen: EvidenceColumns) -> Array:
+def other_history(tests: TestColumns, judgements: Judgements) -> HistoryColumns:
+    """Return what was seen of paths, boundaries and sources by their own tests."""
+    return stack(
+        [
+            _own(Subject.PATH, Scope.PATH, tests.path_id, tests, judgements),
+            _own(
+                Subject.BOUNDARY, Scope.BOUNDARY, tests.boundary_id, tests, judgements
+            ),
+            _readings(tests),
+        ]
+    )
+
+
+def _refused(
+    subjects: SubjectColumns, rules: RuleColumns, seen: EvidenceColumns
+) -> Array:
     """Return the credited tests that the owner's rule does not count for the device."""
-    joints = _joints(ground)
-    refusing = joints.subject_id[refuses_credit(joints, ground.rules)]
+    joints = subjects.take(subjects.subject == code_of(Subject.JOINT))
+    refusing = joints.subject_id[refuses_credit(joints, rules)]
     refused: Array = seen.credited & np.isin(seen.joint_id, refusing)
     return refused
 

@@ -12,6 +12,7 @@ from jointmap.register.columns import ReadingColumns, Table, TestColumns, narrow
 from jointmap.register.joining import row_of
 from jointmap.storage import Reading
 from jointmap.storage.arrays import Joined, read_arrays, read_parts
+from jointmap.storage.schema import table_of
 from jointmap.workflows.columns import METHOD_CODES, Ground
 from jointmap.workflows.gather import latest_at, pick
 from jointmap.workflows.interrupted import Sources, read_sources
@@ -44,7 +45,8 @@ def judged_tests(state: Reading, ground: Ground) -> tuple[TestColumns, Judgement
     papers = _Papers.read(state)
     leads, sources = read_leads(state), read_sources(state, ground)
     lists = {"method": METHOD_CODES, "geometry": GEOMETRIES, "electrode": [""]}
-    tests, said = Joined(), Joined()
+    most = state.last_id(table_of(IsolationTest.KIND))
+    tests, said = Joined(most), Joined(most)
     for part in read_parts(state, IsolationTest, _FIELDS, lists):
         upto = part["tested_on"] <= ground.on
         found = {name: values[upto] for name, values in part.items()}

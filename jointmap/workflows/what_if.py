@@ -15,6 +15,8 @@ from jointmap.intervals.failure_model import (
     FailureModel,
     default_prior,
 )
+from jointmap.intervals.hazard_ages import LifeEvents
+from jointmap.intervals.hazard_candidates import risk_of
 from jointmap.intervals.hazard_outlook import average_hidden
 from jointmap.intervals.rules import rows_under
 from jointmap.register import Rule
@@ -25,7 +27,7 @@ from jointmap.wording import say
 from jointmap.workflows.asked import assessed
 from jointmap.workflows.assess import Assessment
 from jointmap.workflows.due import subject_links
-from jointmap.workflows.lives import read_lives
+from jointmap.workflows.lives import Lives, read_lives
 from jointmap.workflows.risk import SiteRisk, modelled, site_risk
 from jointmap.workflows.showing import Showing
 from jointmap.workflows.site_folder import SiteFolder
@@ -80,13 +82,12 @@ def what_if_text(
         raise WrongUse(Problem("what_if.nothing"))
     with assessed(site, on, known) as (found, frame):
         base = base_risk(found)
-        before = _case(found, found.ground.rules, base, found.risk is not None)
+        lives, events = lives_under(found, base.model)
         model = changed_model(base.model, changes)
-        then = replace(base, model=model)
+        then = _risk_of(found, base.source, model, lives, events)
         in_force = found.risk is not None or changes.of_model
-        after = _case(
-            found, changed_rules(found, changes), _again(found, then), in_force
-        )
+        before = _case(found, found.ground.rules, base, events, found.risk is not None)
+        after = _case(found, changed_rules(found, changes), then, events, in_force)
         lines = [say("what_if.model", {"source": base.source})]
         lines += _without_joints(base, changes)
         lines += _without_subjects(found, changes)
@@ -117,22 +118,36 @@ def base_risk(found: Assessment) -> SiteRisk:
     if found.risk is not None:
         return found.risk
     model = default_prior()
-    lives = read_lives(found.ground, found.tests, found.subjects, found.history)
-    series = read_series(found.ground, found.tests, found.judgements)
-    source = f"{DEFAULT_PRIOR}: {NO_DATA}"
-    own = modelled(model, lives)
-    return site_risk(source, model, own, series, found.subjects, found.ground.on)
+    lives, events = lives_under(found, model)
+    return _risk_of(found, f"{DEFAULT_PRIOR}: {NO_DATA}", model, lives, events)
 
 
-def _again(found: Assessment, risk: SiteRisk) -> SiteRisk:
+def lives_under(found: Assessment, model: FailureModel) -> tuple[Lives, LifeEvents]:
+    """Return the joints' lives in the classes of ``model``, and their events."""
+    ground, tests = found.ground, found.tests
+    lives, events = read_lives(ground, tests, found.subjects, found.counting)
+    return modelled(model, lives, events), events
+
+
+def _risk_of(
+    found: Assessment,
+    source: str,
+    model: FailureModel,
+    lives: Lives,
+    events: LifeEvents,
+) -> SiteRisk:
+    on, rows = found.ground.on, lives.subject_row
+    risk = risk_of(model, lives.columns, events, rows, on)
     series = read_series(found.ground, found.tests, found.judgements)
-    return site_risk(
-        risk.source, risk.model, risk.lives, series, found.subjects, found.ground.on
-    )
+    return site_risk(source, model, [(lives, risk)], series, found.subjects)
 
 
 def _case(
-    found: Assessment, rules: RuleColumns, risk: SiteRisk, in_force: bool
+    found: Assessment,
+    rules: RuleColumns,
+    risk: SiteRisk,
+    events: LifeEvents,
+    in_force: bool,
 ) -> _Case:
     items, candidates = build(
         found.subjects,
@@ -148,7 +163,7 @@ def _case(
     until_on[items.row] = np.fmax(items.last_allowed_on, found.ground.on)
     lives = risk.lives
     hidden = average_hidden(
-        risk.model, lives.columns, lives.events, until_on[lives.subject_row]
+        risk.model, lives.columns, events, until_on[lives.subject_row]
     )
     return _Case(items, candidates, hidden)
 

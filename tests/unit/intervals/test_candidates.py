@@ -9,6 +9,7 @@ from jointmap.intervals import (
     candidates,
     candidates_at,
     counting_tests,
+    footing,
     reason_id,
     stack,
     standing_of,
@@ -45,7 +46,9 @@ DAY = np.datetime64(ON)
 def found(subjects, tests, raised, in_force, on=DAY):
     """Candidates as (reason, last allowed day, months), the earliest first."""
     counting = counting_tests(subjects, tests, on)
-    table = candidates(subjects, counting, raised, in_force, on)
+    table = candidates(
+        subjects, footing(subjects, counting, raised, in_force, on), in_force, on
+    )
     rows = [
         (reason_id(table, i), str(table.last_allowed_on[i]), int(table.months[i]))
         for i in range(len(table))
