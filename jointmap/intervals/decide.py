@@ -12,6 +12,8 @@ from jointmap.register.columns import Codes, Days, Flags, Ids, Table
 
 # Room for the codes of Basis and for REASONS below a day in one whole number.
 _BASES, _REASONS = 8, 32
+# Candidates ranked at a time, so that their ranks take little memory.
+_AT_A_TIME = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,14 +82,26 @@ def decide(
 
 def governing_of(candidates: Candidates, rows: int) -> Ids:
     """Return the place of each row's governing candidate; -1 where it has none."""
-    key = day_key(candidates.row, candidates.last_allowed_on)
-    key = (key * _BASES + candidates.basis) * _REASONS + candidates.reason
     best = np.full(rows, np.iinfo(np.int64).max)
-    np.minimum.at(best, candidates.row, key)
-    first = np.flatnonzero(key == best[candidates.row])[::-1]
+    for part in _parts(len(candidates)):
+        own = candidates.take(part)
+        np.minimum.at(best, own.row, _rank(own))
     governing = np.full(rows, -1, np.int64)
-    governing[candidates.row[first]] = first
+    # From the last to the first, so that the first of equal ones stays.
+    for part in reversed(_parts(len(candidates))):
+        own = candidates.take(part)
+        first = np.flatnonzero(_rank(own) == best[own.row])[::-1]
+        governing[own.row[first]] = first + part.start
     return governing
+
+
+def _parts(rows: int) -> list[slice]:
+    return [slice(at, at + _AT_A_TIME) for at in range(0, rows, _AT_A_TIME)]
+
+
+def _rank(candidates: Candidates) -> Ids:
+    key = day_key(candidates.row, candidates.last_allowed_on)
+    return (key * _BASES + candidates.basis) * _REASONS + candidates.reason
 
 
 def state_on(
