@@ -117,7 +117,7 @@ def assess(state: Reading, on: dt.date) -> Assessment:
     )
     triggers = read_triggers(state, ground, studs, not_proved_on)
     model = model_now(state, ground)
-    footing, risk = reckoned(
+    footing, risk, learned = reckoned(
         ground, tests, judgements, parts, subjects, triggers, model
     )
     items, candidates = build_on(
@@ -127,8 +127,9 @@ def assess(state: Reading, on: dt.date) -> Assessment:
         on,
         ground.site.margin_days,
         ground.site.near_limit_days,
-        risk.candidates if risk else None,
+        learned,
     )
+    del footing, learned  # large, and of no more use
     rules = state.records(Rule)
     return Assessment(
         state,

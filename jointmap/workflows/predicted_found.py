@@ -25,7 +25,7 @@ from jointmap.workflows.assess import Assessment
 from jointmap.workflows.early import early_lines
 from jointmap.workflows.learn import SPEAKS_FOR_ITSELF, ageing_lines
 from jointmap.workflows.site_folder import SiteFolder
-from jointmap.workflows.what_if import base_risk, lives_under
+from jointmap.workflows.what_if import base_model, lives_under
 
 
 def predicted_html(site: SiteFolder, *, on: dt.date, known: dt.date | None) -> str:
@@ -37,18 +37,18 @@ def predicted_html(site: SiteFolder, *, on: dt.date, known: dt.date | None) -> s
 
 def predicted_page(found: Assessment, frame: Frame) -> PredictedPage:
     """Return what the page shows of one state of the register."""
-    risk = base_risk(found)
-    lives, events = lives_under(found, risk.model)
-    steps, _ = gathered(lives.columns.starts_on, events, risk.model.repeat_days)
+    source, model = base_model(found)
+    lives, events = lives_under(found, model)
+    steps, _ = gathered(lives.columns.starts_on, events, model.repeat_days)
     curve, note = _curve(seen_lives(steps))
     none = "" if found.risk else say("predicted.none")
-    told = (say("what_if.model", {"source": risk.source}), none)
+    told = (say("what_if.model", {"source": source}), none)
     return PredictedPage(
         frame=frame,
         model=" ".join(filter(None, told)),
-        quarters=tuple(_quarters(risk.model, lives.columns, events)),
-        classes=tuple(_classes(risk.model)),
-        ageing=tuple(ageing_lines(risk.model)),
+        quarters=tuple(_quarters(model, lives.columns, events)),
+        classes=tuple(_classes(model)),
+        ageing=tuple(ageing_lines(model)),
         early=tuple(early_lines(found)),
         curve=curve,
         curve_note=note,

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from jointmap.acceptance import Judgements
 from jointmap.intervals import (
+    Candidates,
     Footing,
     SubjectColumns,
     TriggerColumns,
@@ -33,8 +34,8 @@ def reckoned(  # noqa: PLR0913, PLR0917 - all that the dates of one day rest on
     subjects: SubjectColumns,
     triggers: TriggerColumns,
     model: Model | None,
-) -> tuple[Footing, "SiteRisk | None"]:
-    """Return the footing of every subject, and the risk where a model is in force.
+) -> tuple[Footing, "SiteRisk | None", Candidates | None]:
+    """Return the footing of every subject; where a model is in force, risk and dates.
 
     Without a model the dates are those of the rules alone.
     """
@@ -50,7 +51,9 @@ def reckoned(  # noqa: PLR0913, PLR0917 - all that the dates of one day rest on
     others = subjects.take(slice(len(ground.joints), None))
     counting = counting_tests(others, other_history(tests, judgements), ground.on)
     feet.append(footing(others, counting, triggers, ground.rules, ground.on))
-    return joined(feet), risk.whole(tests, judgements, subjects) if risk else None
+    if risk is None:
+        return joined(feet), None, None
+    return joined(feet), *risk.whole(tests, judgements, subjects)
 
 
 def model_now(state: Reading, ground: Ground) -> Model | None:

@@ -44,7 +44,6 @@ class SiteRisk:
     model: FailureModel
     lives: Lives
     dates: RiskDates
-    candidates: Candidates
     trends: Mapping[int, Mapping[str, object]]  # by subject row
 
     def numbers(self, subject_row: int) -> Mapping[str, object]:
@@ -123,8 +122,8 @@ class RiskInForce:
 
     def whole(
         self, tests: TestColumns, judgements: Judgements, subjects: SubjectColumns
-    ) -> SiteRisk:
-        """Return the risk of all joints added."""
+    ) -> tuple[SiteRisk, Candidates]:
+        """Return the risk of all joints added, and the dates that follow."""
         series = read_series(self.ground, tests, judgements)
         source = model_source(self.record)
         return site_risk(source, self.model, self.parts, series, subjects)
@@ -171,8 +170,8 @@ def site_risk(
     parts: Sequence[tuple[Lives, Risk]],
     series: Series,
     subjects: SubjectColumns,
-) -> SiteRisk:
-    """Return risk and trend of the joints in duty under ``model``.
+) -> tuple[SiteRisk, Candidates]:
+    """Return what ``model`` says of all joints; risk and trend dates of those in duty.
 
     ``parts`` are joints one after the other, each with what the model says of them.
     """
@@ -181,7 +180,7 @@ def site_risk(
     tables = [*(risk.candidates for _, risk in parts), falling]
     kept = [t.take(subjects.is_active[t.row]) for t in tables]
     dates = stack([risk.dates for _, risk in parts])
-    return SiteRisk(source, model, lives, dates, stack(kept), trends)
+    return SiteRisk(source, model, lives, dates, trends), stack(kept)
 
 
 def _joined(parts: Sequence[Lives]) -> Lives:

@@ -28,7 +28,7 @@ from jointmap.workflows.asked import assessed
 from jointmap.workflows.assess import Assessment
 from jointmap.workflows.due import subject_links
 from jointmap.workflows.lives import Lives, read_lives
-from jointmap.workflows.risk import SiteRisk, modelled, site_risk
+from jointmap.workflows.risk import modelled, site_risk
 from jointmap.workflows.showing import Showing
 from jointmap.workflows.site_folder import SiteFolder
 from jointmap.workflows.trends import read_series
@@ -81,23 +81,23 @@ def what_if_text(
     if changes.is_none:
         raise WrongUse(Problem("what_if.nothing"))
     with assessed(site, on, known) as (found, frame):
-        base = base_risk(found)
-        lives, events = lives_under(found, base.model)
-        model = changed_model(base.model, changes)
-        then = _risk_of(found, base.source, model, lives, events)
-        in_force = found.risk is not None or changes.of_model
-        before = _case(found, found.ground.rules, base, events, found.risk is not None)
-        after = _case(found, changed_rules(found, changes), then, events, in_force)
-        lines = [say("what_if.model", {"source": base.source})]
-        lines += _without_joints(base, changes)
+        source, base = base_model(found)
+        lives, events = lives_under(found, base)
+        model = changed_model(base, changes)
+        in_force = found.risk is not None
+        before = _case(found, found.ground.rules, base, lives, events, in_force)
+        rules, in_force = changed_rules(found, changes), in_force or changes.of_model
+        after = _case(found, rules, model, lives, events, in_force)
+        lines = [say("what_if.model", {"source": source})]
+        lines += _without_joints(lives, changes)
         lines += _without_subjects(found, changes)
         lines += _compared(Showing(found, frame), before, after)
     return "".join(f"{line}\n" for line in [*lines, say("what_if.saved")])
 
 
-def _without_joints(base: SiteRisk, changes: Changes) -> Iterator[str]:
+def _without_joints(lives: Lives, changes: Changes) -> Iterator[str]:
     """Yield each asked consequence class that no joint has."""
-    held = {int(c) for c in np.unique(base.lives.columns.consequence)}
+    held = {int(c) for c in np.unique(lives.columns.consequence)}
     for name in sorted({*changes.targets, *changes.caps}):
         known = [str(c) for c in Consequence]
         if name in known and known.index(name) not in held:
@@ -113,13 +113,11 @@ def _without_subjects(found: Assessment, changes: Changes) -> Iterator[str]:
             yield say("what_if.empty_rule", {"rule": name})
 
 
-def base_risk(found: Assessment) -> SiteRisk:
-    """Return the risk under the model in force; else under the default prior."""
+def base_model(found: Assessment) -> tuple[str, FailureModel]:
+    """Return what the model in force is called, and the model; else the default's."""
     if found.risk is not None:
-        return found.risk
-    model = default_prior()
-    lives, events = lives_under(found, model)
-    return _risk_of(found, f"{DEFAULT_PRIOR}: {NO_DATA}", model, lives, events)
+        return found.risk.source, found.risk.model
+    return f"{DEFAULT_PRIOR}: {NO_DATA}", default_prior()
 
 
 def lives_under(found: Assessment, model: FailureModel) -> tuple[Lives, LifeEvents]:
@@ -129,23 +127,21 @@ def lives_under(found: Assessment, model: FailureModel) -> tuple[Lives, LifeEven
     return modelled(model, lives, events), events
 
 
-def _risk_of(
-    found: Assessment,
-    source: str,
-    model: FailureModel,
-    lives: Lives,
-    events: LifeEvents,
-) -> SiteRisk:
+def _learned(
+    found: Assessment, model: FailureModel, lives: Lives, events: LifeEvents
+) -> Candidates:
     on, rows = found.ground.on, lives.subject_row
     risk = risk_of(model, lives.columns, events, rows, on)
     series = read_series(found.ground, found.tests, found.judgements)
-    return site_risk(source, model, [(lives, risk)], series, found.subjects)
+    _, dates = site_risk("", model, [(lives, risk)], series, found.subjects)
+    return dates
 
 
 def _case(
     found: Assessment,
     rules: RuleColumns,
-    risk: SiteRisk,
+    model: FailureModel,
+    lives: Lives,
     events: LifeEvents,
     in_force: bool,
 ) -> _Case:
@@ -157,14 +153,11 @@ def _case(
         found.on,
         found.ground.site.margin_days,
         found.ground.site.near_limit_days,
-        risk.candidates if in_force else None,
+        _learned(found, model, lives, events) if in_force else None,
     )
     until_on = np.full(len(found.subjects), np.datetime64("NaT", "D"))
     until_on[items.row] = np.fmax(items.last_allowed_on, found.ground.on)
-    lives = risk.lives
-    hidden = average_hidden(
-        risk.model, lives.columns, events, until_on[lives.subject_row]
-    )
+    hidden = average_hidden(model, lives.columns, events, until_on[lives.subject_row])
     return _Case(items, candidates, hidden)
 
 

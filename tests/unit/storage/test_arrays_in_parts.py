@@ -5,12 +5,12 @@ import datetime as dt
 import numpy as np
 import pytest
 
-from jointmap.register import CurrentSource, IsolationTest, Site, Structure
+from jointmap.register import IsolationTest
 from jointmap.register.codes import Indication, Outcome, Scope, Side, Stage
 from jointmap.storage import Register, arrays
 from jointmap.storage.arrays import Joined, read_arrays, read_parts
 from jointmap.tables import METHOD_CODES
-from tests.storage.samples import NOON, structure
+from tests.storage.samples import NOON, fill, site
 
 FIELDS = [
     "scope", "tested_on", "method", "outcome", "side", "stud", "reading_ohm",
@@ -46,9 +46,71 @@ def register(tmp_path):
     """Sixty tests, every tenth of them corrected later."""
     made = Register.create(f"sqlite:///{tmp_path}/r.sqlite", "X", b"k" * 32)
     with made.write(NOON, "P1", "first") as job:
-        ids = [job.add_unchecked(_test(n)) for n in range(60)]
+        ids = [job.add(_test(n)) for n in range(60)]
     with made.write(NOON, "P1", "later") as job:
         for n in ids[::10]:
             job.revise(n, _test(n + 60))
     yield made
     made.close()
+
+
+def _equal(found, expected):
+    assert list(found) == list(expected)
+    for name, values in expected.items():
+        assert found[name].dtype == values.dtype
+        np.testing.assert_array_equal(found[name], values, err_msg=name)
+
+
+@pytest.mark.parametrize("size", [1, 7, 59, 60, 500])
+@pytest.mark.parametrize("every", [False, True])
+def test_parts_joined_are_the_whole(register, monkeypatch, size, every):
+    with register.read() as state:
+        whole = read_arrays(state, IsolationTest, FIELDS, LISTS, every_revision=every)
+        monkeypatch.setattr(arrays, "PART", size)
+        found = read_arrays(state, IsolationTest, FIELDS, LISTS, every_revision=every)
+        parts = list(read_parts(state, IsolationTest, FIELDS, LISTS))
+    _equal(found, whole)
+    assert len(whole["id"]) == (66 if every else 60)
+    assert len(parts) == -(-60 // size)
+    assert len(parts[0]["id"]) == min(size, 60)
+
+
+def test_arrays_are_the_records(register, monkeypatch):
+    monkeypatch.setattr(arrays, "PART", 25)
+    with register.read() as state:
+        found = read_arrays(state, IsolationTest, FIELDS, LISTS)
+        records = state.records(IsolationTest)
+    assert found["id"].tolist() == sorted(records)
+    for row, id_ in enumerate(found["id"].tolist()):
+        own = records[id_]
+        assert found["tested_on"][row] == np.datetime64(own.tested_on)
+        assert found["method"][row] == LISTS["method"].index(own.method)
+        assert found["scope"][row] == list(Scope).index(own.scope)
+        assert found["stud"][row] == (own.stud or 0)
+        assert found["boundary_id"][row] == (own.boundary_id or 0)
+        assert found["hangs_free"][row] == bool(own.hangs_free)
+        assert found["side"][row] == (-1 if own.side is None else 1)
+        assert (found["electrode"][row] == 0) == (own.electrode == "")
+        assert found["sources_cycling"][row] == own.sources_cycling
+        for name in ("reading_ohm", "a_on_volt"):
+            value = getattr(own, name)
+            np.testing.assert_equal(
+                found[name][row], np.nan if value is None else value
+            )
+
+
+def test_nothing_on_record_is_one_empty_part(tmp_path):
+    made = Register.create(f"sqlite:///{tmp_path}/r.sqlite", "X", b"k" * 32)
+    fill(made, site())
+    with made.read() as state:
+        (part,) = read_parts(state, IsolationTest, FIELDS, LISTS)
+    assert {len(values) for values in part.values()} == {0}
+    made.close()
+
+
+def test_joined_grows_past_what_was_foretold_and_widens():
+    joined = Joined(3)
+    for part in ([1, 2], [3, 4], [2**40]):
+        wide = np.int64 if max(part) > 9 else np.int32
+        joined.add({"id": np.array(part, wide)})
+    assert joined.whole()["id"].tolist() == [1, 2, 3, 4, 2**40]
