@@ -2,11 +2,18 @@
 
 from jointmap.due_list.building import build, build_on, due_until, in_due_order
 from jointmap.due_list.grouping import DueLines, grouped
-from jointmap.due_list.steps import Numbers, because, no_numbers, steps
+from jointmap.due_list.steps import (
+    Numbers,
+    all_because,
+    because,
+    no_numbers,
+    steps,
+)
 
 __all__ = [
     "DueLines",
     "Numbers",
+    "all_because",
     "because",
     "build",
     "build_on",

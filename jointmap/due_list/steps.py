@@ -1,21 +1,27 @@
 """Why a date is what it is: one sentence, or every step of one subject."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from jointmap.intervals import REASONS, TRIGGERS, Candidates, DueItems, reason_id
 from jointmap.intervals.facts import SubjectColumns
 from jointmap.register.codes import Basis, DueState, Subject, word_of
-from jointmap.register.columns import Days
+from jointmap.register.columns import Days, Ids
+
+_BASES = [str(basis) for basis in Basis]
+_SUBJECTS = [str(subject) for subject in Subject]
 
 Step = tuple[str, dict[str, object]]
-Numbers = Callable[[int], Mapping[str, object]]
+Columns = Mapping[str, Sequence[object]]
+# What a model says of some subjects (places in ``SubjectColumns``), name by name.
+Numbers = Callable[[Ids], Columns]
 NO_SOURCES: Mapping[int, str] = {}
 
 
-def no_numbers(_row: int) -> Mapping[str, object]:
-    """Return the numbers of a subject where no model is in force: none."""
+def no_numbers(_rows: Ids) -> Columns:
+    """Return the numbers of subjects where no model is in force: none."""
     return {}
 
 
@@ -36,7 +42,7 @@ def because(
         Citation of each rule by its id; see ``intervals.citation``. That of 0 names
         the failure model in force.
     numbers
-        What a model says of a subject (place in ``SubjectColumns``), for its sentence.
+        What a model says of subjects, for their sentences.
     """
     chosen = int(items.governing[row])
     if chosen >= 0:
@@ -99,29 +105,74 @@ def _governs(row: int, items: DueItems, sources: Mapping[int, str]) -> list[Step
 def _sentence(
     index: int, candidates: Candidates, sources: Mapping[int, str], numbers: Numbers
 ) -> Step:
-    basis = str(word_of(Basis, int(candidates.basis[index])))
-    trigger = int(candidates.trigger[index])
-    base = int(candidates.base_rule_id[index])
-    values: dict[str, object] = {
-        "due": _day(candidates.last_allowed_on, index),
-        "from_on": _day(candidates.from_on, index),
+    told = _columns(np.array([index]), candidates, sources, numbers)
+    return reason_id(candidates, index), {name: own[0] for name, own in told.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """Items that one sentence is said of, with its values, one a row."""
+
+    id: str
+    rows: Ids  # places in the items
+    values: Columns
+
+
+def all_because(
+    candidates: Candidates,
+    items: DueItems,
+    sources: Mapping[int, str] = NO_SOURCES,
+    numbers: Numbers = no_numbers,
+) -> Iterator[Told]:
+    """Yield what ``because`` returns for each item, sentence by sentence."""
+    chosen = items.governing
+    from_start = np.append(candidates.is_from_start, np.False_)[chosen]
+    kinds, kind = np.unique(
+        items.reason * 4 + from_start * 2 + (chosen >= 0), return_inverse=True
+    )
+    for n, code in enumerate(kinds.tolist()):
+        rows = np.flatnonzero(kind == n)
+        if code % 2:
+            values = _columns(chosen[rows], candidates, sources, numbers)
+            yield Told(reason_id(candidates, int(chosen[rows[0]])), rows, values)
+        else:
+            words = [_SUBJECTS[code] for code in items.subject[rows].tolist()]
+            yield Told(REASONS[code // 4], rows, {"subject": words})
+
+
+def _columns(
+    at: Ids, candidates: Candidates, sources: Mapping[int, str], numbers: Numbers
+) -> Columns:
+    """Return the values of the sentences of some candidates, all of one kind."""
+    own = candidates.take(at)
+    basis = [_BASES[code] for code in own.basis.tolist()]
+    rules = zip(own.rule_id.tolist(), basis, strict=True)
+    triggers = own.trigger.tolist()
+    found: dict[str, Sequence[object]] = {
+        "due": _days(own.last_allowed_on),
+        "from_on": _days(own.from_on),
         "basis": basis,
-        "source": sources.get(int(candidates.rule_id[index]), basis),
-        "years": int(candidates.years[index]),
-        "months": int(candidates.months[index]),
-        "days": int(candidates.days[index]),
-        "factor": float(candidates.factor[index]),
-        "base_months": int(candidates.base_months[index]),
-        "base_source": sources.get(base, str(Basis.OWNER)),
-        "trigger": TRIGGERS[trigger] if trigger >= 0 else "",
-        "since_on": _day(candidates.since_on, index),
+        "source": [sources.get(rule, word) for rule, word in rules],
+        "years": own.years.tolist(),
+        "months": own.months.tolist(),
+        "days": own.days.tolist(),
+        "factor": own.factor.tolist(),
+        "base_months": own.base_months.tolist(),
+        "base_source": [
+            sources.get(rule, str(Basis.OWNER)) for rule in own.base_rule_id.tolist()
+        ],
+        "trigger": [TRIGGERS[code] if code >= 0 else "" for code in triggers],
+        "since_on": _days(own.since_on),
     }
-    if not candidates.rule_id[index]:
-        values |= numbers(int(candidates.row[index]))
-    return reason_id(candidates, index), values
+    if len(own) and not own.rule_id[0]:
+        found |= numbers(own.row)
+    return found
+
+
+def _days(days: Days) -> list[object]:
+    """Return plain dates; for NaT a text, because a sentence must still read."""
+    return ["an unknown day" if day is None else day for day in days.tolist()]
 
 
 def _day(days: Days, row: int) -> object:
-    """Return a plain date; for NaT a text, because a sentence must still read."""
-    day = days[row]
-    return "an unknown day" if np.isnat(day) else day.item()
+    return _days(days[row : row + 1])[0]

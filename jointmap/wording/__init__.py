@@ -4,7 +4,7 @@ Each family of ids has a file of its own; ``say`` makes the sentence from id and
 A value may carry its unit as a format: ``{value:ohm}`` prints 3,100,000 as 3.1 Mohm.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from string import Formatter
 from typing import Any
 
@@ -31,3 +31,35 @@ def say(id: str, values: Mapping[str, object] | None = None) -> str:  # noqa: A0
     from jointmap.wording.families import SENTENCES
 
     return _WORDS.vformat(SENTENCES[id], (), dict(values or {}))
+
+
+def say_all(
+    id: str,  # noqa: A002
+    rows: int,
+    column: Callable[[str], Sequence[object] | None],
+) -> list[str]:
+    """Return the sentence of ``id`` once for each row, as ``say`` does for one.
+
+    ``column`` gives the values of a name, one a row; None where there is none.
+    """
+    from jointmap.wording.families import SENTENCES
+
+    pieces, columns = [], []
+    for literal, name, spec, _ in _WORDS.parse(SENTENCES[id]):
+        pieces.append(literal.replace("{", "{{").replace("}", "}}"))
+        if name is not None:
+            pieces.append("{}")
+            values = column(name)
+            if values is None:
+                values = [_WORDS.get_value(name, (), {})] * rows
+            columns.append(_texts(values, spec or ""))
+    make = "".join(pieces).format
+    if not columns:
+        return [make()] * rows
+    return [make(*texts) for texts in zip(*columns, strict=True)]
+
+
+def _texts(values: Sequence[object], spec: str) -> list[str]:
+    # Days, words and whole numbers come again and again.
+    made = {value: _WORDS.format_field(value, spec) for value in set(values)}
+    return [made[value] for value in values]

@@ -7,12 +7,13 @@ import numpy as np
 import numpy.typing as npt
 
 from jointmap.intervals import SubjectColumns
-from jointmap.register import Boundary, Decision, Joint
+from jointmap.register import Decision
 from jointmap.register.codes import Basis, DecisionKind, Subject, code_of
 from jointmap.register.columns import Days
 from jointmap.register.joining import row_of
 from jointmap.workflows.assess import Assessment
 from jointmap.workflows.gather import pick
+from jointmap.workflows.subject_names import subject_names
 
 Array = npt.NDArray[Any]
 NO_DAY = np.datetime64("NaT", "D")
@@ -76,19 +77,20 @@ def _since(
     found: Assessment, subjects: SubjectColumns, since_on: Days, kind: DecisionKind
 ) -> Iterator[tuple[int, Decision]]:
     """Yield the decisions of a kind about subjects that were bad by then."""
-    names = {
-        code_of(Subject.BOUNDARY): {
-            b.name: id_ for id_, b in found.state.records(Boundary).items()
-        },
-        code_of(Subject.JOINT): {
-            j.tag: id_ for id_, j in found.state.records(Joint).items()
-        },
-    }
     asked = [
         d
         for d in found.state.records(Decision).values()
         if d.kind is kind and d.decided_on <= found.on
     ]
+    if not asked:
+        return
+    known = subject_names(found)
+    names = {
+        code_of(subject): dict(
+            zip(known.names[subject].tolist(), known.ids[subject].tolist(), strict=True)
+        )
+        for subject in (Subject.BOUNDARY, Subject.JOINT)
+    }
     for decision in asked:
         for subject, own in names.items():
             id_ = np.array([own.get(decision.subject_key, 0)], np.int64)

@@ -1,5 +1,7 @@
 """The clocks of a boundary or a joint as pages show them."""
 
+import datetime as dt
+
 import numpy as np
 
 from jointmap.intervals import SubjectColumns
@@ -45,13 +47,29 @@ def clock_text(showing: Showing, subject: int, id_: int) -> str:
 
 def clock_line(row: ClockRow) -> str:
     """Return one clock in words: whose, what, until when, how it stands."""
-    values = {
-        "whose": row.whose.text,
-        "what": row.what,
-        "until": row.until_on,
-        "state": row.state,
-    }
-    return say("clock.line", values)
+    return _line(row.whose.text, row.what, row.until_on, row.state)
+
+
+def clock_lines(showing: Showing) -> dict[tuple[int, int], list[str]]:
+    """Return the clocks in words that run for each (subject code, id)."""
+    running = showing.running
+    found = running.clocks
+    subject = running.subjects.subject[found.row]
+    id_ = running.subjects.subject_id[found.row]
+    names = showing.names.of(subject, id_)
+    lines: dict[tuple[int, int], list[str]] = {}
+    for n, who in enumerate(zip(subject.tolist(), id_.tolist(), strict=True)):
+        until, met = day_of(found.until_on[n]), running.met_by(n)
+        state = _state(_days_over(showing, until, met), met)
+        what = str(word_of(RuleShape, int(found.shape[n])))
+        own = lines.setdefault(who, [])
+        own.append(_line(names[n], what, until, state))
+    return lines
+
+
+def _line(whose: str, what: str, until: dt.date | None, state: str) -> str:
+    facts = {"whose": whose, "what": what, "until": until, "state": state}
+    return say("clock.line", facts)
 
 
 def _row(subjects: SubjectColumns, subject: Subject, id_: int) -> int:
@@ -64,7 +82,7 @@ def _shown(showing: Showing, n: int) -> ClockRow:
     found, met = running.clocks, running.met_by(n)
     rule = showing.assessed.state.records(Rule)[int(found.rule_id[n])]
     until, since = day_of(found.until_on[n]), day_of(found.from_on[n])
-    over = (showing.assessed.on - until).days if until and not met else 0
+    over = _days_over(showing, until, met)
     row = int(found.row[n])
     subject, id_ = running.subjects.subject[row], running.subjects.subject_id[row]
     return ClockRow(
@@ -77,6 +95,10 @@ def _shown(showing: Showing, n: int) -> ClockRow:
         source=showing.assessed.sources[int(found.rule_id[n])],
         basis=str(rule.basis),
     )
+
+
+def _days_over(showing: Showing, until: dt.date | None, met: Decision | None) -> int:
+    return (showing.assessed.on - until).days if until and not met else 0
 
 
 def _state(over: int, met: Decision | None) -> str:

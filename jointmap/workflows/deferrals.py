@@ -4,17 +4,11 @@ from collections.abc import Iterator, Mapping
 
 import numpy as np
 
-from jointmap.register import (
-    Alias,
-    Boundary,
-    CurrentSource,
-    Decision,
-    Joint,
-    ParallelPath,
-)
+from jointmap.register import Alias, Decision
 from jointmap.register.codes import KIND_OF_SUBJECT, DecisionKind, Subject, code_of
 from jointmap.wording import say
 from jointmap.workflows.assess import Assessment
+from jointmap.workflows.subject_names import subject_names
 
 # The code of a subject and its id, as due items name it.
 Named = tuple[int, int]
@@ -22,27 +16,26 @@ Named = tuple[int, int]
 
 def subjects_named(found: Assessment) -> Mapping[tuple[Subject, str], Named]:
     """Return what may be due by subject and name in small letters; old tags too."""
-    state = found.state
-    named: list[tuple[Subject, str, int]] = [
-        (Subject.JOINT, a.name, a.joint_id) for a in state.records(Alias).values()
-    ]
-    named += [(Subject.JOINT, j.tag, i) for i, j in state.records(Joint).items()]
-    bounds, paths = state.records(Boundary), state.records(ParallelPath)
-    named += [(Subject.BOUNDARY, b.name, i) for i, b in bounds.items()]
-    named += [(Subject.PATH, p.name, i) for i, p in paths.items()]
-    sources = state.records(CurrentSource)
-    named += [(Subject.SOURCE, s.name, i) for i, s in sources.items()]
+    aliases = found.state.records(Alias).values()
+    named = [(Subject.JOINT, a.name, a.joint_id) for a in aliases]
+    names = subject_names(found)
+    for subject, ids in names.ids.items():
+        pairs = zip(names.names[subject].tolist(), ids.tolist(), strict=True)
+        named += [(subject, name, id_) for name, id_ in pairs]
     return {(s, name.lower()): (code_of(s), id_) for s, name, id_ in named}
 
 
 def deferrals_open(found: Assessment) -> Mapping[Named, Decision]:
     """Return the latest deferral of each due subject not tested since it was made."""
+    decisions = _deferrals(found)
+    if not decisions:
+        return {}
     names = subjects_named(found)
     items = found.items
     pairs = zip(items.subject.tolist(), items.subject_id.tolist(), strict=True)
     last_on = dict(zip(pairs, items.last_on, strict=True))
     open_: dict[Named, Decision] = {}
-    for decision in _deferrals(found):
+    for decision in decisions:
         who = subject_of(names, decision)
         if who not in last_on or last_on[who] >= np.datetime64(decision.decided_on):
             continue

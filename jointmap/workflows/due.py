@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from jointmap.due_list import DueLines, due_until, grouped
+from jointmap.due_list import DueLines, due_until
 from jointmap.register.codes import Subject, code_of, word_of
 from jointmap.register.columns import Ids
 from jointmap.reports import REPORTS
@@ -16,14 +16,15 @@ from jointmap.reports.views import Link, Sign
 from jointmap.reports.views_due import DueLine, DuePage
 from jointmap.workflows.asked import assessed
 from jointmap.workflows.clock_views import all_clocks, clock_text
+from jointmap.workflows.due_columns import due_columns, due_lines
 from jointmap.workflows.due_views import basis_of, because_of
 from jointmap.workflows.method_choice import method_for
 from jointmap.workflows.showing import Showing, day_of, subject_link
 from jointmap.workflows.site_folder import SiteFolder
 
-COLUMNS = ("subject", "kind", "boundary", "area", "state", "last_allowed_on",
-           "planning_on", "last_test_on", "verdict", "method", "basis", "because",
-           "source", "deferred", "read_with", "clocks")  # fmt: skip
+DueTable = dict[str, list[str]]
+# What a spreadsheet takes for a formula.
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
 def due_text(
@@ -39,8 +40,8 @@ def due_text(
         showing = Showing(found, frame)
         if form == "table":
             return REPORTS["due-text"].make(due_page(showing, until))
-        rows = list(due_rows(showing, until))
-        return due_csv(rows) if form == "csv" else due_json(rows)
+        table = due_table(showing, until)
+        return due_csv(table) if form == "csv" else due_json(table)
 
 
 def due_page(showing: Showing, until: dt.date | None = None) -> DuePage:
@@ -54,19 +55,6 @@ def due_page(showing: Showing, until: dt.date | None = None) -> DuePage:
     return DuePage(
         frame=showing.frame, lines=rows, until=until, clocks=all_clocks(showing)
     )
-
-
-def due_lines(showing: Showing) -> tuple[DueLines, Ids]:
-    """Return the due lines of a state and the items of each, line after line."""
-    items = showing.assessed.items
-    joints = showing.assessed.ground.joints
-    group_of = dict(
-        zip(joints.joint_id.tolist(), showing.assessed.groups.tolist(), strict=True)
-    )
-    joint = code_of(Subject.JOINT)
-    pairs = zip(items.subject.tolist(), items.subject_id.tolist(), strict=True)
-    groups = [group_of.get(id_, 0) if subject == joint else 0 for subject, id_ in pairs]
-    return grouped(items, np.array(groups, dtype=np.int64))
 
 
 def _line(showing: Showing, lines: DueLines, members: Ids, n: int) -> DueLine:
@@ -128,65 +116,33 @@ def _sign(showing: Showing, subject: int, id_: int) -> Sign:
     return showing.joint_sign(id_) if subject == code_of(Subject.JOINT) else Sign()
 
 
-def due_rows(
-    showing: Showing, until: dt.date | None = None
-) -> Iterator[dict[str, str]]:
-    """Yield one row per joint, path, boundary or source, in due order."""
-    lines, members = due_lines(showing)
-    group = np.repeat(np.arange(len(lines)), lines.member_count)
-    line_of = dict(zip(members.tolist(), group.tolist(), strict=True))
-    everything = np.flatnonzero(np.isnat(showing.assessed.items.last_allowed_on))
-    last = until or dt.date.max
-    order = due_until(showing.assessed.items, last).tolist()
+def due_table(showing: Showing, until: dt.date | None = None) -> DueTable:
+    """Return one row per joint, path, boundary or source, in due order."""
+    order = due_until(showing.assessed.items, until or dt.date.max)
     if until is None:
-        order += everything.tolist()
-    for row in order:
-        n = line_of[row]
-        start = int(lines.member_from[n])
-        own = members[start : start + int(lines.member_count[n])].tolist()
-        yield _row(showing, row, [r for r in own if r != row])
+        undated = np.flatnonzero(np.isnat(showing.assessed.items.last_allowed_on))
+        order = np.concatenate([order, undated])
+    return due_columns(showing, order)
 
 
-def _row(showing: Showing, row: int, others: list[int]) -> dict[str, str]:
-    items = showing.assessed.items
-    subject, id_ = int(items.subject[row]), int(items.subject_id[row])
-    because, source = because_of(showing, row)
-    values = (
-        next(subject_links(showing, [row])).text,
-        str(word_of(Subject, subject)),
-        _boundary(showing, subject, id_).text,
-        _area(showing, subject, id_),
-        showing.due_sign(word_of(Subject, subject), id_).word,
-        day_of(items.last_allowed_on[row]),
-        day_of(items.planning_on[row]),
-        day_of(items.last_on[row]),
-        _sign(showing, subject, id_).word,
-        method_for(showing, subject, id_),
-        basis_of(showing, row),
-        because,
-        source,
-        showing.deferral(row),
-        "; ".join(link.text for link in subject_links(showing, others)),
-        clock_text(showing, subject, id_),
-    )
-    texts = ("" if v is None else str(v) for v in values)
-    return dict(zip(COLUMNS, texts, strict=True))
-
-
-def due_csv(rows: Sequence[dict[str, str]]) -> str:
-    """Return rows as CSV; a cell that a spreadsheet would run is neutralised."""
+def due_csv(table: DueTable) -> str:
+    """Return a table as CSV; a cell that a spreadsheet would run is neutralised."""
     out = io.StringIO()
-    writer = csv.DictWriter(out, COLUMNS, lineterminator="\n")
-    writer.writeheader()
-    writer.writerows({k: neutral(v) for k, v in r.items()} for r in rows)
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(table)
+    safe = [[neutral(text) for text in column] for column in table.values()]
+    writer.writerows(zip(*safe, strict=True))
     return out.getvalue()
 
 
 def neutral(text: str) -> str:
     """Return ``text`` with an apostrophe before anything that starts a formula."""
-    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text
+    return f"'{text}" if text.startswith(_FORMULA) else text
 
 
-def due_json(rows: Sequence[dict[str, str]]) -> str:
-    """Return rows as a JSON list."""
+def due_json(table: DueTable) -> str:
+    """Return a table as a JSON list of rows."""
+    rows = [
+        dict(zip(table, row, strict=True)) for row in zip(*table.values(), strict=True)
+    ]
     return json.dumps(rows, ensure_ascii=False, indent=1) + "\n"

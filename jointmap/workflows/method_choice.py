@@ -1,56 +1,80 @@
 """Which test method a visit should use: one that can decide there."""
 
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
 from jointmap.register.codes import DeviceKind, PathKind, Purpose, Subject, code_of
-from jointmap.tables import METHODS
+from jointmap.register.columns import Codes, Ids
+from jointmap.register.joining import row_of
+from jointmap.tables import METHOD_CODES, METHODS
+from jointmap.workflows.assess import Assessment
+from jointmap.workflows.columns import Ground
+from jointmap.workflows.gather import pick
 from jointmap.workflows.showing import Showing
 
-_LABELS = {m.code: m.label for m in METHODS}
+Array = npt.NDArray[Any]
+_LABELS = np.array([m.label for m in METHODS], dtype=object)
+_SMALL = [code_of(kind) for kind in (DeviceKind.UNION, DeviceKind.COUPLING)]
 
 
 def method_for(showing: Showing, subject: int, id_: int) -> str:
     """Return the label of the method to use for a subject."""
-    return _LABELS[method_code_for(showing, subject, id_)]
+    return str(methods_of(showing.assessed, *_one(subject, id_))[0])
 
 
 def method_code_for(showing: Showing, subject: int, id_: int) -> str:
-    """Return the code of a method that can decide at this place.
+    """Return the code of a method that can decide at this place."""
+    return METHODS[int(_codes(showing.assessed, *_one(subject, id_))[0])].code
+
+
+def methods_of(found: Assessment, subject: Codes, subject_id: Ids) -> Array:
+    """Return the label of the method to use for each subject."""
+    labels: Array = _LABELS[_codes(found, subject, subject_id)]
+    return labels
+
+
+def _one(subject: int, id_: int) -> tuple[Codes, Ids]:
+    return np.array([subject], np.int16), np.array([id_])
+
+
+def _codes(found: Assessment, subject: Codes, subject_id: Ids) -> Ids:
+    """Return the place in ``METHODS`` of a method that can decide.
 
     Ship/shore: resistance while hanging free. Both sides under current: a shift, for
     a difference proves nothing there. Otherwise a difference with one electrode.
     """
-    if subject == code_of(Subject.JOINT):
-        return _of_joint(showing, id_)
-    if subject == code_of(Subject.PATH):
-        surge = showing.paths[id_].kind is PathKind.SURGE_DEVICE
-        return "surge-device-check" if surge else "bond-check"
-    if subject == code_of(Subject.SOURCE):
-        return "source-output"
-    return _of_boundary(showing, id_)
-
-
-def _of_joint(showing: Showing, id_: int) -> str:
-    boundary_id = showing.joints[id_].boundary_id
-    row = showing.joint_rows[id_]
-    kind = int(showing.assessed.ground.joints.device_kind[row])
-    if showing.boundaries[boundary_id].purpose is Purpose.SHIP_SHORE:
-        return "ohmmeter"
-    aboveground = not showing.joints[id_].is_buried
-    small = kind in (code_of(DeviceKind.UNION), code_of(DeviceKind.COUPLING))
-    if small and aboveground:
-        return "radio-frequency"
-    return _of_boundary(showing, boundary_id)
-
-
-def _of_boundary(showing: Showing, id_: int) -> str:
-    ground = showing.assessed.ground
-    boundary = showing.boundaries[id_]
-    protected = dict(
-        zip(
-            ground.structures["id"].tolist(),
-            ground.structures["is_protected"].tolist(),
-            strict=True,
-        )
+    ground = found.ground
+    id_of = {
+        kind: np.where(subject == code_of(kind), subject_id, 0) for kind in Subject
+    }
+    joint = row_of(ground.joints.joint_id, id_of[Subject.JOINT])
+    path = row_of(ground.paths.path_id, id_of[Subject.PATH])
+    of_joint = pick(ground.joints.boundary_id, joint, 0)
+    boundary = row_of(
+        ground.boundaries.boundary_id, np.maximum(of_joint, id_of[Subject.BOUNDARY])
     )
-    ends = (boundary.structure_a_id, boundary.structure_b_id)
-    under_current = any(protected[s] for s in ends)
-    return "potential-shift" if under_current else "potential-difference"
+    small = np.isin(pick(ground.joints.device_kind, joint, -1), _SMALL)
+    small &= ~pick(ground.joint_facts["is_buried"], joint, True)
+    ship_shore = pick(ground.boundaries.purpose, boundary, -1) == code_of(
+        Purpose.SHIP_SHORE
+    )
+    surge = pick(ground.paths.kind, path, -1) == code_of(PathKind.SURGE_DEVICE)
+    cases = [
+        (subject == code_of(Subject.SOURCE), "source-output"),
+        ((path >= 0) & surge, "surge-device-check"),
+        (path >= 0, "bond-check"),
+        ((joint >= 0) & ship_shore, "ohmmeter"),
+        (small, "radio-frequency"),
+        (_under_current(ground, boundary), "potential-shift"),
+    ]
+    return np.select(
+        [where for where, _ in cases],
+        [METHOD_CODES[code] for _, code in cases],
+        METHOD_CODES["potential-difference"],
+    )
+
+
+def _under_current(ground: Ground, boundary: Ids) -> Array:
+    return pick(ground.boundaries.is_protected, boundary, False)

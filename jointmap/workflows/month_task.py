@@ -26,7 +26,7 @@ from jointmap.routes import (
 )
 from jointmap.routes.travel import RoadLayer, SiteTravel, travel_times
 from jointmap.workflows.columns import working_places
-from jointmap.workflows.due import due_lines
+from jointmap.workflows.due_columns import due_lines
 from jointmap.workflows.showing import Showing
 from jointmap.workflows.shown_places import shown_places
 

@@ -16,7 +16,7 @@ from jointmap.workflows.boundary import (
 )
 from jointmap.workflows.dossier import dossier_view
 from jointmap.workflows.dossier_index import dossier_index
-from jointmap.workflows.due import due_csv, due_page, due_rows
+from jointmap.workflows.due import due_csv, due_page, due_table
 from jointmap.workflows.finding_list import all_findings, findings_of_boundary
 from jointmap.workflows.map_page import map_data
 from jointmap.workflows.overview import (
@@ -51,7 +51,7 @@ def _pages(showing: Showing, months: list[str]) -> Iterator[tuple[str, str]]:
     yield "index.html", REPORTS["index"].make(index)
     yield "map.html", page(map_data(showing))
     yield "due.html", REPORTS["due"].make(due)
-    yield "due.csv", due_csv(list(due_rows(showing)))
+    yield "due.csv", due_csv(due_table(showing))
     yield "findings.html", REPORTS["findings"].make(findings_view(showing, findings))
     yield "held.html", REPORTS["held"].make(held_view(showing))
     predicted = predicted_page(showing.assessed, showing.frame)

@@ -26,7 +26,7 @@ from jointmap.intervals.trend import (
     trend_dates,
 )
 from jointmap.register import Model
-from jointmap.register.codes import Basis, Consequence, code_of, word_of
+from jointmap.register.codes import Basis, Consequence, code_of
 from jointmap.register.columns import Days, Ids, TestColumns
 from jointmap.tables import METHODS
 from jointmap.wording import say
@@ -46,54 +46,54 @@ class SiteRisk:
     dates: RiskDates
     trends: Mapping[int, Mapping[str, object]]  # by subject row
 
-    def numbers(self, subject_row: int) -> Mapping[str, object]:
-        """Return the numbers of a joint's risk and trend sentences."""
-        at = self._place(subject_row)
-        if at < 0:
+    def numbers(self, subject_row: Ids) -> dict[str, list[object]]:
+        """Return the numbers of joints' risk and trend sentences; {} for one without.
+
+        The joints of one call have all a life, or none has.
+        """
+        at = self._places(subject_row)
+        if not len(at) or at[0] < 0:
             return {}
-        return {**self._of_joint(at), **self.trends.get(subject_row, {})}
+        trends = [self.trends.get(row, {}) for row in subject_row.tolist()]
+        falling = {name: [t.get(name) for t in trends] for name in trends[0]}
+        return {**self._of_joints(at), **falling}
 
     def none_for(self, subject_row: int) -> str:
         """Return the id of why the model gives a joint no date; blank if it does."""
-        at = self._place(subject_row)
+        at = int(self._places(np.array([subject_row]))[0])
         if at < 0:
             return "due.risk_no_start"
         known = self.lives.columns.consequence[at] >= 0
         return "" if known else "due.risk_no_consequence"
 
-    def _place(self, subject_row: int) -> int:
-        rows = self.lives.subject_row
-        at = int(np.searchsorted(rows, subject_row))
-        return at if at < len(rows) and rows[at] == subject_row else -1
+    def _places(self, subject_row: Ids) -> Ids:
+        """Return the lives of subjects; -1 where there is none."""
+        rows = np.append(self.lives.subject_row, np.iinfo(np.int64).max)
+        at = np.searchsorted(rows, subject_row)
+        return np.where(rows[at] == subject_row, at, -1)
 
-    def _of_joint(self, joint: int) -> dict[str, object]:
-        dates, own = self.dates, self.lives.columns
-        families = (self.model.device, self.model.place)
-        codes = (int(own.device_class[joint]), int(own.place_class[joint]))
-        known = [
-            f.with_other().take(np.array([c]))
-            for f, c in zip(families, codes, strict=True)
-        ]
-        left_out = own.own_counts[joint]
-        by_end = bool(dates.end_on[joint] <= dates.average_on[joint])
-        target = dates.end_target if by_end else dates.average_target
-        consequence = int(own.consequence[joint])
-        return {
-            "rate": float(dates.device_rate[joint] + dates.place_rate[joint]),
-            "whose": say("due.others" if left_out.any() else "due.class"),
-            "failures": max(
-                float(sum(k.failures[0] for k in known) - left_out[[0, 2]].sum()), 0.0
-            ),
-            "exposure": float(known[0].joint_years[0] - left_out[4]),
-            "isolating": int(dates.isolating[joint]),
-            "target": float(target[joint]),
-            "consequence": str(word_of(Consequence, consequence))
-            if consequence >= 0
-            else "",
-            "shape": float(dates.device_shape[joint]),
-            "multiplier": float(dates.multiplier[joint]),
-            "failed": float(dates.failed_on_day[joint]),
+    def _of_joints(self, joint: Ids) -> dict[str, list[object]]:
+        dates, own = self.dates.take(joint), self.lives.columns.take(joint)
+        device = self.model.device.with_other().take(own.device_class)
+        place = self.model.place.with_other().take(own.place_class)
+        left_out = own.own_counts
+        others = say("due.others"), say("due.class")
+        failures = device.failures + place.failures - left_out[:, 0] - left_out[:, 2]
+        by_end = dates.end_on <= dates.average_on
+        classes = [*map(str, Consequence), ""]
+        found: dict[str, list[object]] = {
+            "rate": (dates.device_rate + dates.place_rate).tolist(),
+            "whose": np.where(left_out.any(axis=1), *others).tolist(),
+            "failures": np.maximum(failures, 0.0).tolist(),
+            "exposure": (device.joint_years - left_out[:, 4]).tolist(),
+            "isolating": dates.isolating.tolist(),
+            "target": np.where(by_end, dates.end_target, dates.average_target).tolist(),
+            "consequence": [classes[code] for code in own.consequence.tolist()],
+            "shape": dates.device_shape.tolist(),
+            "multiplier": dates.multiplier.tolist(),
+            "failed": dates.failed_on_day.tolist(),
         }
+        return found
 
 
 class RiskInForce:

@@ -43,6 +43,7 @@ from jointmap.workflows.file_names import file_names
 from jointmap.workflows.lines import map_lines
 from jointmap.workflows.ranking import Ranked, ranked
 from jointmap.workflows.section_current import Drawn, drawn
+from jointmap.workflows.subject_names import SubjectNames, subject_names
 
 R = TypeVar("R", bound=Record)
 GLYPH_PX = 22
@@ -70,6 +71,11 @@ class Showing:
     def paths(self) -> Mapping[int, ParallelPath]:
         """All parallel paths by id."""
         return self.assessed.state.records(ParallelPath)
+
+    @cached_property
+    def names(self) -> SubjectNames:
+        """What everything that may be due is called."""
+        return subject_names(self.assessed)
 
     @cached_property
     def ranked(self) -> Ranked:

@@ -12,6 +12,8 @@ import pytest
 
 from jointmap.storage import Register
 from jointmap.workflows import assess as job
+from jointmap.workflows.due import due_csv, due_table
+from jointmap.workflows.showing import Showing
 from tests.large_register import large_register
 
 pytestmark = pytest.mark.benchmark
@@ -21,7 +23,7 @@ COPIES = 10
 
 
 def assessed(path):
-    """Return seconds of CPU, those of each part, peak in GiB, tests and items."""
+    """Return seconds of CPU, of the CSV, of each part; peak in GiB; counts of rows."""
     taken = dict.fromkeys(PARTS, 0.0)
 
     def timed(name, call):
@@ -40,10 +42,14 @@ def assessed(path):
     with register.read(None) as state:
         found = job.assess(state, ON)
         whole = time.process_time() - began
-        counts = len(found.tests), len(found.items)
+        peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 2**20
+        began = time.process_time()
+        table = due_table(Showing(found, None))
+        rows = due_csv(table).count("\n")
+        written = time.process_time() - began
+        counts = len(found.tests), len(found.items), rows
     register.close()
-    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 2**20
-    return whole, taken, peak, counts
+    return whole, written, taken, peak, counts
 
 
 def test_due_of_very_many_joints(tmp_path, count, full):
@@ -51,13 +57,17 @@ def test_due_of_very_many_joints(tmp_path, count, full):
     path = tmp_path / "large.sqlite"
     large_register(path, joints // COPIES, 10, COPIES, model=True).close()
     with multiprocessing.get_context("spawn").Pool(1) as pool:
-        whole, taken, peak, (tests, items) = pool.apply(assessed, (path,))
+        whole, written, taken, peak, counts = pool.apply(assessed, (path,))
+    tests, items, rows = counts
     assert tests == joints * 10
     assert items >= joints
+    assert rows == items + 1
     parts = ", ".join(f"{name} {seconds:.1f}" for name, seconds in taken.items())
     print(  # noqa: T201
-        f"{joints} joints: {whole:.1f} s ({parts}), process peak {peak:.2f} GiB"
+        f"{joints} joints: {whole:.1f} s ({parts}), process peak {peak:.2f} GiB; "
+        f"CSV with its sentences {written:.1f} s"
     )
     if full:
         assert whole < 90
         assert peak < 3
+        assert written < 30

@@ -28,6 +28,7 @@ from jointmap.intervals.trend import (
     trend_dates,
 )
 from jointmap.register.codes import Basis, code_of
+from jointmap.tables.risk import METHOD_ERRORS
 from tests.failure_samples import (
     DAY,
     GOOD,
@@ -219,3 +220,22 @@ def test_many_looks_are_paid_for():
         [0.03, 0.04, 0.9]
     )
     assert corrected_for_looks(np.array([0.5, 0.6])).max() == 1.0
+
+
+def test_sure_passes_alone_give_the_years_watched_as_exposure():
+    """All good: the likelihood is exp(-rate x joint-years), so d = 0 and E = years."""
+    sure = replace(
+        METHOD_ERRORS["potential-shift"],
+        failed=(1e-9, 1e-9, 1 - 2e-9),
+        sound=(1 - 2e-9, 1e-9, 1e-9),
+    )
+    prior = replace(default_prior(), errors=(sure,), joint_spread=1e7)
+    own = lives("2010-01-01", "2012-01-01", "2014-01-01")
+    device, place = np.array([0, 0, 1], np.int16), np.array([0, 1, 1], np.int16)
+    own = replace(own, device_class=device, place_class=place)
+    record = events(*((n, "2020-01-01", GOOD) for n in range(3)))
+    model = learn(prior, own, record, ("kit", "union"), ("protection", "surge"))
+    for family, years in ((model.device, [18, 6]), (model.place, [10, 14])):
+        assert family.rates.joint_years == pytest.approx(years, rel=1e-3)
+        assert family.rates.exposure == pytest.approx(years, rel=1e-2)
+        assert family.rates.failures == pytest.approx([0, 0], abs=1e-2)

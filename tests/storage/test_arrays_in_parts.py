@@ -10,7 +10,7 @@ from jointmap.register.codes import Indication, Outcome, Scope, Side, Stage
 from jointmap.storage import Register, arrays
 from jointmap.storage.arrays import Joined, read_arrays, read_parts
 from jointmap.tables import METHOD_CODES
-from tests.storage.samples import NOON, fill, site
+from tests.storage.samples import KEY, NOON, fill, site
 
 FIELDS = [
     "scope", "tested_on", "method", "outcome", "side", "stud", "reading_ohm",
@@ -42,9 +42,9 @@ def _test(n):
 
 
 @pytest.fixture
-def register(tmp_path):
+def register(url):
     """Sixty tests, every tenth of them corrected later."""
-    made = Register.create(f"sqlite:///{tmp_path}/r.sqlite", "X", b"k" * 32)
+    made = Register.create(url, "X", KEY)
     with made.write(NOON, "P1", "first") as job:
         ids = [job.add(_test(n)) for n in range(60)]
     with made.write(NOON, "P1", "later") as job:
@@ -99,8 +99,8 @@ def test_arrays_are_the_records(register, monkeypatch):
             )
 
 
-def test_nothing_on_record_is_one_empty_part(tmp_path):
-    made = Register.create(f"sqlite:///{tmp_path}/r.sqlite", "X", b"k" * 32)
+def test_nothing_on_record_is_one_empty_part(url):
+    made = Register.create(url, "X", KEY)
     fill(made, site())
     with made.read() as state:
         (part,) = read_parts(state, IsolationTest, FIELDS, LISTS)
