@@ -1,4 +1,4 @@
-"""Fitting: records reviewed from memory and from the database; worksheets as PDF."""
+"""Fitting records reviewed, from memory and from the database."""
 
 import datetime as dt
 import resource
@@ -11,21 +11,14 @@ import pytest
 
 from jointmap.assembly import Result, Surroundings, fittings_of_records, review_all
 from jointmap.register import Installation
-from jointmap.wording import say
-from jointmap.wording.cautions import CAUTIONS
 from jointmap.workflows.columns import read_ground
 from jointmap.workflows.fittings import reviewed_now
-from jointmap.workflows.worksheet import _pdfs
-from jointmap.workflows.worksheet_view import worksheet_view
-from tests.fitting_samples import FRAME, KIT, PLACE
+from tests.fitting_samples import KIT
 from tests.large_register import large_register
 
 pytestmark = pytest.mark.benchmark
 
 RECORDS, REVIEW_SECONDS = 100_000, 10.0
-# As many as the sample site's worst place has.
-MOST_CAUTIONS = 11
-SHEETS, SHEET_SECONDS, WORKER_MIB = 500, 40.0, 600
 
 
 def record(number):
@@ -141,29 +134,3 @@ def test_review_from_database(tmp_path, count, capsys):
 
 def peak():
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-
-
-def cpu():
-    who = (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)
-    return sum(u.ru_utime + u.ru_stime for u in map(resource.getrusage, who))
-
-
-def sheet(number):
-    cautions = tuple(say(id_, {"ac_limit": 15.0}) for id_ in CAUTIONS)[:MOST_CAUTIONS]
-    joint = replace(PLACE.joint, tag=f"IJ-{number}")
-    return worksheet_view(
-        replace(PLACE, joint=joint, cautions=cautions), FRAME, "thirds"
-    )
-
-
-def test_worksheets(capsys):
-    views = [sheet(n) for n in range(SHEETS)]
-    begun = cpu()
-    made = sum(1 for _ in _pdfs(views))
-    seconds = cpu() - begun
-    peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024
-    with capsys.disabled():
-        print(f"\n{made} worksheets: {seconds:.1f} s CPU, worker {peak:.0f} MiB")  # noqa: T201
-    assert made == SHEETS
-    assert seconds < SHEET_SECONDS
-    assert peak < WORKER_MIB
