@@ -41,8 +41,9 @@ def read_arrays(
     of a field named in ``lists`` comes as its place in that list, or as objects.
     ``every_revision`` returns what was replaced too, oldest first.
     """
-    found = Joined(state.last_id(table_of(kind.KIND)))
-    for part in _parts(state, kind, names, lists or {}, every_revision=every_revision):
+    last = state.last_id(kind)
+    found = Joined(last)
+    for part in _parts(state, kind, names, lists or {}, last, every_revision):
         found.add(part)
     return found.whole()
 
@@ -54,7 +55,7 @@ def read_parts(
     lists: Mapping[str, Sequence[str]] | None = None,
 ) -> Iterator[dict[str, Array]]:
     """Yield what ``read_arrays`` returns in parts, by rising id; at least one."""
-    return _parts(state, kind, names, lists or {}, every_revision=False)
+    return _parts(state, kind, names, lists or {}, state.last_id(kind), False)
 
 
 class Joined:
@@ -100,13 +101,12 @@ def _parts(
     kind: type[Record],
     names: Sequence[str],
     lists: Mapping[str, Sequence[str]],
-    *,
+    last: int,
     every_revision: bool,
 ) -> Iterator[dict[str, Array]]:
     table = table_of(kind.KIND)
     columns = {c.name: c for c in form_of(kind).columns}
     wanted = [Wanted(columns[n], table.c[n], _words(columns[n], lists)) for n in names]
-    last = state.last_id(table)
     few: list[list[Wanted]] = []
     for start in range(1, max(last, 1) + 1, PART):
         part = _Part(state, table, wanted, start, every_revision)

@@ -91,8 +91,9 @@ class Reading:
         """The site's own record."""
         return next(iter(self.records(Site).values()))
 
-    def last_id(self, table: sa.Table) -> int:
-        """Return the highest id that the site has in a table; 0: none."""
+    def last_id(self, kind: type[Record]) -> int:
+        """Return the highest id that the site has of a kind; 0: none."""
+        table = table_of(kind.KIND)
         own = table.c.site_id == self.site_id
         return (
             self.connection.scalar(sa.select(sa.func.max(table.c.id)).where(own)) or 0

@@ -10,7 +10,7 @@ from jointmap.register import Lead
 from jointmap.register.codes import LeadState, Side, code_of
 from jointmap.storage import Reading
 from jointmap.storage.arrays import read_arrays
-from jointmap.workflows.gather import latest_at
+from jointmap.workflows.gather import Latest
 
 Array = npt.NDArray[Any]
 PROVED, KNOWN_BAD, UNPROVED, NO_LEADS = (
@@ -28,6 +28,7 @@ class Leads:
     """What was found of the leads of a site, and which leads a test point has."""
 
     findings: dict[str, Array]
+    latest: Latest  # finding of a lead
     by_point: list[Array]  # per turn, the id of that lead of each test point
 
     def proven(self, test_point_id: Array, tested_on: Array) -> Array:
@@ -44,7 +45,7 @@ class Leads:
         sound = {code_of(side): bad.copy() for side in Side}
         for lead_of in self.by_point:
             lead = lead_of[np.minimum(point, len(lead_of) - 1)]
-            row = latest_at(findings["id"], findings["proved_on"], lead, on)
+            row = self.latest.at(lead, on)
             stood = np.where((row >= 0) & (lead > 0), findings["state"][row], -1)
             bad |= np.isin(stood, _BAD)
             for side in sound:
@@ -58,7 +59,8 @@ class Leads:
 def read_leads(state: Reading) -> Leads:
     """Return every lead of a state, and what was found of it over time."""
     findings = _findings(state)
-    return Leads(findings, _leads_in_turn(findings))
+    latest = Latest.of(findings["id"], findings["proved_on"])
+    return Leads(findings, latest, _leads_in_turn(findings))
 
 
 def _findings(state: Reading) -> dict[str, Array]:

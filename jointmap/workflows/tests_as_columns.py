@@ -12,9 +12,8 @@ from jointmap.register.columns import ReadingColumns, Table, TestColumns, narrow
 from jointmap.register.joining import row_of
 from jointmap.storage import Reading
 from jointmap.storage.arrays import Joined, read_arrays, read_parts
-from jointmap.storage.schema import table_of
 from jointmap.workflows.columns import METHOD_CODES, Ground
-from jointmap.workflows.gather import latest_at, pick
+from jointmap.workflows.gather import Latest, pick
 from jointmap.workflows.interrupted import Sources, read_sources
 from jointmap.workflows.leads import Leads, read_leads
 
@@ -42,15 +41,15 @@ def judged_tests(state: Reading, ground: Ground) -> tuple[TestColumns, Judgement
 
     Read and judged in parts: what a verdict hangs on is wide, and kept of no part.
     """
-    papers = _Papers.read(state)
+    papers, fitted = _Papers.read(state), _fitted(ground)
     leads, sources = read_leads(state), read_sources(state, ground)
     lists = {"method": METHOD_CODES, "geometry": GEOMETRIES, "electrode": [""]}
-    most = state.last_id(table_of(IsolationTest.KIND))
+    most = state.last_id(IsolationTest)
     tests, said = Joined(most), Joined(most)
     for part in read_parts(state, IsolationTest, _FIELDS, lists):
         upto = part["tested_on"] <= ground.on
         found = {name: values[upto] for name, values in part.items()}
-        readings = _readings(ground, found, papers, leads, sources)
+        readings = _readings(ground, found, fitted, papers, leads, sources)
         tests.add(_own_columns(TestColumns, readings))
         said.add(_own_columns(Judgements, judge(readings, ground.limits)))
     return TestColumns(**tests.whole()), Judgements(**said.whole())
@@ -64,13 +63,14 @@ def _own_columns(kind: type[Table], table: Table) -> dict[str, Array]:
 def _readings(
     ground: Ground,
     found: dict[str, Array],
+    fitted: Latest,
     papers: "_Papers",
     leads: Leads,
     sources: Sources,
 ) -> ReadingColumns:
     joint = row_of(ground.joints.joint_id, found["joint_id"])
     boundary_id = _boundary_ids(found, ground, joint)
-    device = _device_rows(found, ground)
+    device = fitted.at(found["joint_id"], found["tested_on"])
     current = _currents(ground, boundary_id)
     switched = sources.interrupted(ground, found, boundary_id)
     boundary = row_of(ground.boundaries.boundary_id, boundary_id)
@@ -104,11 +104,8 @@ def _boundary_ids(found: dict[str, Array], ground: Ground, joint: Array) -> Arra
     return np.where(own > 0, own, np.where(of_joint > 0, of_joint, of_path))
 
 
-def _device_rows(found: dict[str, Array], ground: Ground) -> Array:
-    devices = ground.devices
-    return latest_at(
-        devices["joint_id"], devices["fitted_on"], found["joint_id"], found["tested_on"]
-    )
+def _fitted(ground: Ground) -> Latest:
+    return Latest.of(ground.devices["joint_id"], ground.devices["fitted_on"])
 
 
 def _currents(ground: Ground, boundary_id: Array) -> list[Array]:
@@ -130,25 +127,25 @@ def _currents(ground: Ground, boundary_id: Array) -> list[Array]:
 class _Papers:
     """Certificates by instrument, and which instruments need one."""
 
-    papers: dict[str, Array]
+    latest: Latest
+    until_on: Array
     needs: dict[str, Array]
 
     @classmethod
     def read(cls, state: Reading) -> Self:
         names = ["instrument_id", "valid_from_on", "valid_until_on"]
+        papers = read_arrays(state, Certificate, names)
         return cls(
-            read_arrays(state, Certificate, names),
+            Latest.of(papers["instrument_id"], papers["valid_from_on"]),
+            papers["valid_until_on"],
             read_arrays(state, Instrument, ["needs_certificate"]),
         )
 
     def valid(self, instrument_id: Array, on: Array) -> Array:
         """Return 1 where the instrument was in date, 0 where not, -1 not known."""
-        papers, needs = self.papers, self.needs
-        paper = latest_at(
-            papers["instrument_id"], papers["valid_from_on"], instrument_id, on
-        )
-        until = pick(papers["valid_until_on"], paper, np.datetime64("NaT"))
-        has_any = np.isin(instrument_id, papers["instrument_id"])
+        needs, paper = self.needs, self.latest.at(instrument_id, on)
+        until = pick(self.until_on, paper, np.datetime64("NaT"))
+        has_any = np.isin(instrument_id, self.latest.ids)
         own = row_of(needs["id"], instrument_id)
         needed = pick(needs["needs_certificate"], own, True)
         valid = np.where(until >= on, 1, 0)
