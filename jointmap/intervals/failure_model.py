@@ -11,6 +11,7 @@ import numpy.typing as npt
 
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.intervals.class_rates import ClassRates, Pool, pooled
+from jointmap.intervals.facts import stack
 from jointmap.register.codes import Mark
 from jointmap.register.columns import Codes, Floats, Ids
 from jointmap.register.ruling import Model
@@ -68,7 +69,7 @@ class ClassFamily:
 
     def with_other(self) -> ClassRates:
         """Return the rates with one more row: that of a class with no record."""
-        return joined(self.rates, pooled(self.pool, *np.zeros((3, 1))))
+        return stack([self.rates, pooled(self.pool, *np.zeros((3, 1)))])
 
     def of_joints(self, code: Codes, own: Floats) -> tuple[ClassRates, Ids]:
         """Return the classes, and which each joint is of.
@@ -84,13 +85,7 @@ class ClassFamily:
         others = pooled(self.pool, failures, exposure, part.joint_years, part.joints)
         at = code.astype(np.int64)
         at[alone] = len(known) + np.arange(len(alone))
-        return joined(known, others), at
-
-
-def joined(first: ClassRates, second: ClassRates) -> ClassRates:
-    """Return the classes of both, one after the other."""
-    pairs = ((getattr(first, n), getattr(second, n)) for n in _RATE_FIELDS)
-    return ClassRates(*(np.concatenate(pair) for pair in pairs))
+        return stack([known, others]), at
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

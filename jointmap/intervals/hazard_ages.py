@@ -1,6 +1,6 @@
 """From days of fitting, tests and renewals to how much hazard lay between them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
 
 import numpy as np
@@ -38,6 +38,14 @@ class LifeEvents(Table):
     verdict: Codes  # isolating, doubtful or shorted; -1 of a renewal
     by_device: Flags  # a renewal after a short: the device itself was at fault
     by_place: Flags  # ... or a way around was
+
+
+def events_of(events: LifeEvents, joints: Ids, rows: int) -> LifeEvents:
+    """Return the events of some of ``rows`` joints, which are 0, 1, ... in it."""
+    place = np.full(rows, -1)
+    place[joints] = np.arange(len(joints))
+    part = events.take(place[events.row] >= 0)
+    return replace(part, row=place[part.row])
 
 
 @dataclass(frozen=True, slots=True)

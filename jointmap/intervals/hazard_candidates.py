@@ -1,6 +1,6 @@
 """Dates by risk and trend among the candidates, with the numbers behind each."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -8,7 +8,7 @@ from jointmap.intervals.calendar import add_months
 from jointmap.intervals.candidates import REASONS, Candidates, candidates_at
 from jointmap.intervals.facts import stack
 from jointmap.intervals.failure_model import FailureModel
-from jointmap.intervals.hazard_ages import LifeEvents
+from jointmap.intervals.hazard_ages import LifeEvents, events_of
 from jointmap.intervals.hazard_dates import LifeColumns, RiskDates, risk_dates
 from jointmap.intervals.hazard_ratchet import ratchet_dates
 from jointmap.register.codes import Basis, Consequence, code_of
@@ -62,8 +62,7 @@ def _of_joints(
 ) -> Risk:
     joints = np.arange(start, min(start + _AT_A_TIME, len(lives)))
     if len(joints) < len(lives):
-        events = events.take((events.row >= start) & (events.row < start + _AT_A_TIME))
-        events = replace(events, row=events.row - start)
+        events = events_of(events, joints, len(lives))
         lives, subject_row = lives.take(joints), subject_row[joints]
     dates = risk_dates(model, lives, events, on)
     found = [

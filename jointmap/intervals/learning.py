@@ -21,7 +21,7 @@ from jointmap.intervals.failure_model import (
     ClassFamily,
     FailureModel,
 )
-from jointmap.intervals.hazard_ages import LifeEvents
+from jointmap.intervals.hazard_ages import LifeEvents, events_of
 from jointmap.intervals.hazard_dates import LifeColumns
 from jointmap.intervals.life_likelihood import NUDGE, LifeRecord, record_of, slopes
 from jointmap.intervals.sums import sum_by
@@ -214,10 +214,7 @@ def _sampled(lives: LifeColumns, events: LifeEvents) -> tuple[LifeColumns, LifeE
         return lives, events
     order = np.lexsort((lives.place_class, lives.device_class))
     chosen = order[np.linspace(0, len(lives) - 1, SAMPLE).astype(np.int64)]
-    place = np.full(len(lives), -1)
-    place[chosen] = np.arange(SAMPLE)
-    part = events.take(place[events.row] >= 0)
-    return lives.take(chosen), replace(part, row=place[part.row])
+    return lives.take(chosen), events_of(events, chosen, len(lives))
 
 
 def _off(value: float, prior: tuple[float, float]) -> float:

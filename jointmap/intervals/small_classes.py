@@ -4,12 +4,10 @@ A joint's record counts in its class and in its own multiplier; in a class of a 
 is the same evidence twice.
 """
 
-from dataclasses import replace
-
 import numpy as np
 
 from jointmap.intervals.failure_model import ClassFamily, FailureModel
-from jointmap.intervals.hazard_ages import LifeEvents
+from jointmap.intervals.hazard_ages import LifeEvents, events_of
 from jointmap.intervals.hazard_dates import LifeColumns
 from jointmap.intervals.life_likelihood import NUDGE, LifeRecord, record_of, slopes
 from jointmap.intervals.sums import sum_by
@@ -29,11 +27,9 @@ def own_counts(model: FailureModel, lives: LifeColumns, events: LifeEvents) -> F
     rows = np.flatnonzero(small[0] | small[1])
     if not len(rows):
         return np.broadcast_to(np.zeros(5), (len(lives), 5))
-    place = np.full(len(lives), -1)
-    place[rows] = np.arange(len(rows))
     seen = events.happened_on <= np.datetime64(model.learned_until, "D")
-    part = events.take(seen & (place[events.row] >= 0))
-    record = record_of(model, lives.take(rows), replace(part, row=place[part.row]))
+    part = events_of(events.take(seen), rows, len(lives))
+    record = record_of(model, lives.take(rows), part)
     found = np.zeros((len(lives), 5))
     found[rows, :4] = _counts(model, record)
     found[rows, 4] = sum_by(record.steps.row, record.steps.years, len(rows))
