@@ -14,6 +14,7 @@ from jointmap.workflows.clock_views import clock_lines
 from jointmap.workflows.gather import pick
 from jointmap.workflows.method_choice import methods_of
 from jointmap.workflows.showing import Showing
+from jointmap.workflows.subjects import boundary_of
 
 Array = npt.NDArray[Any]
 COLUMNS = ("subject", "kind", "boundary", "area", "state", "last_allowed_on",
@@ -29,19 +30,20 @@ def due_columns(showing: Showing, order: Ids) -> dict[str, list[str]]:
     found = showing.assessed
     items = found.items
     name = showing.names.of(items.subject, items.subject_id)
-    boundary_id = _boundary_ids(showing)
+    joint = _joint_rows(showing)
+    boundary_id = boundary_of(found.ground, items.subject, items.subject_id)
     boundary = np.full(len(items), _BOUNDARY, np.int16)
     because, source = _sentences(showing)
     whole: dict[str, Array] = {
         "subject": name,
         "kind": _words(Subject, items.subject),
         "boundary": showing.names.of(boundary, boundary_id),
-        "area": pick(found.ground.joint_facts["area"], _joint_rows(showing), ""),
+        "area": pick(found.ground.joint_facts["area"], joint, ""),
         "state": _words(DueState, items.state),
         "last_allowed_on": items.last_allowed_on,
         "planning_on": items.planning_on,
         "last_test_on": items.last_on,
-        "verdict": _verdicts(showing),
+        "verdict": _words(Verdict, pick(found.joints.verdict, joint, -1)),
         "method": methods_of(found, items.subject, items.subject_id),
         "basis": _words(Basis, items.basis),
         "because": because,
@@ -51,18 +53,6 @@ def due_columns(showing: Showing, order: Ids) -> dict[str, list[str]]:
         "clocks": _clocks(showing, boundary_id),
     }
     return {column: _texts(whole[column][order]) for column in COLUMNS}
-
-
-def _boundary_ids(showing: Showing) -> Ids:
-    """Return the boundary of each item; 0 of a source."""
-    found = showing.assessed
-    items, ground = found.items, found.ground
-    own = np.where(items.subject == _BOUNDARY, items.subject_id, 0)
-    of_joint = pick(ground.joints.boundary_id, _joint_rows(showing), 0)
-    mine = items.subject == code_of(Subject.PATH)
-    path = row_of(ground.paths.path_id, np.where(mine, items.subject_id, 0))
-    found_ids: Ids = np.maximum(own, of_joint)
-    return np.maximum(found_ids, pick(ground.paths.boundary_id, path, 0))
 
 
 def _joint_rows(showing: Showing) -> Ids:
@@ -82,11 +72,6 @@ def _texts(values: Array) -> list[str]:
     days = values.tolist()
     text = {day: "" if day is None else str(day) for day in set(days)}
     return [text[day] for day in days]
-
-
-def _verdicts(showing: Showing) -> Array:
-    states = showing.assessed.joints
-    return _words(Verdict, pick(states.verdict, _joint_rows(showing), -1))
 
 
 def _sentences(showing: Showing) -> tuple[Array, Array]:

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from jointmap.assembly import Coded
 from jointmap.register import CurrentSource
 from jointmap.register.codes import Side, code_of
 from jointmap.register.joining import row_of
@@ -47,18 +48,16 @@ class Sources:
         named, both = np.zeros(count, dtype=bool), np.zeros(count, dtype=bool)
         rows = np.flatnonzero(found["sources_cycling"] != "")
         lists = [found[n][rows].tolist() for n in ("sources_cycling", "sources_steady")]
+        asked = Coded.of(list(zip(*lists, strict=True)))
         near, far = _sides(ground, found["interrupted_side"][rows], boundary_id[rows])
-        place = {t: n for n, t in enumerate(dict.fromkeys(zip(*lists, strict=True)))}
-        text = np.fromiter((place[t] for t in zip(*lists, strict=True)), np.int64)
         # Texts, near and far sides of a part are few enough to share one number.
         base = int(max(near.max(initial=0), far.max(initial=0))) + 1
         _, first, case = np.unique(
-            (text * base + near) * base + far, return_index=True, return_inverse=True
+            (asked.place.astype(np.int64) * base + near) * base + far,
+            return_index=True,
+            return_inverse=True,
         )
-        told = [
-            self._told((lists[0][n], lists[1][n]), int(near[n]), int(far[n]))
-            for n in first.tolist()
-        ]
+        told = [self._told(asked[n], int(near[n]), int(far[n])) for n in first.tolist()]
         named[rows], both[rows] = np.array(told, bool).reshape(-1, 2)[case].T
         return Interrupted(named, both)
 

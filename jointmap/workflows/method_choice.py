@@ -10,9 +10,9 @@ from jointmap.register.columns import Codes, Ids
 from jointmap.register.joining import row_of
 from jointmap.tables import METHOD_CODES, METHODS
 from jointmap.workflows.assess import Assessment
-from jointmap.workflows.columns import Ground
 from jointmap.workflows.gather import pick
 from jointmap.workflows.showing import Showing
+from jointmap.workflows.subjects import boundary_of
 
 Array = npt.NDArray[Any]
 _LABELS = np.array([m.label for m in METHODS], dtype=object)
@@ -46,15 +46,16 @@ def _codes(found: Assessment, subject: Codes, subject_id: Ids) -> Ids:
     a difference proves nothing there. Otherwise a difference with one electrode.
     """
     ground = found.ground
-    id_of = {
-        kind: np.where(subject == code_of(kind), subject_id, 0) for kind in Subject
-    }
-    joint = row_of(ground.joints.joint_id, id_of[Subject.JOINT])
-    path = row_of(ground.paths.path_id, id_of[Subject.PATH])
-    of_joint = pick(ground.joints.boundary_id, joint, 0)
-    boundary = row_of(
-        ground.boundaries.boundary_id, np.maximum(of_joint, id_of[Subject.BOUNDARY])
+    joint_id, path_id = (
+        np.where(subject == code_of(kind), subject_id, 0)
+        for kind in (Subject.JOINT, Subject.PATH)
     )
+    joint = row_of(ground.joints.joint_id, joint_id)
+    path = row_of(ground.paths.path_id, path_id)
+    boundary = row_of(
+        ground.boundaries.boundary_id, boundary_of(ground, subject, subject_id)
+    )
+    under_current = pick(ground.boundaries.is_protected, boundary, False)
     small = np.isin(pick(ground.joints.device_kind, joint, -1), _SMALL)
     small &= ~pick(ground.joint_facts["is_buried"], joint, True)
     ship_shore = pick(ground.boundaries.purpose, boundary, -1) == code_of(
@@ -67,14 +68,10 @@ def _codes(found: Assessment, subject: Codes, subject_id: Ids) -> Ids:
         (path >= 0, "bond-check"),
         ((joint >= 0) & ship_shore, "ohmmeter"),
         (small, "radio-frequency"),
-        (_under_current(ground, boundary), "potential-shift"),
+        (under_current, "potential-shift"),
     ]
     return np.select(
         [where for where, _ in cases],
         [METHOD_CODES[code] for _, code in cases],
         METHOD_CODES["potential-difference"],
     )
-
-
-def _under_current(ground: Ground, boundary: Ids) -> Array:
-    return pick(ground.boundaries.is_protected, boundary, False)

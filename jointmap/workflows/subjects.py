@@ -23,7 +23,7 @@ from jointmap.register.codes import (
     Verdict,
     code_of,
 )
-from jointmap.register.columns import RuleColumns, TestColumns
+from jointmap.register.columns import Codes, Ids, RuleColumns, TestColumns
 from jointmap.register.joining import row_of
 from jointmap.sections import EvidenceColumns
 from jointmap.workflows.columns import NO_DAY, Ground
@@ -128,6 +128,18 @@ def _bare(ground: Ground) -> SubjectColumns:
         is_active=~np.isin(bounds.boundary_id, ground.joints.boundary_id),
         section=_section_of(ground, bounds.boundary_id),
     )
+
+
+def boundary_of(ground: Ground, subject: Codes, subject_id: Ids) -> Ids:
+    """Return the boundary that each subject is, or stands on; 0 of a source."""
+    joint, path, own = (
+        np.where(subject == code_of(kind), subject_id, 0)
+        for kind in (Subject.JOINT, Subject.PATH, Subject.BOUNDARY)
+    )
+    rows = row_of(ground.joints.joint_id, joint)
+    found: Ids = np.maximum(own, pick(ground.joints.boundary_id, rows, 0))
+    rows = row_of(ground.paths.path_id, path)
+    return np.maximum(found, pick(ground.paths.boundary_id, rows, 0))
 
 
 def every_boundary(ground: Ground) -> SubjectColumns:

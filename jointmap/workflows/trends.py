@@ -50,14 +50,8 @@ def read_series(ground: Ground, tests: TestColumns, judgements: Judgements) -> S
     # One number for what makes readings alike: codes from -1, each with its bits.
     key = joint[at]
     summer = np.isin(month, _SUMMER).astype(np.int16)
-    alike = (
-        (own.scope, 3),
-        (own.stud, 16),
-        (own.side, 2),
-        (own.method, 5),
-        (summer, 2),
-    )
-    for codes, bits in alike:
+    alike = (own.scope, own.stud, own.side, own.method, summer)
+    for codes, bits in zip(alike, _BITS, strict=True):
         key = (key << bits) + codes + 1
     kinds, series = np.unique(key, return_inverse=True)
     value = np.log10(own.reading_ohm)
@@ -67,11 +61,8 @@ def read_series(ground: Ground, tests: TestColumns, judgements: Judgements) -> S
     limit = np.full(len(kinds), np.nan)
     # Assigned in order of time: what the last reading was held against stays.
     limit[series] = np.where(is_least, judgements.against[at], np.nan)
-    return Series(
-        lines_through(readings, len(kinds)),
-        kinds >> sum(bits for _, bits in alike),
-        limit,
-    )
+    lines = lines_through(readings, len(kinds))
+    return Series(lines, kinds >> sum(_BITS), limit)
 
 
 def spread_by_method(series: Series) -> dict[str, float]:
