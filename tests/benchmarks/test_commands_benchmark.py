@@ -34,10 +34,10 @@ def test_demo(tmp_path):
     told("demo", found)
     assert found[0] < 20
     assert found[1] < 1024
-    found = cost("why", tmp_path / "out" / "site", "IJ-018")
+    # CPU, and the least of three: the rest is the other work of a shared machine.
+    found = min(cost("why", tmp_path / "out" / "site", "IJ-018") for _ in range(3))
     told("why, one joint of the demo", found)
-    # CPU: the wall clock of a shared machine says more of its other work.
-    assert found[0] < 2
+    assert found[0] < 1.5
 
 
 def test_due_of_a_thousand_joints(tmp_path):
