@@ -26,7 +26,7 @@ class DueItems(Table):
     last_on: Days  # last test that counts
     last_verdict: Codes
     needs_action: Flags  # last result shorted: a next test is no remedy
-    last_allowed_on: Days  # NaT: no basis
+    last_allowed_on: Days  # NaT: no basis, or none while out of use
     planning_on: Days
     governing: Ids  # place in Candidates; -1: none
     rule_id: Ids  # 0: no rule, from trend or risk
@@ -76,7 +76,7 @@ def decide(
         _spread(has, chosen.rule_id, np.int64(0)),
         _spread(has, chosen.basis, np.int16(-1)),
         reason,
-        state_on(last_allowed_on, planning_on, on, near_limit_days),
+        state_on(has, last_allowed_on, planning_on, on, near_limit_days),
     )
 
 
@@ -105,13 +105,21 @@ def _rank(candidates: Candidates) -> Ids:
 
 
 def state_on(
-    last_allowed_on: Days, planning_on: Days, on: np.datetime64, near_limit_days: int
+    governed: Flags,
+    last_allowed_on: Days,
+    planning_on: Days,
+    on: np.datetime64,
+    near_limit_days: int,
 ) -> Codes:
-    """Return how each date stands on a day; codes of ``DueState``."""
+    """Return how each date stands on a day; codes of ``DueState``.
+
+    A row that a rule governs and that has no date is out of use.
+    """
     left = last_allowed_on - on
     month_ends = (on.astype("datetime64[M]") + 1).astype("datetime64[D]")
     states = [
-        (np.isnat(last_allowed_on), DueState.NO_BASIS),
+        (~governed, DueState.NO_BASIS),
+        (np.isnat(last_allowed_on), DueState.BEFORE_NEXT_USE),
         (left < np.timedelta64(0, "D"), DueState.PAST_LIMIT),
         (left <= np.timedelta64(near_limit_days, "D"), DueState.NEAR_LIMIT),
         (planning_on < month_ends, DueState.DUE_THIS_MONTH),

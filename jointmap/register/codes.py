@@ -24,6 +24,7 @@ class DueState(StrEnum):
     NEAR_LIMIT = "near the limit"
     PAST_LIMIT = "past the limit"
     NO_BASIS = "no basis"
+    BEFORE_NEXT_USE = "before next use"
 
 
 class Basis(StrEnum):

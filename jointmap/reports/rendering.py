@@ -26,6 +26,7 @@ DUE_STATES = tuple(
         DueState.NEAR_LIMIT,
         DueState.DUE_THIS_MONTH,
         DueState.IN_TIME,
+        DueState.BEFORE_NEXT_USE,
         DueState.NO_BASIS,
     )
 )

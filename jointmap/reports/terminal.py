@@ -145,7 +145,7 @@ def _wrapped(text: str, start: str = "") -> list[str]:
 
 
 def _date(value: dt.date | None) -> str:
-    return value.isoformat() if value else label("no_basis")
+    return value.isoformat() if value else label("no_date")
 
 
 def _word(sign: Sign) -> str:

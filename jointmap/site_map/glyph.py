@@ -96,7 +96,7 @@ GAPS = (
 )
 TICK_TOP, TICK_BOTTOM = 0.82, 1.0
 _UNDER = _box("paper", LEFT - 0.08, BOTTOM, RIGHT + 0.08, TICK_BOTTOM + 0.08)
-# by DueState: none; one tick; one wide tick; two ticks; three dots
+# by DueState: none; one tick; one wide tick; two ticks; three dots; two dots
 TICKS: tuple[tuple[Shape, ...], ...] = (
     (),
     (_UNDER, _box("ink", 0.41, TICK_TOP, 0.59, TICK_BOTTOM)),
@@ -109,6 +109,10 @@ TICKS: tuple[tuple[Shape, ...], ...] = (
     (
         _UNDER,
         *(_box("ink", x, 0.85, x + 0.10, 0.94) for x in (LEFT, 0.45, RIGHT - 0.10)),
+    ),
+    (
+        _UNDER,
+        *(_box("ink", x, 0.85, x + 0.10, 0.94) for x in (0.30, 0.60)),
     ),
 )
 ARCH = (

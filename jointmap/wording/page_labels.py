@@ -139,8 +139,11 @@ _DUE: dict[str, str] = {
     "one_day_left": "1 day left",
     "one_day_past": "1 day past",
     "one_reading": "one reading for {count}",
-    "no_basis_why": "No rule in force applies to these. No date is guessed: a person "
-    "has to adopt a rule or state the purpose.",
+    "no_basis_why": "No rule in force applies to these, or there is no day to count "
+    "from. No date is guessed: a person has to adopt a rule, state the purpose, or put "
+    "a test or the day of fitting on record.",
+    "before_use_why": "These are out of use and their limit has run out meanwhile. "
+    "Each is to be tested before it is used again.",
 }
 
 _ROUTE: dict[str, str] = {

@@ -232,7 +232,7 @@ def _compared(showing: Showing, before: _Case, after: _Case) -> Iterator[str]:
     for row in np.flatnonzero(new != old)[:MOST_SHOWN].tolist():
         code = int(after.items.basis[row])
         (link,) = subject_links(showing, [row])
-        none = say("page.no_basis")
+        none = say("page.no_date")
         days = [none if d == far else str(d) for d in (old[row], new[row])]
         basis = str(word_of(Basis, code)) if code >= 0 else none
         one = {"name": link.text, "before": days[0], "after": days[1], "basis": basis}

@@ -6,6 +6,7 @@ import runpy
 import numpy as np
 import pytest
 
+from jointmap.register.codes import DueState
 from jointmap.site_map.page import page
 
 pytestmark = pytest.mark.browser
@@ -103,7 +104,7 @@ def test_counts_equal_the_lists(opened, file, sample):
         int((joints.verdict == k).sum()) for k in range(5)
     ]
     assert numbers_of(sheet, "states") == [
-        int((joints.due_state == k).sum()) for k in range(5)
+        int((joints.due_state == k).sum()) for k in range(len(DueState))
     ]
     assert sheet.locator("#list button").count() == 118
     assert count_text(sheet) == "118 of 118 joints · 2 of them without a position"

@@ -79,10 +79,17 @@ def test_one_side_kits_are_healthy(pages, due):
     assert [t for t in terminal if t in named] == []
 
 
+def test_a_bond_out_of_use_has_a_rule_and_no_date(pages, due):
+    assert due["RB-02"]["last_allowed_on"] == ""
+    assert due["RB-02"]["state"] == "before next use"
+    assert "RB-02" not in part(pages / "findings.html", "no_basis")
+    assert "tested before it is used again" in words(pages / "due.html")
+
+
 @pytest.mark.parametrize("tag", DOUBTFUL_PLACES)
 def test_joint_with_a_doubtful_position_has_its_date_all_the_same(pages, due, tag):
     assert due[tag]["last_allowed_on"]
-    assert due[tag]["state"] != "no basis"
+    assert due[tag]["state"] not in ("no basis", "before next use")
     assert tag in words(pages / "held.html")
     assert tag in part(pages / "findings.html", "position_doubt")
 

@@ -10,7 +10,8 @@ from jointmap.register.codes import DueState, Verdict
 from jointmap.site_map import glyph as sign
 from jointmap.site_map.style import INK, TINTS
 
-CODES = list(itertools.product(range(5), range(5), (False, True)))
+PAIRS = list(itertools.product(range(len(Verdict)), range(len(DueState))))
+CODES = [(*pair, suspect) for pair in PAIRS for suspect in (False, True)]
 RECT = re.compile(
     r'<rect x="(\d+)" y="(\d+)" width="(\d+)" height="(\d+)" fill="(#\w+)"/>'
 )
@@ -35,9 +36,9 @@ def test_drawings_differ_without_colour():
     plain = {
         re.sub("|".join(set(TINTS) - {"#ffffff", TINTS[2]}), "#ffffff",
                sign.glyph_group(v, d, 10))
-        for v, d in itertools.product(range(5), range(5))
+        for v, d in PAIRS
     }  # fmt: skip
-    assert len(plain) == 25
+    assert len(plain) == len(PAIRS)
 
 
 @pytest.mark.parametrize(("verdict", "state", "suspect"), CODES)
@@ -50,13 +51,13 @@ def test_svg_is_well_formed_and_says_it_in_words(verdict, state, suspect):
 
 
 def test_ticks_at_ten_pixels():
-    """One tick, one wide tick, two ticks, three dots: told apart by number or width."""
+    """Ticks and dots are told apart by number and width."""
     below = {}
-    for state in range(5):
+    for state in range(len(DueState)):
         boxes = RECT.findall(sign.glyph_group(0, state, 10))
         ink = [list(map(int, b[:4])) for b in boxes if b[4] == INK]
         below[state] = [width for _, y, width, _ in ink if y >= 8]
-    assert below == {0: [], 1: [2], 2: [8], 3: [3, 3], 4: [1, 1, 1]}
+    assert below == {0: [], 1: [2], 2: [8], 3: [3, 3], 4: [1, 1, 1], 5: [1, 1]}
 
 
 def test_filled_gap_is_dark_and_open_gap_light():
