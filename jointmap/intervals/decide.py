@@ -12,6 +12,7 @@ from jointmap.register.columns import Codes, Days, Flags, Ids, Table
 
 # Room for the codes of Basis and for REASONS below a day in one whole number.
 _BASES, _REASONS = 8, 32
+_IDLE = REASONS.index("due.before_use_idle")
 # Candidates ranked at a time, so that their ranks take little memory.
 _AT_A_TIME = 1_000_000
 
@@ -76,7 +77,7 @@ def decide(
         _spread(has, chosen.rule_id, np.int64(0)),
         _spread(has, chosen.basis, np.int16(-1)),
         reason,
-        state_on(has, last_allowed_on, planning_on, on, near_limit_days),
+        state_on(reason, last_allowed_on, planning_on, on, near_limit_days),
     )
 
 
@@ -105,21 +106,18 @@ def _rank(candidates: Candidates) -> Ids:
 
 
 def state_on(
-    governed: Flags,
+    reason: Codes,
     last_allowed_on: Days,
     planning_on: Days,
     on: np.datetime64,
     near_limit_days: int,
 ) -> Codes:
-    """Return how each date stands on a day; codes of ``DueState``.
-
-    A row that a rule governs and that has no date is out of use.
-    """
+    """Return how each date stands on a day; codes of ``DueState``."""
     left = last_allowed_on - on
     month_ends = (on.astype("datetime64[M]") + 1).astype("datetime64[D]")
     states = [
-        (~governed, DueState.NO_BASIS),
-        (np.isnat(last_allowed_on), DueState.BEFORE_NEXT_USE),
+        (reason == _IDLE, DueState.BEFORE_NEXT_USE),
+        (np.isnat(last_allowed_on), DueState.NO_BASIS),
         (left < np.timedelta64(0, "D"), DueState.PAST_LIMIT),
         (left <= np.timedelta64(near_limit_days, "D"), DueState.NEAR_LIMIT),
         (planning_on < month_ends, DueState.DUE_THIS_MONTH),

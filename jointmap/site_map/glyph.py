@@ -96,6 +96,12 @@ GAPS = (
 )
 TICK_TOP, TICK_BOTTOM = 0.82, 1.0
 _UNDER = _box("paper", LEFT - 0.08, BOTTOM, RIGHT + 0.08, TICK_BOTTOM + 0.08)
+
+
+def _dots_below(*lefts: float) -> tuple[Shape, ...]:
+    return (_UNDER, *(_box("ink", x, 0.85, x + 0.10, 0.94) for x in lefts))
+
+
 # by DueState: none; one tick; one wide tick; two ticks; three dots; two dots
 TICKS: tuple[tuple[Shape, ...], ...] = (
     (),
@@ -106,14 +112,8 @@ TICKS: tuple[tuple[Shape, ...], ...] = (
         _box("ink", LEFT, TICK_TOP, LEFT + 0.25, TICK_BOTTOM),
         _box("ink", RIGHT - 0.25, TICK_TOP, RIGHT, TICK_BOTTOM),
     ),
-    (
-        _UNDER,
-        *(_box("ink", x, 0.85, x + 0.10, 0.94) for x in (LEFT, 0.45, RIGHT - 0.10)),
-    ),
-    (
-        _UNDER,
-        *(_box("ink", x, 0.85, x + 0.10, 0.94) for x in (0.30, 0.60)),
-    ),
+    _dots_below(LEFT, 0.45, RIGHT - 0.10),
+    _dots_below(0.30, 0.60),
 )
 ARCH = (
     _box("ink", LEFT + 0.05, 0.0, RIGHT - 0.05, 0.07),

@@ -20,7 +20,7 @@ from jointmap.intervals.hazard_candidates import risk_of
 from jointmap.intervals.hazard_outlook import average_hidden
 from jointmap.intervals.rules import rows_under
 from jointmap.register import Rule
-from jointmap.register.codes import Basis, Consequence, word_of
+from jointmap.register.codes import Basis, Consequence, DueState, word_of
 from jointmap.register.columns import Floats, RuleColumns
 from jointmap.tables.risk import METHOD_ERRORS, MethodErrors
 from jointmap.wording import say
@@ -234,6 +234,6 @@ def _compared(showing: Showing, before: _Case, after: _Case) -> Iterator[str]:
         (link,) = subject_links(showing, [row])
         none = say("page.no_date")
         days = [none if d == far else str(d) for d in (old[row], new[row])]
-        basis = str(word_of(Basis, code)) if code >= 0 else none
+        basis = str(word_of(Basis, code) if code >= 0 else DueState.NO_BASIS)
         one = {"name": link.text, "before": days[0], "after": days[1], "basis": basis}
         yield say("what_if.one", one)

@@ -107,6 +107,10 @@ def test_the_default_prior_is_said_to_be_no_data(adopted, sample):
         (("--months", "owner-protection-normal=18"), "later"),
         (("--without", "owner-protection-normal"), "later"),
         (("--method", "potential-shift=hum"), "Joints shorted unseen"),
+        (
+            ("--without", "iso-15589-1-surge-device"),
+            "SD-92: 2012-03-29 -> no date (basis no basis)",
+        ),
     ],
 )
 def test_what_if_says_work_risk_and_dates(sample, words, says):
