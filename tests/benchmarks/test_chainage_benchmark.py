@@ -1,18 +1,11 @@
-import time
-
 import numpy as np
 import pytest
 import shapely
 
 from jointmap.location import measuring, posts_on, to_working
+from tests.cpu_time import seconds
 
 pytestmark = pytest.mark.benchmark
-
-
-def seconds(call):
-    begun = time.process_time()
-    call()
-    return time.process_time() - begun
 
 
 def test_posts_to_points_against_shapely():
@@ -27,7 +20,7 @@ def test_posts_to_points_against_shapely():
     shapely.prepare(drawn)
     metres = posts / 120.0 * drawn.length
     posts_on(line, posts)
-    ours = min(seconds(lambda: posts_on(line, posts)) for _ in range(3))
-    theirs = seconds(lambda: shapely.line_interpolate_point(drawn, metres))
+    ours = min(seconds(posts_on, line, posts)[0] for _ in range(3))
+    theirs = seconds(shapely.line_interpolate_point, drawn, metres)[0]
     print(f"shapely / ours = {theirs / ours:.0f}")  # noqa: T201
     assert theirs > 10.0 * ours

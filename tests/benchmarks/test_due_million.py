@@ -1,6 +1,5 @@
 """Due dates of very many joints, as a ratio to the least that NumPy must do."""
 
-import time
 import tracemalloc
 
 import numpy as np
@@ -10,6 +9,7 @@ from jointmap.due_list import build, grouped
 from jointmap.intervals import HistoryColumns, SubjectColumns, TriggerColumns
 from jointmap.intervals.calendar import add_months
 from jointmap.tables.interval_rules import RULES
+from tests.cpu_time import seconds
 from tests.due_samples import ON, rules
 
 pytestmark = pytest.mark.benchmark
@@ -69,12 +69,6 @@ def bare(history):
     for months in (3, 6, 12, 24):
         due = np.minimum(due, add_months(days, months))
     return due
-
-
-def seconds(call, *arguments):
-    began = time.process_time()
-    result = call(*arguments)
-    return time.process_time() - began, result
 
 
 def least_seconds(call, *arguments):

@@ -1,6 +1,5 @@
 """Hidden-failure dates of many joints, as ratios to a named baseline."""
 
-import time
 from dataclasses import replace
 
 import numpy as np
@@ -20,6 +19,7 @@ from jointmap.intervals.hazard_dates import (
 from jointmap.intervals.hazard_filter import beliefs
 from jointmap.intervals.hazard_nodes import laguerre_nodes
 from jointmap.tables import METHOD_CODES
+from tests.cpu_time import seconds
 
 pytestmark = pytest.mark.benchmark
 TESTS_EACH = 10
@@ -68,12 +68,6 @@ def bare(hazard, failed, sound, nodes):
         w = w * likely
         w = w / w.sum(axis=0)
     return q, w
-
-
-def seconds(call, *arguments):
-    began = time.process_time()
-    result = call(*arguments)
-    return time.process_time() - began, result
 
 
 def test_filter_against_the_bare_recursion(count):

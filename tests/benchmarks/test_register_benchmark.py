@@ -6,7 +6,6 @@ CPU seconds of this process; the ratio is what counts.
 import hashlib
 import resource
 import sqlite3
-import time
 import tracemalloc
 
 import numpy as np
@@ -18,6 +17,7 @@ from jointmap.storage.canonical import plain
 from jointmap.storage.checking import check_register
 from jointmap.storage.database import open_engine, writing
 from jointmap.storage.schema import MARK, METADATA, table_of
+from tests.cpu_time import seconds
 from tests.storage.samples import DAY, KEY, NOON, fill, reading, site
 
 pytestmark = pytest.mark.benchmark
@@ -43,12 +43,6 @@ def many_tests(count):
         row[ohm] = 1e6 + n / 3
         row[written] = '{"reading":"1.2 Mohm"}'
         yield tuple(row)
-
-
-def seconds(call):
-    began = time.process_time()
-    result = call()
-    return time.process_time() - began, result
 
 
 def told(text):

@@ -4,21 +4,14 @@ In a file of its own: where a process has held gibibytes before, lifelines finds
 memory ready and takes half the time.
 """
 
-import time
-
 import numpy as np
 import pytest
 from lifelines import WeibullFitter
 
 from jointmap.intervals.weibull import LifeIntervals, fit_weibull
+from tests.cpu_time import seconds
 
 pytestmark = pytest.mark.benchmark
-
-
-def seconds(call, *arguments):
-    began = time.process_time()
-    result = call(*arguments)
-    return time.process_time() - began, result
 
 
 def inspected(gap, watched, shape):
