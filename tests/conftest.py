@@ -9,6 +9,7 @@ from pathlib import Path
 
 import hypothesis
 import pytest
+from filelock import FileLock
 
 from tests.command_line import jointmap
 
@@ -38,16 +39,34 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     )
 
 
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
+    """Work alone on files named one by one, and on expected files to be written."""
+    named = [Path(arg.split("::")[0]) for arg in config.args]
+    alone = config.getoption("--update-golden") or all(map(Path.is_file, named))
+    return 0 if alone else None
+
+
+@pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(
     config: pytest.Config, items: list[pytest.Item]
 ) -> None:
-    """Leave out what only shows at full size, unless asked for it."""
+    """Leave out what only shows at full size, unless asked for it; group the rest."""
+    for item in items:
+        if _asks_for_what_its_file_shares(item):
+            item.add_marker(pytest.mark.xdist_group(item.path.name))
     if config.getoption("--full"):
         return
     full_only = [i for i in items if i.get_closest_marker("full")]
     if full_only:
         config.hook.pytest_deselected(items=full_only)
         items[:] = [i for i in items if i not in full_only]
+
+
+def _asks_for_what_its_file_shares(item: pytest.Item) -> bool:
+    # Made once in each process that asks: one process for all of the file that do.
+    known = getattr(item, "_fixtureinfo", None)
+    found = known.name2fixturedefs.values() if known else ()
+    return any(d.scope == "module" for definitions in found for d in definitions)
 
 
 def _reasons(reporter: pytest.TerminalReporter) -> set[str]:
@@ -62,7 +81,8 @@ def _failing(reasons: set[str]) -> set[str]:
 def pytest_sessionfinish(session: pytest.Session) -> None:
     """Under JOINTMAP_NO_SKIP a skipped test fails the run."""
     reporter = session.config.pluginmanager.get_plugin("terminalreporter")
-    if _failing(_reasons(reporter)):
+    # A worker reports to the process that started it, and has no reporter itself.
+    if reporter and _failing(_reasons(reporter)):
         session.exitstatus = pytest.ExitCode.TESTS_FAILED
 
 
@@ -108,13 +128,38 @@ def golden(request: pytest.FixtureRequest) -> Callable[[str, str], None]:
 
 
 @pytest.fixture(scope="session")
-def demo(tmp_path_factory):
+def once(
+    tmp_path_factory: pytest.TempPathFactory, worker_id: str
+) -> Callable[[str, Callable[[Path], object]], Path]:
+    """``once(name, make)``: a folder that ``make`` fills, once for all processes."""
+    own = tmp_path_factory.getbasetemp()
+    shared = own if worker_id == "master" else own.parent
+
+    def made(name: str, make: Callable[[Path], object]) -> Path:
+        folder, done = shared / f"once-{name}", shared / f"once-{name}.done"
+        with FileLock(shared / f"once-{name}.lock"):
+            if not done.exists():
+                # What a process left half-made that failed here is of no use.
+                shutil.rmtree(folder, ignore_errors=True)
+                folder.mkdir()
+                make(folder)
+                done.touch()
+        return folder
+
+    return made
+
+
+@pytest.fixture(scope="session")
+def demo(once):
     """The demo's folder, made once by the real command line; nobody writes into it."""
-    out = tmp_path_factory.mktemp("demo") / "out"
-    ran = jointmap("demo", out)
-    assert ran.code == 0, ran
-    assert ran.out.splitlines()[-1] == str(out / "pages" / "index.html")
-    return out
+
+    def make(folder: Path) -> None:
+        ran = jointmap("demo", folder / "out")
+        assert ran.code == 0, ran
+        last = ran.out.splitlines()[-1]
+        assert last == str(folder / "out" / "pages" / "index.html")
+
+    return once("demo", make) / "out"
 
 
 @pytest.fixture(scope="session")

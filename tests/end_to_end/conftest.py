@@ -9,9 +9,9 @@ from tests.small_site import made
 
 
 @pytest.fixture(scope="session")
-def loaded(tmp_path_factory):
+def loaded(once):
     """A site of two joints; nobody writes into it."""
-    return made(tmp_path_factory.mktemp("small"))
+    return once("small", made) / "site"
 
 
 @pytest.fixture

@@ -9,17 +9,14 @@ from jointmap.assembly import Result
 from jointmap.register import Joint
 from jointmap.register.codes import Layout
 from jointmap.workflows.columns import read_ground
-from jointmap.workflows.demo import run_demo
 from jointmap.workflows.fittings import fittings_in, reviewed_now
 from jointmap.workflows.site_folder import open_site
 
 
 @pytest.fixture(scope="module")
-def state(tmp_path_factory):
+def state(demo):
     """The sample site as loaded by the demo."""
-    out = tmp_path_factory.mktemp("demo")
-    run_demo(out, tell=lambda _: None)
-    site = open_site(out / "site")
+    site = open_site(demo / "site")
     with site.register.read() as state:
         yield state
     site.register.close()
