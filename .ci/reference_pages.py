@@ -10,9 +10,10 @@ from typing import Any
 from jointmap.acceptance.reasons import VERDICT_OF_REASON
 from jointmap.exchange import SHEETS, Sheet
 from jointmap.intervals import NEXT_REQUIRED_TEST
-from jointmap.register import Column
+from jointmap.register import FORMS, Column, Form
 from jointmap.register.codes import Basis, DueState, Mark, Verdict
 from jointmap.reports import REPORTS
+from jointmap.storage.past_forms import PAST_FORMS, columns_then
 from jointmap.tables import LIMITS, METHODS, SOURCES
 from jointmap.tables.interval_rules import RULES, IntervalRule
 from jointmap.wording.families import SENTENCES
@@ -451,6 +452,22 @@ def reports() -> str:
     return page("Reports", table(["name", "what it is"], rows))
 
 
+def chain_bytes() -> str:
+    """Return the page of every byte that is hashed; its prose stands beside this."""
+    prose = Path(__file__).with_name("chain_bytes.md").read_text(encoding="utf-8")
+    rows = [row for form in FORMS.values() for row in _forms_of(form)]
+    heading = ("kind", "form", "columns")
+    return page("Every byte of the record chain", prose, table(heading, rows))
+
+
+def _forms_of(form: Form) -> Iterator[tuple[object, ...]]:
+    starred = {c.name for c in form.columns if c.withheld}
+    for number in (*PAST_FORMS.get(form.kind, {}), form.number):
+        names = columns_then(form, number) or ()
+        marked = (n + "*" * (n in starred) for n in names)
+        yield f"`{form.kind}`", number, "`" + " ".join(marked) + "`"
+
+
 def main(words: Sequence[str]) -> int:
     """Write the pages; with ``--check`` say which differ, and end with 1 if any."""
     differing = [name for name, text in _made() if _on_disk(name) != text]
@@ -473,6 +490,7 @@ def _on_disk(name: str) -> str:
 
 PAGES: dict[str, Callable[[], str]] = {
     "calculations.md": calculations,
+    "chain_bytes.md": chain_bytes,
     "columns.md": columns,
     "commands.md": commands_page,
     "fitting.md": fitting,

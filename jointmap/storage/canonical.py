@@ -9,7 +9,7 @@ import hmac
 import json
 from collections.abc import Mapping, Sequence
 
-from jointmap.register import Form
+from jointmap.register import Column, Form
 
 Plain = str | int | float | None
 
@@ -55,12 +55,12 @@ def salted(salt: str, value: Plain) -> str:
 
 
 def leaf_values(
-    form: Form, values: Sequence[Plain], salts: Mapping[str, str]
+    columns: Sequence[Column], values: Sequence[Plain], salts: Mapping[str, str]
 ) -> list[Plain]:
     """Return ``values`` with each withheld one replaced by its salted hash."""
     return [
         salted(salts[c.name], v) if c.withheld else v
-        for c, v in zip(form.columns, values, strict=True)
+        for c, v in zip(columns, values, strict=True)
     ]
 
 

@@ -1,26 +1,69 @@
-"""Column lists of forms that a later one has replaced: kind, then number, then names.
+"""Form numbers: which column list a row was hashed under, and the lists of the past.
 
-When a record's FORM goes up, what it was is written here, so that the leaves of old
-rows can be made again for ever. No form has been replaced so far.
+Each entry states the form number of every kind it holds, inside its own hash, so that
+nobody can choose among forms afterwards. Entries of form 1, which state none, were all
+written while every kind had form 1. When a record's FORM goes up, the column list that
+it had is written here, so that the leaves of old rows can be made again for ever.
 """
 
+import json
 from collections.abc import Iterator, Mapping, Sequence
 
-from jointmap.register import Form
-from jointmap.storage.canonical import Plain, canonical_of
+import sqlalchemy as sa
+from sqlalchemy.engine import Connection
 
+from jointmap.register import FORMS, Form
+from jointmap.storage.schema import ENTRIES
+
+# Kind, then form number, then the names of its columns. None has been replaced so far.
 PAST_FORMS: Mapping[str, Mapping[int, tuple[str, ...]]] = {}
+BEFORE_STATED = 1  # the form of every kind in an entry that states none
 
 
-def older_bytes(
-    form: Form, which: tuple[int, int], values: Sequence[Plain]
-) -> Iterator[bytes]:
-    """Yield a row's canonical bytes under each earlier form that knew all it holds.
+def columns_then(form: Form, number: int | None) -> Sequence[str] | None:
+    """Return the column names of a kind under a form number; None: no such form."""
+    if number == form.number:
+        return [c.name for c in form.columns]
+    past = PAST_FORMS.get(form.kind, {})
+    return None if number is None else past.get(number)
 
-    ``which`` is its id and revision.
-    """
-    own = dict(zip((c.name for c in form.columns), values, strict=True))
-    for number, names in PAST_FORMS.get(form.kind, {}).items():
-        if all(own[name] is None for name in own.keys() - set(names)):
-            then = [own[name] for name in names]
-            yield canonical_of(form.kind, number, *which, then)
+
+def forms_text(forms: Mapping[str, int]) -> str:
+    """Return form numbers by kind as an entry states them."""
+    return json.dumps(forms, sort_keys=True, separators=(",", ":"))
+
+
+def forms_in(text: object) -> Mapping[str, int]:
+    """Return the form numbers by kind that an entry states; of odd text, none."""
+    if text is None:
+        return dict.fromkeys(FORMS, BEFORE_STATED)
+    try:
+        found = json.loads(str(text))
+    except (ValueError, RecursionError):
+        return {}
+    return found if isinstance(found, dict) and forms_text(found) == text else {}
+
+
+class Stated:
+    """The form numbers that each entry of a site states, read once."""
+
+    def __init__(self, texts: Iterator[tuple[object, object]]) -> None:
+        """Take pairs of entry number and what it states."""
+        read: dict[object, Mapping[str, int]] = {}
+        self._forms: dict[object, Mapping[str, int]] = {}
+        for entry, text in texts:
+            if text not in read:
+                read[text] = forms_in(text)
+            self._forms[entry] = read[text]
+
+    def number(self, entry: object, kind: str) -> int | None:
+        """Return the form of a kind in an entry; None where it states none."""
+        found = self._forms.get(entry, {}).get(kind)
+        return found if type(found) is int else None
+
+
+def read_stated(connection: Connection, site_id: int) -> Stated:
+    """Return the form numbers that every entry of a site states."""
+    query = sa.select(ENTRIES.c.entry, ENTRIES.c.forms)
+    rows = connection.execute(query.where(ENTRIES.c.site_id == site_id))
+    return Stated((row.entry, row.forms) for row in rows)

@@ -13,16 +13,10 @@ from sqlalchemy.engine import Connection
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import FORMS, Form
-from jointmap.storage.canonical import (
-    Plain,
-    canonical_bytes,
-    entry_line,
-    leaf_values,
-    plain,
-)
-from jointmap.storage.entries import Entry, entry_values, read_entries_from
+from jointmap.storage.canonical import canonical_of, leaf_values
+from jointmap.storage.entries import Entry, read_entries_from
 from jointmap.storage.hash_tree import inclusion_proof, leaf_hash, root_by_proof
-from jointmap.storage.past_forms import older_bytes
+from jointmap.storage.past_forms import columns_then, forms_in
 from jointmap.storage.schema import table_of
 
 
@@ -48,10 +42,7 @@ class Proof:
     @property
     def lines(self) -> tuple[str, ...]:
         """What the hash of each entry is made of, in order."""
-        return tuple(
-            entry_line(_facts(self.site_code, e), e.root, e.previous)
-            for e in self.chain
-        )
+        return tuple(e.line(self.site_code) for e in self.chain)
 
     @property
     def holds(self) -> bool:
@@ -62,11 +53,6 @@ class Proof:
         made = [hashlib.sha256(line.encode()).digest() for line in self.lines]
         follow = all(a.hash == b.previous for a, b in pairwise(self.chain))
         return follow and made == [e.hash for e in self.chain]
-
-
-def _facts(site_code: str, entry: Entry) -> list[Plain]:
-    facts = (plain(entry.recorded_at), entry.recorded_by, entry.reason)
-    return entry_values(site_code, entry.entry, *facts, entry.row_count)
 
 
 def prove_record(
@@ -86,18 +72,20 @@ def prove_record(
     leaves = _leaves_of(connection, site_id, row["entry"])
     path = tuple(inclusion_proof(leaves, row["position"]))
     chain = tuple(read_entries_from(connection, site_id, row["entry"]))
-    return Proof(code, _canonical(FORMS[kind], row), row["position"], path, chain)
+    number = forms_in(chain[0].forms).get(kind, 0)
+    data = _canonical(FORMS[kind], number, row)
+    return Proof(code, data, row["position"], path, chain)
 
 
-def _canonical(form: Form, row: sa.RowMapping) -> bytes:
-    """Return the bytes that the row's leaf is the hash of, if any are."""
-    salts = {c.name: row[f"{c.name}_salt"] for c in form.columns if c.withheld}
-    values = leaf_values(form, [row[c.name] for c in form.columns], salts)
-    which = row["id"], row["revision"]
-    newest = canonical_bytes(form, *which, values)
-    older = older_bytes(form, which, values)
-    made = (data for data in older if leaf_hash(data) == row["leaf"])
-    return newest if leaf_hash(newest) == row["leaf"] else next(made, newest)
+def _canonical(form: Form, number: int, row: sa.RowMapping) -> bytes:
+    """Return the bytes that the row's leaf must be the hash of, by its entry's form."""
+    names = columns_then(form, number) or ()
+    columns = [c for c in form.columns if c.name in names]
+    salts = {c.name: row[f"{c.name}_salt"] for c in columns if c.withheld}
+    values = leaf_values(columns, [row[c.name] for c in columns], salts)
+    by_name = dict(zip((c.name for c in columns), values, strict=True))
+    inside = [by_name[name] for name in names]
+    return canonical_of(form.kind, number, row["id"], row["revision"], inside)
 
 
 def _leaves_of(connection: Connection, site_id: int, entry: int) -> list[bytes]:

@@ -12,6 +12,7 @@ from sqlalchemy.engine import Connection, Engine
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.storage.database import check_file, open_engine, reading, trying, writing
+from jointmap.storage.entries import Said
 from jointmap.storage.faults import place_of
 from jointmap.storage.opening import add_site, check_schema
 from jointmap.storage.reading import Reading, begin_reading
@@ -27,21 +28,25 @@ class Register:
     site_id: int
     site_code: str
     key: bytes
+    training_on: dt.date | None = None
 
     @classmethod
-    def create(cls, url: str, site_code: str, key: bytes) -> Self:
+    def create(
+        cls, url: str, site_code: str, key: bytes, training_on: dt.date | None = None
+    ) -> Self:
         """Add an empty site to the database at ``url``, making its tables if need be.
 
         ``key`` (32 bytes) makes the salts of withheld values; the database keeps it.
-        Raises ``WrongUse`` where a site has this code already.
+        ``training_on`` is the fixed day of a training site, told in each entry. Raises
+        ``WrongUse`` where a site has this code already.
         """
         engine = open_engine(url)
         with writing(engine) as connection:
             site_id = add_site(connection, site_code, key)
-        return cls(engine, site_id, site_code, key)
+        return cls(engine, site_id, site_code, key, training_on)
 
     @classmethod
-    def open(cls, url: str, site_code: str) -> Self:
+    def open(cls, url: str, site_code: str, training_on: dt.date | None = None) -> Self:
         """Open the register of ``site_code``; refuses what is no register of ours."""
         engine = open_engine(url)
         place = place_of(engine.url)
@@ -53,7 +58,7 @@ class Register:
         if row is None:
             facts = {"code": site_code, "place": place}
             raise WrongUse(Problem("storage.no_site", facts))
-        return cls(engine, row.site_id, row.code, bytes(row.key))
+        return cls(engine, row.site_id, row.code, bytes(row.key), training_on)
 
     @contextmanager
     def read(self, known: dt.date | None = None) -> Iterator[Reading]:
@@ -75,7 +80,7 @@ class Register:
             self._take_turn(connection)
             job = Writing(connection, self.site_id, self.site_code, self.key)
             yield job
-            job.finish(now, by, reason)
+            job.finish(Said(now, by, reason, self.training_on))
 
     @contextmanager
     def looking(self) -> Iterator[Connection]:

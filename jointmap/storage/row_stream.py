@@ -1,17 +1,17 @@
 """All rows of a site in the order of the chain, each with what is wrong with it."""
 
 import heapq
-from collections.abc import Callable, Generator, Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from contextlib import ExitStack, closing
 from typing import Any, NamedTuple
 
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
-from jointmap.register import FORMS, Form
-from jointmap.storage.canonical import Plain, canonical_of, salt_of, salted
-from jointmap.storage.hash_tree import leaf_hash
-from jointmap.storage.past_forms import older_bytes
+from jointmap.register import FORMS
+from jointmap.storage.canonical import Plain
+from jointmap.storage.past_forms import read_stated
+from jointmap.storage.row_checks import Checks
 from jointmap.storage.schema import quoted, table_of
 
 _FETCHED = 2_000  # rows that a server sends at a time
@@ -35,7 +35,9 @@ def each_row(
     connection: Connection, site_id: int, key: bytes
 ) -> Generator[Row, None, None]:
     """Yield every row by entry and position; ``key`` is the site's, for the salts."""
-    streams = [_rows(connection, site_id, form, key) for form in FORMS.values()]
+    stated = read_stated(connection, site_id)
+    checks = [Checks(form, key, stated) for form in FORMS.values()]
+    streams = [_rows(connection, site_id, check) for check in checks]
     with ExitStack() as stack:
         # Who stops early still leaves no cursor open on the server.
         for stream in streams:
@@ -66,18 +68,20 @@ def _first(rows: Iterator[Row]) -> Iterator[Row]:
 
 
 def _rows(
-    connection: Connection, site_id: int, form: Form, key: bytes
+    connection: Connection, site_id: int, checks: Checks
 ) -> Generator[Row, None, None]:
-    names = [c.name for c in form.columns]
-    hidden = [n for n, c in enumerate(form.columns) if c.withheld]
-    check = _salted_check(form, hidden, key) if hidden else _plain_check(form)
+    form = checks.form
     lead = ("entry", "position", "leaf", "id", "revision")
-    salts = [f"{names[n]}_salt" for n in hidden]
-    columns = (*lead, *names, *salts)
+    salts = [f"{c.name}_salt" for c in form.columns if c.withheld]
+    columns = (*lead, *(c.name for c in form.columns), *salts)
     kind, width = form.kind, len(lead)
+    before: object = None
+    check = checks.of(before)
     with closing(_selected(connection, table_of(kind), columns, site_id)) as rows:
         for row in rows:
             entry, position, leaf, id_, revision = row[:width]
+            if entry != before:
+                check, before = checks.of(entry), entry
             if type(leaf) is bytes:
                 fault = check(leaf, id_, revision, row[width:])
             else:
@@ -109,39 +113,3 @@ def _selected(
     with driver.cursor(name=f"rows_{table.name}") as cursor:
         cursor.itersize = _FETCHED
         yield from cursor.execute(sql)
-
-
-Check = Callable[[bytes, int, int, Sequence[Plain]], str]
-
-
-def _plain_check(form: Form) -> Check:
-    def check(leaf: bytes, id_: int, revision: int, values: Sequence[Plain]) -> str:
-        try:
-            data = canonical_of(form.kind, form.number, id_, revision, values)
-        except TypeError:
-            return "row"
-        if leaf == leaf_hash(data):
-            return ""
-        older = older_bytes(form, (id_, revision), values)
-        return "" if any(leaf == leaf_hash(data) for data in older) else "row"
-
-    return check
-
-
-def _salted_check(form: Form, hidden: Sequence[int], key: bytes) -> Check:
-    width = len(form.columns)
-    names = [form.columns[n].name for n in hidden]
-    plain_check = _plain_check(form)
-
-    def check(leaf: bytes, id_: int, revision: int, values: Sequence[Plain]) -> str:
-        inside, salts = list(values[:width]), values[width:]
-        try:
-            for name, n, salt in zip(names, hidden, salts, strict=True):
-                if salt != salt_of(key, form.kind, id_, revision, name):
-                    return "salt"
-                inside[n] = salted(str(salt), inside[n])
-        except TypeError:
-            return "row"
-        return plain_check(leaf, id_, revision, inside)
-
-    return check

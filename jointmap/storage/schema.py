@@ -13,7 +13,7 @@ import sqlalchemy as sa
 
 from jointmap.register import FORMS, Column, Form
 
-SCHEMA_VERSION = "0001"  # the newest migration in migrations/versions
+SCHEMA_VERSION = "0002"  # the newest migration in migrations/versions
 PROGRAM = "jointmap"
 MARK = "superseded_by"  # the one column that may ever change, once
 
@@ -59,6 +59,10 @@ ENTRIES = sa.Table(
     sa.Column("root", sa.LargeBinary, nullable=False),
     sa.Column("previous", sa.LargeBinary, nullable=False),
     sa.Column("hash", sa.LargeBinary, nullable=False),
+    # Since entry form 2; an entry of form 1 holds nothing here.
+    sa.Column("machine_at", sa.String, nullable=True),
+    sa.Column("training_on", sa.String, nullable=True),
+    sa.Column("forms", sa.String, nullable=True),
 )
 
 _SQL_TYPES: dict[type, type[sa.types.TypeEngine[Any]]] = {

@@ -11,10 +11,11 @@ from sqlalchemy.engine import Connection
 
 from jointmap.register import FORMS
 from jointmap.storage.attachment_files import fault_of, path_of
-from jointmap.storage.canonical import Plain, entry_hash
-from jointmap.storage.entries import entry_values
+from jointmap.storage.canonical import Plain
+from jointmap.storage.entries import hash_of
 from jointmap.storage.guard import missing
 from jointmap.storage.hash_tree import GrowingTree
+from jointmap.storage.past_forms import forms_in
 from jointmap.storage.row_stream import Row, each_row
 from jointmap.storage.schema import ENTRIES, GUARDED, MARK, table_of
 
@@ -38,6 +39,7 @@ class Verified:
     rows: int = 0
     number: int = 0
     hash: bytes = bytes(32)
+    states_forms: bool = False
 
 
 def verify(
@@ -113,12 +115,15 @@ class _Chain:
                 yield _row_fault("no_entry", row)
                 row = next(rows, None)
             tree, before = GrowingTree(), None
+            held: set[str] = set()
             count = entry.row_count if type(entry.row_count) is int else 0
             while row is not None and row.entry == entry.entry:
                 yield from self._row(row, before, count)
                 tree.push(row.leaf)
+                held.add(row.kind)
                 before, row = row, next(rows, None)
             yield from _sealed(entry, tree)
+            yield from self._stated(entry, held)
         while row is not None:
             yield _row_fault("no_entry", row)
             row = next(rows, None)
@@ -145,6 +150,17 @@ class _Chain:
         done.number, done.hash = entry.entry, entry.hash
         done.entries += 1
 
+    def _stated(self, entry: sa.Row[Any], held: set[str]) -> Iterator[Fault]:
+        """Compare the kinds that an entry states with those that it holds."""
+        done = self.done
+        is_first_form = entry.forms is None
+        wrong = (
+            done.states_forms if is_first_form else set(forms_in(entry.forms)) != held
+        )
+        if wrong:
+            yield Fault("entry_forms", entry.entry)
+        done.states_forms = done.states_forms or not is_first_form
+
 
 def _entries(connection: Connection, site_id: int) -> Iterator[sa.Row[Any]]:
     query = sa.select(ENTRIES).where(ENTRIES.c.site_id == site_id)
@@ -154,10 +170,8 @@ def _entries(connection: Connection, site_id: int) -> Iterator[sa.Row[Any]]:
 
 
 def _hash_of(site_code: str, entry: sa.Row[Any]) -> bytes:
-    facts = (entry.recorded_at, entry.recorded_by, entry.reason, entry.row_count)
-    values = entry_values(site_code, entry.entry, *facts)
     try:
-        return entry_hash(values, entry.root, entry.previous)
+        return hash_of(site_code, entry)
     except (TypeError, AttributeError):
         return b""
 

@@ -1,6 +1,5 @@
 """Writing records: new ones and new revisions; nothing is ever overwritten."""
 
-import datetime as dt
 import itertools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -18,7 +17,14 @@ from jointmap.storage.canonical import (
     salt_of,
 )
 from jointmap.storage.database import insert_rows
-from jointmap.storage.entries import Entry, last_entry, make_entry, write_entry
+from jointmap.storage.entries import (
+    Entry,
+    Said,
+    Sealed,
+    last_entry,
+    make_entry,
+    write_entry,
+)
 from jointmap.storage.hash_tree import GrowingTree, leaf_hash
 from jointmap.storage.known import Known, known_of
 from jointmap.storage.schema import table_of
@@ -38,6 +44,7 @@ class Writing:
     _known: dict[str, Known] = field(default_factory=dict)
     _rows: dict[str, list[tuple[object, ...]]] = field(default_factory=dict)
     _tree: GrowingTree = field(default_factory=GrowingTree)
+    _forms: dict[str, int] = field(default_factory=dict)
     _waiting: int = 0
     _entry_number: int = 1
     # Of records written in this transaction: where the current revision's row stands.
@@ -94,13 +101,13 @@ class Writing:
         """Whether nothing was written so far."""
         return not self._tree.count
 
-    def finish(self, now: dt.datetime, by: str, reason: str) -> None:
+    def finish(self, said: Said) -> None:
         """Put all rows and the entry that seals them; without rows, nothing."""
         if self.is_empty:
             return
         self._flush()
-        leaves = (self._tree.count, self._tree.root())
-        entry = make_entry(self.site_code, self.before, now, by, reason, leaves)
+        sealed = Sealed(self._tree.count, self._tree.root(), self._forms)
+        entry = make_entry(self.site_code, self.before, said, sealed)
         write_entry(self.connection, self.site_id, entry)
 
     def _write(self, record: Record, id_: int, revision: int) -> None:
@@ -117,10 +124,11 @@ class Writing:
         self, form: Form, id_: int, revision: int, values: Sequence[Plain]
     ) -> tuple[object, ...]:
         salts = self._salts(form, id_, revision)
-        inside = leaf_values(form, values, salts) if salts else values
+        inside = leaf_values(form.columns, values, salts) if salts else values
         leaf = leaf_hash(canonical_bytes(form, id_, revision, inside))
         place = (self.entry_number, self._tree.count, leaf)
         self._tree.push(leaf)
+        self._forms[form.kind] = form.number
         own = _with_salts(form, values, salts)
         return (self.site_id, id_, revision, *place, None, *own)
 

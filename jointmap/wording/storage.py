@@ -6,7 +6,7 @@ SENTENCES: dict[str, str] = {
     "storage.newer": "{place} was written by a newer jointmap (tables {found}; this"
     " one knows {known}); install that version and try again",
     "storage.older": "{place} was written by an older jointmap (tables {found}; this"
-    " one needs {known}); run 'jointmap backup', then 'jointmap upgrade'",
+    " one needs {known}); keep a copy of the site folder, then run 'jointmap upgrade'",
     "storage.no_site": "there is no site {code} in {place}; check code in site.toml",
     "storage.site_there": "a site with the code {code} is in {place} already; choose"
     " another code, or open that site",

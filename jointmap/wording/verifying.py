@@ -4,6 +4,7 @@ _ROW = "entry {entry}: {kind} '{key}', revision {revision}: "
 
 SENTENCES: dict[str, str] = {
     "verify.row": _ROW + "the values are not those that were recorded",
+    "verify.form": _ROW + "the entry states no form that this kind of row has had",
     "verify.salt": _ROW + "the salt of a value that may be left out was changed",
     "verify.position": _ROW + "a row before this one is missing, or this one was moved",
     "verify.no_entry": _ROW + "no entry of the chain covers this row",
@@ -15,9 +16,12 @@ SENTENCES: dict[str, str] = {
     " backup",
     "verify.entry_missing": "entry {entry} is missing from the chain",
     "verify.entry_previous": "entry {entry} does not follow the entry before it",
-    "verify.entry_hash": "entry {entry}: time, person, reason or count were changed",
+    "verify.entry_hash": "entry {entry}: what it says of itself was changed (time,"
+    " person, reason, count, training day or forms)",
     "verify.entry_count": "entry {entry} holds another number of rows than it was"
     " sealed with",
+    "verify.entry_forms": "entry {entry} does not state the form of each kind of row"
+    " that it holds",
     "verify.entry_root": "entry {entry} does not hold the rows it was sealed with",
     "verify.pages": "the file itself is damaged, by SQLite's own check: {said}",
     "verify.guard": "the trigger {key} is missing or changed: rows can be overwritten",

@@ -45,7 +45,7 @@ def new_site(
     if (path / "site.toml").exists():
         raise WrongUse(Problem("site.exists", {"place": str(path)}))
     path.mkdir(parents=True, exist_ok=True)
-    register = Register.create(address_of(path, database), code, key)
+    register = Register.create(address_of(path, database), code, key, fixed_day)
     _write_templates(path / "templates")
     write_settings(path, code, fixed_day, database)
     return SiteFolder(path, register, fixed_day)
@@ -68,7 +68,7 @@ def write_settings(
 def open_site(path: Path) -> SiteFolder:
     """Open a site folder; raises ``WrongUse`` where it is none."""
     code, address, fixed_day = read_settings(path)
-    return SiteFolder(path, Register.open(address, code), fixed_day)
+    return SiteFolder(path, Register.open(address, code, fixed_day), fixed_day)
 
 
 def read_settings(path: Path) -> tuple[str, str, dt.date | None]:

@@ -7,12 +7,16 @@ import sqlalchemy as sa
 
 from jointmap.errors import WrongUse
 from jointmap.register import FORMS, Attachment
-from jointmap.storage import Register
+from jointmap.storage import Register, past_forms
 from jointmap.storage.attachment_files import path_of, store
+from jointmap.storage.canonical import canonical_of, plain, salt_of, salted
 from jointmap.storage.checking import check_register
 from jointmap.storage.database import trying, writing
 from jointmap.storage.guard import put_guard, take_guard
+from jointmap.storage.hash_tree import leaf_hash
 from jointmap.storage.naming import key_text
+from jointmap.storage.past_forms import Stated
+from jointmap.storage.row_checks import Checks
 from jointmap.storage.schema import ENTRIES, GUARDED, table_of
 from jointmap.storage.verify import Verified, verify
 from tests.storage.samples import (
@@ -119,7 +123,8 @@ TOLD = {
     ),
     "a chain row": (
         "UPDATE entry SET reason = 'other' WHERE entry = 2",
-        "entry 2: time, person, reason or count were changed",
+        "entry 2: what it says of itself was changed (time, person, reason, count,"
+        " training day or forms)",
     ),
     "a row taken out": (
         "DELETE FROM record_structure WHERE id = 1",
@@ -269,21 +274,41 @@ def test_two_sites_in_one_database(url):
         one.close()
 
 
-def test_rows_of_an_older_form_still_verify(monkeypatch):
-    from jointmap.storage import past_forms, row_stream
-    from jointmap.storage.canonical import canonical_of, plain
-    from jointmap.storage.hash_tree import leaf_hash
-
+def test_a_row_is_checked_under_the_form_its_entry_states_and_no_other(monkeypatch):
     form, new = FORMS["structure"], "design_current_ampere"
     names = tuple(c.name for c in form.columns if c.name != new)
+    monkeypatch.setattr(past_forms, "PAST_FORMS", {"structure": {0: names}})
     record = first_delivery()[3]
     then = [plain(getattr(record, name)) for name in names]
     leaf = leaf_hash(canonical_of("structure", 0, 1, 1, then))
-    check = row_stream._plain_check(form)
+    stated = Stated(iter([(1, '{"structure":0}'), (2, '{"structure":1}'), (3, None)]))
+    checks = Checks(form, KEY, stated)
     values = [plain(v) for v in record.values()]
-    assert check(leaf, 1, 1, values) == "row"
-    monkeypatch.setattr(past_forms, "PAST_FORMS", {"structure": {0: names}})
-    assert check(leaf, 1, 1, values) == ""
+    found = [checks.of(n)(leaf, 1, 1, values) for n in (1, 2, 3, 4)]
+    assert found == ["", "row", "row", "form"]
     # A row of that form holds nothing that it did not know.
     values[[c.name for c in form.columns].index(new)] = 1.5
-    assert check(leaf, 1, 1, values) == "row"
+    assert checks.of(1)(leaf, 1, 1, values) == "row"
+
+
+def test_a_form_that_did_not_know_a_salted_value(monkeypatch):
+    form, record = FORMS["person"], first_delivery()[1]
+    names = tuple(c.name for c in form.columns if c.name != "contact")
+    monkeypatch.setattr(past_forms, "PAST_FORMS", {"person": {0: names}})
+    salt = salt_of(KEY, "person", 1, 1, "full_name")
+    then = [
+        salted(salt, v) if n == "full_name" else v
+        for n, v in ((n, plain(getattr(record, n))) for n in names)
+    ]
+    leaf = leaf_hash(canonical_of("person", 0, 1, 1, then))
+    check = Checks(form, KEY, Stated(iter([(1, '{"person":0}')]))).of(1)
+    values = [plain(v) for v in record.values()]
+    assert check(leaf, 1, 1, [*values, salt, None]) == ""
+    assert check(leaf, 1, 1, [*values, salt, "00"]) == "salt"
+
+
+@pytest.mark.parametrize(
+    "text", ["", "[1]", "{", "[" * 100_000, '{"joint": 1}', '{"b":1,"a":1}', b"x", 7]
+)
+def test_odd_text_states_no_form(text):
+    assert Stated(iter([(1, text)])).number(1, "joint") is None

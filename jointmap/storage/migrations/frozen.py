@@ -20,7 +20,7 @@ _HEADING = ("table", "name", "is", "columns", "nullable", "unique", "current_onl
 
 
 def read_tables(path: Path) -> list[sa.Table]:
-    """Return the tables written in a file by ``write_tables``."""
+    """Return the tables that a file holds as the rows of ``table_rows``."""
     rows = list(csv.DictReader(path.read_text(encoding="utf-8").splitlines()))
     metadata = sa.MetaData()
     for name in dict.fromkeys(row["table"] for row in rows):
