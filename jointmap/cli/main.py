@@ -4,6 +4,7 @@ import atexit
 import gc
 import os
 import sys
+import traceback
 from typing import Any
 
 import click
@@ -17,16 +18,26 @@ from jointmap.cli.learning import LEARNING
 from jointmap.cli.making import export, map_page, month, publish
 from jointmap.cli.reasoning import REASONING
 from jointmap.cli.setting_up import demo, held, load, new
+from jointmap.cli.terminal import visible_output
 from jointmap.errors import JointmapError
+from jointmap.plain_text import visible
 
 TRACE_VARIABLE = "JOINTMAP_TRACE"
 # What is imported stays for good: looking through it for each 700 new objects, and once
 # more at the end, was a seventh of a short command's time.
 OBJECTS_PER_SWEEP = 50_000
+# ``color``: click would else take escape sequences out of what it prints to a file, and
+# they would be lost instead of shown. This program prints none of its own.
+SETTINGS = {"max_content_width": 100, "color": True}
 
 
 class Commands(click.Group):
     """A group whose commands end with a sentence, never with a traceback."""
+
+    def main(self, *args: Any, **kwargs: Any) -> Any:  # noqa: ANN401
+        """Run the program; whatever is printed, this group's own words too, is seen."""
+        with visible_output():
+            return super().main(*args, **kwargs)
 
     def invoke(self, ctx: click.Context) -> Any:  # noqa: ANN401
         """Run a command; turn a refusal into its lines and its exit code."""
@@ -39,14 +50,17 @@ class Commands(click.Group):
                 click.echo(line_of(problem), err=True)
             sys.exit(error.exit_code)
         except OSError as error:
-            click.echo(f"{error.strerror}: {error.filename}", err=True)
+            click.echo(visible(f"{error.strerror}: {error.filename}"), err=True)
             sys.exit(3)
         except (click.ClickException, click.exceptions.Exit, click.Abort):
             raise
         except Exception as error:
             if os.environ.get(TRACE_VARIABLE):
-                raise
-            told = f"jointmap met a fault of its own ({type(error).__name__}: {error})."
+                # Printed here, while the output is watched: its words may be anyone's.
+                click.echo(traceback.format_exc(), err=True, nl=False)
+                sys.exit(3)
+            fault = visible(f"{type(error).__name__}: {error}")
+            told = f"jointmap met a fault of its own ({fault})."
             advice = (
                 "Run 'jointmap verify SITE' in case the register was changed by hand"
             )
@@ -55,7 +69,7 @@ class Commands(click.Group):
             sys.exit(3)
 
 
-@click.group(cls=Commands, context_settings={"max_content_width": 100})
+@click.group(cls=Commands, context_settings=SETTINGS)
 @click.version_option(__version__, prog_name="jointmap")
 def main() -> None:
     """Register and map of electrically isolating joints.

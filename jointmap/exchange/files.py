@@ -11,6 +11,7 @@ from typing import Any
 
 from jointmap.errors import Problem, Refused
 from jointmap.exchange.sheets import SHEETS, Sheet
+from jointmap.plain_text import as_typed
 
 Row = tuple[int, Mapping[str, str]]
 # Bytes that open files which are no text: zip (xlsx, docx), pdf, png, jpeg, sqlite.
@@ -91,7 +92,8 @@ def _csv_rows(name: str, text: str) -> tuple[tuple[str, ...], tuple[Row, ...]]:
         if len(row) != len(header):
             counts = {"found": len(row), "expected": len(header)}
             raise Refused(Problem("file.cells", counts, file=name, line=line))
-    return header, tuple((n, dict(zip(header, r, strict=True))) for n, r in rows)
+    cells = ((n, map(as_typed, r)) for n, r in rows)
+    return header, tuple((n, dict(zip(header, r, strict=True))) for n, r in cells)
 
 
 def _check_commas(name: str, header: tuple[str, ...]) -> None:

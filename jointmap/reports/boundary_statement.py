@@ -54,7 +54,7 @@ def _plain(view: BoundaryView) -> Mapping[str, object]:
         "currents": [
             [c.structure, c.measured, c.design, c.unaccounted] for c in view.currents
         ],
-        "diagram": str(view.diagram),
+        "diagram": view.diagram,
     }
 
 

@@ -1,9 +1,8 @@
 """The handover as a page and as a table."""
 
-import csv
 from collections.abc import Iterable
-from io import StringIO
 
+from jointmap.plain_text import csv_text
 from jointmap.reports.rendering import render
 from jointmap.reports.views_handover import HandoverPage, HandoverRow
 
@@ -19,18 +18,12 @@ def handover_html(view: HandoverPage) -> str:
 
 
 def handover_table(rows: Iterable[HandoverRow]) -> str:
-    """Return one CSV line per joint; a cell that a spreadsheet would run is quoted."""
-    out = StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(_HEADING)
-    for row in rows:
-        counts = (row.meets, row.fails, row.blank, row.table)
-        texts = ("; ".join(row.punch_list), "; ".join(row.exceptions))
-        named = (row.joint.text, row.serial, row.contractor)
-        days = (row.fitted_on.isoformat(),)
-        writer.writerow([*map(_still, named), *days, *counts, *map(_still, texts)])
-    return out.getvalue()
+    """Return one CSV line per joint."""
+    return csv_text(_HEADING, map(_cells, rows))
 
 
-def _still(text: str) -> str:
-    return f"'{text}" if text.startswith(("=", "+", "-", "@")) else text
+def _cells(row: HandoverRow) -> tuple[str | int, ...]:
+    counts = (row.meets, row.fails, row.blank, row.table)
+    texts = ("; ".join(row.punch_list), "; ".join(row.exceptions))
+    named = (row.joint.text, row.serial, row.contractor)
+    return (*named, row.fitted_on.isoformat(), *counts, *texts)

@@ -1,16 +1,19 @@
 """From a view and a template to the text of a page; the only user of jinja2.
 
-Everything is escaped unless it is ``Markup`` (glyphs and drawings). An unknown name in
-a template or an unknown label is an error, never an empty space.
+Everything is escaped unless it is ``Markup`` (glyphs and drawings), and what cannot be
+seen is shown as a code. Templates and styles come from this package only. An unknown
+name in a template or an unknown label is an error, never an empty space.
 """
 
 import datetime as dt
 from functools import cache
+from importlib.resources import files
 
 from jinja2 import Environment, PackageLoader, StrictUndefined, pass_context
 from jinja2.runtime import Context
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
+from jointmap.plain_text import finished_page, markup, own_markup, policy, shown_value
 from jointmap.register.codes import DueState, Outcome
 from jointmap.reports.finding_groups import by_kind, without_finding
 from jointmap.reports.line_codes import line_code
@@ -37,7 +40,8 @@ SHOWN_FIRST = 5
 
 def render(template: str, view: object) -> str:
     """Return the page that ``template`` makes of ``view``."""
-    return _environment().get_template(template).render(view=view)
+    text = _environment().get_template(template).render(view=view)
+    return finished_page(text)
 
 
 @cache
@@ -49,14 +53,24 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
+        finalize=shown_value,
     )
     made.filters.update(day=day, shown=shown, link=link, links=links, sign=sign)
     made.filters.update(by_kind=by_kind, without_finding=without_finding)
     made.globals.update(t=label, line_code=line_code, stud_clock=stud_clock)
+    made.globals.update(style_of=style_of, policy=policy)
     made.globals.update(
         states=DUE_STATES, not_tested_reasons=NOT_TESTED, shown_first=SHOWN_FIRST
     )
     return made
+
+
+@cache
+def style_of(*names: str) -> Markup:
+    """Return the style sheets of a page, as one text for one style element."""
+    folder = files("jointmap.reports") / "templates"
+    texts = [(folder / n).read_text(encoding="utf-8") for n in ("page.css", *names)]
+    return own_markup("\n".join(["", *texts]))
 
 
 def label(id: str, **values: object) -> str:  # noqa: A002
@@ -73,7 +87,7 @@ def day(value: dt.date | None, missing: str = "not_on_record") -> Markup:
 
 def shown(value: object, missing: str = "not_on_record") -> Markup:
     """Return ``value`` escaped; blank text becomes the words for none."""
-    return _words_for_none(missing) if value in ("", None) else escape(value)
+    return _words_for_none(missing) if value in ("", None) else markup(value)
 
 
 def _words_for_none(missing: str) -> Markup:
@@ -87,7 +101,9 @@ def link(context: Context, to: Link, missing: str = "not_on_record") -> Markup:
         return _words_for_none(missing)
     href = _href(context["view"].frame, to.href)
     return (
-        Markup('<a href="{}">{}</a>').format(href, to.text) if href else escape(to.text)
+        Markup('<a href="{}">{}</a>').format(href, markup(to.text))
+        if href
+        else markup(to.text)
     )
 
 
@@ -111,4 +127,5 @@ def sign(value: Sign, missing: str = "not_on_record") -> Markup:
         return _words_for_none(missing)
     glyph = Markup('<span class="glyph" aria-hidden="true">{}</span>')
     drawn = glyph.format(value.glyph) if value.glyph else Markup("")
-    return Markup('<span class="sign">{}<b>{}</b></span>').format(drawn, value.word)
+    word = markup(value.word)
+    return Markup('<span class="sign">{}<b>{}</b></span>').format(drawn, word)

@@ -4,6 +4,7 @@ import datetime as dt
 import textwrap
 from collections.abc import Iterator
 
+from jointmap.plain_text import visible
 from jointmap.reports.rendering import DUE_STATES, label
 from jointmap.reports.views import ClockRow, Frame, Sign, Step, TestRow
 from jointmap.reports.views_dossier import Dossier
@@ -29,7 +30,7 @@ def why_text(view: Dossier) -> str:
     due = view.due
     day = f"{label('last_allowed_day')}: {_date(due.last_allowed_on)}. {due.because}"
     return _lines(
-        f"{view.tag}  {_as_of(view.frame)}",
+        f"{visible(view.tag)}  {_as_of(view.frame)}",
         f"{label('verdict')}: {_word(view.verdict)}",
         *(line for test in _telling(view.tests) for line in _test(test)),
         *_wrapped(day),
@@ -55,9 +56,9 @@ def _fitting(view: Dossier) -> Iterator[str]:
 
 def dossier_text(view: Dossier) -> str:
     """Return the short form of a dossier: what matters most, then the last tests."""
-    place = view.place
+    place, missing = view.place, visible("; ".join(view.missing))
     return _lines(
-        f"{view.tag}  {_as_of(view.frame)}",
+        f"{visible(view.tag)}  {_as_of(view.frame)}",
         *_wrapped(view.summary),
         *(line for finding in view.findings for line in _wrapped(finding, "! ")),
         "",
@@ -78,7 +79,7 @@ def dossier_text(view: Dossier) -> str:
             ],
         ),
         "",
-        f"{label('missing')}: {'; '.join(view.missing) or label('nothing_missing')}",
+        f"{label('missing')}: {missing or label('nothing_missing')}",
         label("text_foot", entry=view.frame.entry, fingerprint=view.frame.fingerprint),
     )
 
@@ -127,7 +128,7 @@ def _step(step: Step) -> Iterator[str]:
 
 def _table(heads: tuple[str, ...], rows: list[tuple[str, ...]]) -> Iterator[str]:
     """Yield rows with all columns but the last padded to their widest cell."""
-    everything = [heads, *rows] if heads else rows
+    everything = [tuple(map(visible, r)) for r in ([heads, *rows] if heads else rows)]
     widths = [max(map(len, column)) for column in zip(*everything, strict=True)]
     for cells in everything:
         padded = (c.ljust(w) for c, w in zip(cells, widths, strict=True))
@@ -140,7 +141,7 @@ def _as_of(frame: Frame) -> str:
 
 def _wrapped(text: str, start: str = "") -> list[str]:
     return textwrap.wrap(
-        text, WIDTH, initial_indent=start, subsequent_indent=" " * len(start)
+        visible(text), WIDTH, initial_indent=start, subsequent_indent=" " * len(start)
     )
 
 
@@ -153,7 +154,7 @@ def _word(sign: Sign) -> str:
 
 
 def _or_none(text: str) -> str:
-    return text or label("not_on_record")
+    return visible(text) or label("not_on_record")
 
 
 def _lines(*lines: str) -> str:

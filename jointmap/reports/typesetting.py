@@ -3,19 +3,23 @@
 The PDF is a function of the data: no clock, no random id, fonts of this package only.
 """
 
-import json
 from collections.abc import Mapping
 from functools import cache
 from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from jointmap.plain_text import json_text, shown_value
+
 if TYPE_CHECKING:
     import typst
 
 
 def pdf_of(template: str, data: Mapping[str, object]) -> bytes:
-    """Return the PDF that ``template`` makes of ``data``, its input ``sheet``."""
+    """Return the PDF that ``template`` makes of ``data``, its input ``sheet``.
+
+    The data come in as strings, which typst never reads as markup.
+    """
     # Large to import, and few commands need it.
     import typst
 
@@ -24,9 +28,18 @@ def pdf_of(template: str, data: Mapping[str, object]) -> bytes:
         str(folder / template),
         root=str(folder),
         font_paths=_fonts(),
-        sys_inputs={"sheet": json.dumps(data, ensure_ascii=False)},
+        sys_inputs={"sheet": json_text(_shown(data))},
     )
     return bytes(made)
+
+
+def _shown(value: object) -> object:
+    """Return plain data with codes in its texts; drawings (``Markup``) have theirs."""
+    if isinstance(value, Mapping):
+        return {name: _shown(one) for name, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [_shown(one) for one in value]
+    return shown_value(value)
 
 
 @cache

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from jointmap.plain_text import visible
 from jointmap.register.columns import Codes, Days, Floats
 from jointmap.site_map.data import MapJoints
 
@@ -21,8 +22,6 @@ from jointmap.site_map.data import MapJoints
 NOTHING = -(2**31)
 DEGREE_STEPS = 1e7
 SUSPECT, DOUBT = 1, 2
-# A name with a line break would shift all names after it.
-_VISIBLE = {n: 0x2400 + n for n in range(32)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +69,8 @@ def _floats(values: Floats) -> bytes:
 
 
 def _text(values: Sequence[str]) -> bytes:
-    return "\n".join(v.translate(_VISIBLE) for v in values).encode()
+    # A line break in a name would shift all names after it: it is a code too.
+    return "\n".join(visible(v) for v in values).encode()
 
 
 def _dossiers(joints: MapJoints) -> list[str]:

@@ -7,8 +7,8 @@ the due state; an arch over the bars marks a suspect.
 
 from dataclasses import dataclass
 from functools import cache
-from html import escape
 
+from jointmap.plain_text import markup
 from jointmap.register.codes import DueState, Verdict, word_of
 from jointmap.site_map.style import INK, PAPER, TINTS
 from jointmap.wording.map_page import SENTENCES
@@ -182,7 +182,7 @@ def glyph(verdict: int, due_state: int, size_px: int, is_suspect: bool = False) 
 
     One pixel of white lies around it, so that it stays legible on a line.
     """
-    label = escape(glyph_label(verdict, due_state))
+    label = markup(glyph_label(verdict, due_state))
     side = size_px + 2
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{side}" height="{side}"'
@@ -214,7 +214,7 @@ def _legend_row(number: int, drawing: str, text: str) -> str:
     y = 6 + number * 26
     return (
         f'<g transform="translate(6 {y})">{drawing}</g>'
-        f'<text x="38" y="{y + 16}">{escape(text)}</text>'
+        f'<text x="38" y="{y + 16}">{markup(text)}</text>'
     )
 
 

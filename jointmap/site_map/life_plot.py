@@ -4,6 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from jointmap.plain_text import markup
 from jointmap.site_map.style import ACCENT, INK, PAPER, QUIET
 
 WIDTH_PX, HEIGHT_PX, LEFT_PX, FOOT_PX = 560, 280, 48, 36
@@ -27,7 +28,7 @@ def life_plot(plot: LifePlot) -> str:
     top = _top(plot)
     parts = [
         f'<svg viewBox="0 0 {WIDTH_PX} {HEIGHT_PX}" width="{WIDTH_PX}" role="img" '
-        f'aria-label="{plot.share_label}">',
+        f'aria-label="{markup(plot.share_label)}">',
         f'<rect width="{WIDTH_PX}" height="{HEIGHT_PX}" fill="{PAPER}"/>',
         _axes(plot, top),
         _line(_turnbull_points(plot), plot, top, f'stroke="{INK}"'),
@@ -87,5 +88,5 @@ def _axes(plot: LifePlot, top: float) -> str:
         f'<text x="{LEFT_PX - 6}" y="20" text-anchor="end" {text}>{top:.0%}</text>'
         f'<text x="{LEFT_PX - 6}" y="{floor:.1f}" text-anchor="end" {text}>0</text>'
         f'<text x="{right:.1f}" y="{HEIGHT_PX - 10}" text-anchor="end" {text}>'
-        f"{plot.most_years:.0f} {plot.years_label}</text>"
+        f"{plot.most_years:.0f} {markup(plot.years_label)}</text>"
     )

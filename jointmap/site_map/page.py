@@ -1,19 +1,25 @@
 """The map page: one HTML text with everything inside, the same bytes each time.
 
-Folium gives the page and the map object; nothing it would fetch is left in. One own
-layer (``_JointLayer``) brings the joints as columns and the script that draws them.
+Folium makes the script that sets up the map, from words of this package only: it
+compiles what it is given. What stands in the register reaches the page as JSON in a
+script element that is not run, and is put on the screen as text by our own script.
 """
 
-import json
 from functools import cache
 from importlib.resources import files
-from typing import Any
 
 import folium
-from branca.element import Figure, MacroElement
+from branca.element import Figure
 from folium.template import Template
-from jinja2 import Environment
+from jinja2 import Environment, PackageLoader, StrictUndefined
 
+from jointmap.plain_text import (
+    own_markup,
+    policy,
+    script_json,
+    shown_value,
+    visible,
+)
 from jointmap.register.codes import DueState, Verdict
 from jointmap.site_map.columns_text import NOTHING, Packed, pack
 from jointmap.site_map.data import MapData, MapLine, bounds_of
@@ -23,11 +29,6 @@ from jointmap.wording.map_page import SENTENCES
 
 SCRIPTS = ("unpack", "joints", "glyphs", "sheets", "ground", "marks", "panel", "start")
 MONTHS_AHEAD = 24
-# The page may run its own script and style and load nothing at all.
-POLICY = (
-    "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline';"
-    " img-src data:"
-)
 
 
 @cache
@@ -41,27 +42,27 @@ def _script_text(text: str) -> str:
     return text.replace("</script", "<\\/script").replace("<!--", "<\\!--")
 
 
+@cache
 def _leaflet_script() -> str:
     script = _asset("leaflet/leaflet.js").split("//# sourceMappingURL")[0]
     licence = _asset("leaflet/LICENSE").strip()
     return _script_text(f"/*\n{licence}\n*/\n{script}")
 
 
-def _leaflet_style() -> str:
-    """Return Leaflet's style without its pictures, which this map does not show."""
+@cache
+def _style() -> str:
+    """Return Leaflet's style, without the pictures this map does not show, and ours."""
     lines = _asset("leaflet/leaflet.css").splitlines()
-    return "\n".join(line for line in lines if "url(" not in line)
+    kept = "\n".join(line for line in lines if "url(" not in line)
+    return kept + _asset("map/map.css")
 
 
+@cache
 def _own_script() -> str:
     parts = [_asset(f"map/{name}.js") for name in SCRIPTS]
-    return _script_text('(function () {\n"use strict";\n' + "\n".join(parts) + "})();")
-
-
-def _json(value: object) -> str:
-    """Return JSON that may stand inside a script element."""
-    text = json.dumps(value, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
-    return text.replace("<", "\\u003c")
+    own = '(function () {\n"use strict";\n' + "\n".join(parts) + "})();"
+    start = f"window.startJointMap({_OfflineMap().get_name()});"
+    return _script_text(f"\n{_folium_script()}\n{own}\n{start}\n")
 
 
 def _line(line: MapLine) -> dict[str, object]:
@@ -69,7 +70,7 @@ def _line(line: MapLine) -> dict[str, object]:
         [t.kilometre, t.longitude_deg, t.latitude_deg, t.bearing_deg]
         for t in line.ticks
     ]
-    return {"name": line.name, "at": line.coordinates, "ticks": ticks}
+    return {"name": visible(line.name), "at": line.coordinates, "ticks": ticks}
 
 
 def _months(data: MapData) -> list[str]:
@@ -87,13 +88,14 @@ def _settings(data: MapData, packed: Packed) -> dict[str, object]:
         "nothing": NOTHING,
         "verdicts": [str(w) for w in Verdict],
         "states": [str(w) for w in DueState],
-        "boundaries": data.boundary_names,
-        "areas": data.area_names,
+        "boundaries": [visible(name) for name in data.boundary_names],
+        "areas": [visible(name) for name in data.area_names],
         "kinds": data.kind_names,
         "months": _months(data),
         "lines": [_line(line) for line in data.lines],
         "points": [
-            [p.name, p.kind, p.longitude_deg, p.latitude_deg] for p in data.points
+            [visible(p.name), visible(p.kind), p.longitude_deg, p.latitude_deg]
+            for p in data.points
         ],
         "bounds": bounds_of(data),
         "glyph": glyph_data(),
@@ -102,26 +104,13 @@ def _settings(data: MapData, packed: Packed) -> dict[str, object]:
     }
 
 
-class _Page(Figure):
-    """A page in the right language, with no element of chance in it."""
-
-    _template = Template(
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n'
-        "{{ this.header.render(**kwargs) }}\n</head>\n<body>\n"
-        "{{ this.html.render(**kwargs) }}\n"
-        "<script>\n{{ this.script.render(**kwargs) }}\n</script>\n</body>\n</html>\n"
-    )
-
-
 class _OfflineMap(folium.Map):
-    """A folium map with Leaflet inside the page and a fixed name."""
+    """A folium map with Leaflet inside the page, a fixed name and no text of ours."""
 
     default_js: list[tuple[str, str]] = []  # noqa: RUF012 - folium's own shape
     default_css: list[tuple[str, str]] = []  # noqa: RUF012
     _template = Template(
         """
-        {% macro header(this, kwargs) %}{{ this.head }}{% endmacro %}
-        {% macro html(this, kwargs) %}{{ this.body }}{% endmacro %}
         {% macro script(this, kwargs) %}
         var {{ this.get_name() }} = L.map({{ this.get_name()|tojson }},
             {center: {{ this.location|tojson }}, ...{{ this.options|tojavascript }}});
@@ -129,7 +118,7 @@ class _OfflineMap(folium.Map):
         """
     )
 
-    def __init__(self, head: str, body: str) -> None:
+    def __init__(self) -> None:
         super().__init__(
             location=(0.0, 0.0),
             tiles=None,
@@ -144,36 +133,26 @@ class _OfflineMap(folium.Map):
             wheel_px_per_zoom_level=90,
         )
         self._id = "site"
-        self.head, self.body = head, body
 
 
-class _JointLayer(MacroElement):
-    """All joints as one layer: a block of columns and the script that draws it."""
+def _folium_script() -> str:
+    """Return what folium writes to set up the map; nothing of the register goes in."""
+    figure = Figure()
+    figure.add_child(_OfflineMap())
+    figure.render()
+    text: str = figure.script.render()
+    return text
 
-    _template = Template(
-        """
-        {% macro html(this, kwargs) %}
-        <script type="application/json" id="map-settings">{{ this.settings }}</script>
-        <script type="text/plain" id="map-joints">{{ this.block }}</script>
-        {% endmacro %}
-        {% macro script(this, kwargs) %}
-        {{ this.script }}
-        window.startJointMap({{ this._parent.get_name() }});
-        {% endmacro %}
-        """
+
+@cache
+def _templates() -> Environment:
+    return Environment(
+        loader=PackageLoader("jointmap.site_map", "assets/map"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        keep_trailing_newline=True,
+        finalize=shown_value,
     )
-
-    def __init__(self, data: MapData, packed: Packed) -> None:
-        super().__init__()  # type: ignore[no-untyped-call]
-        self._name, self._id = "JointLayer", "joints"
-        self.settings = _json(_settings(data, packed))
-        self.block = packed.text
-        self.script = _own_script()
-
-
-def _rendered(template: str, **values: Any) -> str:  # noqa: ANN401
-    place = Environment(autoescape=True)
-    return place.from_string(_asset(f"map/{template}")).render(w=SENTENCES, **values)
 
 
 def page(data: MapData, *, plain: bool = False) -> str:
@@ -183,16 +162,19 @@ def page(data: MapData, *, plain: bool = False) -> str:
     the joints unpacked, for a browser without ``DecompressionStream`` (a larger file).
     Equal input gives equal text.
     """
-    head = _rendered(
-        "head.html",
-        data=data,
-        policy=POLICY,
-        style=_leaflet_style() + _asset("map/map.css"),
-        leaflet=_leaflet_script(),
+    packed = pack(data.joints, data.on, plain=plain)
+    style, leaflet, script = _style(), _leaflet_script(), _own_script()
+    return (
+        _templates()
+        .get_template("page.html")
+        .render(
+            w=SENTENCES,
+            data=data,
+            policy=policy([style], [leaflet, script]),
+            style=own_markup(style),
+            leaflet=own_markup(leaflet),
+            settings=own_markup(script_json(_settings(data, packed))),
+            block=own_markup(packed.text),
+            script=own_markup(script),
+        )
     )
-    figure = _Page()
-    site_map = _OfflineMap(head, _rendered("body.html", data=data, name="map_site"))
-    site_map.add_child(_JointLayer(data, pack(data.joints, data.on, plain=plain)))
-    figure.add_child(site_map)
-    text: str = figure.render()
-    return text

@@ -7,8 +7,8 @@ and good to 0.1 % over the few tens of kilometres that a sheet holds.
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from html import escape
 
+from jointmap.plain_text import markup
 from jointmap.site_map.data import MapLine, Tick
 from jointmap.site_map.glyph import glyph_group, glyph_label
 from jointmap.site_map.style import ACCENT, INK, LINE, PAPER, QUIET
@@ -94,7 +94,7 @@ def _frame(places: Sequence[tuple[float, float]], width: int, height: int) -> _F
 def _text(x: float, y: float, text: str, anchor: str = "start", more: str = "") -> str:
     return (
         f'<text x="{x:g}" y="{y:g}" text-anchor="{anchor}" paint-order="stroke"'
-        f' stroke="{PAPER}" stroke-width="3"{more}>{escape(text)}</text>'
+        f' stroke="{PAPER}" stroke-width="3"{more}>{markup(text)}</text>'
     )
 
 
@@ -144,7 +144,7 @@ def _glyph(frame: _Frame, spot: Spot, size: int) -> str:
     title = f"{spot.tag}: {glyph_label(spot.verdict, spot.due_state)}"
     left, top = round(x - size / 2), round(y - size / 2)
     return (
-        f'<g transform="translate({left} {top})"><title>{escape(title)}</title>'
+        f'<g transform="translate({left} {top})"><title>{markup(title)}</title>'
         f"{group}</g>"
     )
 
@@ -174,7 +174,7 @@ def _sheet(frame: _Frame, label: str, body: str) -> str:
     wide, high = frame.width_px, frame.height_px
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}" height="{high}"'
-        f' viewBox="0 0 {wide} {high}" role="img" aria-label="{escape(label)}"'
+        f' viewBox="0 0 {wide} {high}" role="img" aria-label="{markup(label)}"'
         f' font-family="sans-serif" font-size="12" fill="{INK}">'
         f'<rect width="{wide}" height="{high}" fill="{PAPER}" stroke="#c8c8c8"/>'
         f"{body}{_scale_bar(frame)}{_north(frame)}</svg>"

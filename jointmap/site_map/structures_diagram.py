@@ -6,12 +6,12 @@ boundary is a line with the glyph of its verdict in the middle.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from html import escape
 
 import numpy as np
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import breadth_first_order, connected_components
 
+from jointmap.plain_text import markup
 from jointmap.register.codes import DueState, Verdict, code_of
 from jointmap.site_map.glyph import glyph_group
 
@@ -57,7 +57,7 @@ def structures_svg(
     body += "".join(_sign(b, route) for b, route in drawn)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" '
-        f'width="{wide}" height="{high}" role="img" aria-label="{escape(label)}" '
+        f'width="{wide}" height="{high}" role="img" aria-label="{markup(label)}" '
         f'font-family="Open Sans, sans-serif" font-size="12">{body}</svg>'
     )
 
@@ -143,7 +143,7 @@ def _box(name: str, at: tuple[float, float], is_merged: bool) -> str:
         f'<rect x="{x:g}" y="{y:g}" width="{BOX_WIDTH}" height="{BOX_HEIGHT}" rx="3"'
         f' fill="{_PAPER}" stroke="{_INK}" stroke-width="{width}"/>'
         f'<text x="{x + BOX_WIDTH / 2:g}" y="{y + 17:g}" text-anchor="middle"'
-        f' fill="{_INK}">{escape(_short(name))}</text>'
+        f' fill="{_INK}">{markup(_short(name))}</text>'
     )
 
 
@@ -167,8 +167,8 @@ def _sign(boundary: DrawnBoundary, route: _Route) -> str:
     weight = ' font-weight="bold"' if boundary.is_asked else ""
     words = f"{boundary.name}, {list(Verdict)[boundary.verdict]}"
     return (
-        f"<g><title>{escape(words)}</title>"
+        f"<g><title>{markup(words)}</title>"
         f'<g transform="{corner}">{drawn}</g>'
         f'<text x="{x:g}" y="{y + 20:g}" text-anchor="middle" font-size="9"'
-        f' fill="{_INK}"{weight}>{escape(boundary.name)}</text></g>'
+        f' fill="{_INK}"{weight}>{markup(boundary.name)}</text></g>'
     )

@@ -8,11 +8,15 @@ from collections.abc import Callable, Mapping, Sequence
 from string import Formatter
 from typing import Any
 
+from jointmap.plain_text import visible
 from jointmap.wording.quantities import UNITS, show
 
 
 class _Words(Formatter):
-    """Formats units as engineers write them; a missing value shows as its name."""
+    """Formats units as engineers write them; a missing value shows as its name.
+
+    A value stays on its line: what cannot be seen in it, a line's end too, is a code.
+    """
 
     def get_value(self, key: int | str, args: Any, kwargs: Any) -> Any:  # noqa: ANN401, ARG002
         return kwargs.get(key, f"({key} not given)")
@@ -20,7 +24,8 @@ class _Words(Formatter):
     def format_field(self, value: Any, format_spec: str) -> str:  # noqa: ANN401
         if format_spec in UNITS and isinstance(value, int | float):
             return show(float(value), format_spec)
-        return str(value) if format_spec in UNITS else format(value, format_spec)
+        own = str(value) if format_spec in UNITS else format(value, format_spec)
+        return visible(own)
 
 
 _WORDS = _Words()

@@ -1,6 +1,7 @@
 """A problem as one line: where it stands, what was found, what would be accepted."""
 
 from jointmap.errors import Problem
+from jointmap.plain_text import visible
 from jointmap.wording import say
 
 
@@ -12,6 +13,6 @@ def line_of(problem: Problem) -> str:
         f"column {problem.column}" if problem.column else "",
         f"value '{problem.value}'" if problem.value else "",
     ]
-    where = ", ".join(p for p in places if p)
+    where = visible(", ".join(p for p in places if p))
     sentence = say(problem.id, problem.values)
     return f"{where}: {sentence}" if where else sentence

@@ -4,9 +4,8 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from markupsafe import Markup
-
 from jointmap.acceptance import StudStates
+from jointmap.plain_text import own_markup
 from jointmap.register import (
     Decision,
     Device,
@@ -93,7 +92,7 @@ def dossier_view(
         place=place_view(showing, id_, findings),
         due=due_view(showing, Subject.JOINT, id_, missed),
         clocks=joint_clocks(showing, id_),
-        location_map=Markup(location_map(showing, id_)),  # noqa: S704 - own SVG
+        location_map=own_markup(location_map(showing, id_)),
         devices=tuple(_devices(showing, id_)),
         studs=stud_rows(showing, tests, id_),
         studs_sentence=studs_sentence(showing.assessed.studs, id_),

@@ -1,14 +1,12 @@
 """The due list: what is to be tested, by when, because of what."""
 
-import csv
 import datetime as dt
-import io
-import json
 from collections.abc import Iterator, Sequence
 
 import numpy as np
 
 from jointmap.due_list import DueLines, due_until
+from jointmap.plain_text import csv_text, json_text
 from jointmap.register.codes import Subject, code_of, word_of
 from jointmap.register.columns import Ids
 from jointmap.reports import REPORTS
@@ -23,8 +21,6 @@ from jointmap.workflows.showing import Showing, day_of, subject_link
 from jointmap.workflows.site_folder import SiteFolder
 
 DueTable = dict[str, list[str]]
-# What a spreadsheet takes for a formula.
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
 def due_text(
@@ -126,18 +122,8 @@ def due_table(showing: Showing, until: dt.date | None = None) -> DueTable:
 
 
 def due_csv(table: DueTable) -> str:
-    """Return a table as CSV; a cell that a spreadsheet would run is neutralised."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(table)
-    safe = [[neutral(text) for text in column] for column in table.values()]
-    writer.writerows(zip(*safe, strict=True))
-    return out.getvalue()
-
-
-def neutral(text: str) -> str:
-    """Return ``text`` with an apostrophe before anything that starts a formula."""
-    return f"'{text}" if text.startswith(_FORMULA) else text
+    """Return a table as CSV."""
+    return csv_text(tuple(table), zip(*table.values(), strict=True))
 
 
 def due_json(table: DueTable) -> str:
@@ -145,4 +131,4 @@ def due_json(table: DueTable) -> str:
     rows = [
         dict(zip(table, row, strict=True)) for row in zip(*table.values(), strict=True)
     ]
-    return json.dumps(rows, ensure_ascii=False, indent=1) + "\n"
+    return json_text(rows, indent=1) + "\n"

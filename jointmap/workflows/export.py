@@ -1,24 +1,23 @@
 """The joints with verdict and due date, in open formats for other programs."""
 
-import csv
 import datetime as dt
-import io
+from decimal import Decimal
 from pathlib import Path
 
 import numpy as np
 
 from jointmap.errors import Problem, WrongUse
+from jointmap.plain_text import Cell, csv_text, visible
 from jointmap.register.codes import Subject, code_of
 from jointmap.workflows.asked import assessed
 from jointmap.workflows.dossier_place import post_text
-from jointmap.workflows.due import neutral
 from jointmap.workflows.joint_sentences import joint_summary
 from jointmap.workflows.showing import Showing, day_of
 from jointmap.workflows.shown_places import shown_places
 from jointmap.workflows.site_folder import SiteFolder
 
 FORMATS = (".csv", ".geojson", ".gpkg", ".gpx")
-Columns = dict[str, list[object]]
+Columns = dict[str, list[Cell]]
 
 
 def export_joints(
@@ -39,7 +38,8 @@ def export_joints(
     if suffix == ".csv":
         columns["latitude"] = _degrees(places.latitude_deg)
         columns["longitude"] = _degrees(places.longitude_deg)
-        out.write_text(_csv(columns), encoding="utf-8")
+        rows = zip(*columns.values(), strict=True)
+        out.write_text(csv_text(tuple(columns), rows), encoding="utf-8")
     else:
         from jointmap.exchange.geodata import write_points
 
@@ -52,11 +52,11 @@ def _columns(showing: Showing) -> Columns:
     found: Columns = {}
     for id_ in showing.joints:
         for name, value in _row(showing, id_).items():
-            found.setdefault(name, []).append(value)
+            found.setdefault(name, []).append(visible(value))
     return found
 
 
-def _row(showing: Showing, id_: int) -> dict[str, object]:
+def _row(showing: Showing, id_: int) -> dict[str, str]:
     joint, items = showing.joints[id_], showing.assessed.items
     item = showing.item_rows.get((code_of(Subject.JOINT), id_))
     due = day_of(items.last_allowed_on[item]) if item is not None else None
@@ -79,18 +79,6 @@ def _row(showing: Showing, id_: int) -> dict[str, object]:
     }
 
 
-def _degrees(values: np.ndarray) -> list[object]:
-    return ["" if np.isnan(v) else f"{v:.7f}" for v in values]
-
-
-def _csv(columns: Columns) -> str:
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(columns)
-    texts = (map(str, row) for row in zip(*columns.values(), strict=True))
-    # A negative longitude is a number, not a formula.
-    numbers = ("latitude", "longitude")
-    for row in texts:
-        cells = zip(columns, row, strict=True)
-        writer.writerow([v if name in numbers else neutral(v) for name, v in cells])
-    return out.getvalue()
+def _degrees(values: np.ndarray) -> list[Cell]:
+    """Return degrees to the centimetre, as numbers: a minus starts no formula."""
+    return [None if np.isnan(v) else Decimal(f"{v:.7f}") for v in values]

@@ -1,13 +1,13 @@
 """Handing over fitting records: the page, the submission kept as sent, and back."""
 
 import datetime as dt
-import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from jointmap.errors import BrokenRegister, Problem, WrongUse
+from jointmap.plain_text import json_text
 from jointmap.register import Attachment, Device, Installation, Joint, Record, form_of
 from jointmap.reports.handover import handover_html, handover_table
 from jointmap.reports.views_handover import HandoverRow
@@ -79,7 +79,7 @@ def _submission(
         "devices": [_plain(d) for d in devices.values()],
         "installations": [_plain(p) for p in papers],
     }
-    return json.dumps(held, ensure_ascii=False, indent=1, default=str) + "\n"
+    return json_text(held, indent=1, default=str) + "\n"
 
 
 def _plain_row(row: HandoverRow) -> Mapping[str, Any]:

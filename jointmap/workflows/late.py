@@ -1,11 +1,10 @@
 """What was recorded late: the day it happened, the day it was recorded, the delay."""
 
-import csv
 import datetime as dt
-import io
 from collections.abc import Iterator
 from zoneinfo import ZoneInfo
 
+from jointmap.plain_text import csv_text
 from jointmap.register import (
     Certificate,
     Decision,
@@ -43,9 +42,7 @@ def late_text(
     with site.register.read(known) as state:
         found = sorted(_late(state, days), key=lambda r: (-int(r[4]), r))
     if form == "csv":
-        text = io.StringIO(newline="")
-        csv.writer(text, lineterminator="\n").writerows([_HEADING, *found])
-        return text.getvalue()
+        return csv_text(_HEADING, found)
     if not found:
         return say("late.none", {"days": days}) + "\n"
     return "".join(

@@ -14,8 +14,9 @@ from jointmap.intervals.hazard_outlook import predicted_and_found
 from jointmap.intervals.seen_lives import seen_lives
 from jointmap.intervals.turnbull import turnbull
 from jointmap.intervals.weibull import LifeIntervals, fit_weibull
+from jointmap.plain_text import own_markup
 from jointmap.reports import REPORTS
-from jointmap.reports.views import Frame
+from jointmap.reports.views import NO_DRAWING, Frame
 from jointmap.reports.views_predicted import ClassRow, PredictedPage, QuarterRow
 from jointmap.site_map.life_plot import LifePlot, life_plot
 from jointmap.wording import say
@@ -91,7 +92,7 @@ def _curve(lives: LifeIntervals) -> tuple[Markup, str]:
     try:
         fit = fit_weibull(lives)
     except Refused as refused:
-        return Markup(""), " ".join(line_of(p) for p in refused.problems)
+        return NO_DRAWING, " ".join(line_of(p) for p in refused.problems)
     masses = turnbull(lives)
     ends = np.concatenate([lives.after_year, lives.until_year])
     known = np.isfinite(masses.until_year)
@@ -112,4 +113,4 @@ def _curve(lives: LifeIntervals) -> tuple[Markup, str]:
         say("page.failed_by_age"),
     )
     facts = {"scale": fit.scale_year, "shape": fit.shape, "lives": len(lives)}
-    return Markup(life_plot(plot)), say("page.curve_note", facts)  # noqa: S704
+    return own_markup(life_plot(plot)), say("page.curve_note", facts)

@@ -1,8 +1,7 @@
 """The proof that a record is in the register, as data that anyone can check."""
 
-import json
-
 from jointmap.errors import BrokenRegister, Problem
+from jointmap.plain_text import json_text
 from jointmap.register import FORMS
 from jointmap.storage.known import Current
 from jointmap.storage.proof import Proof, prove_record
@@ -36,7 +35,7 @@ def proof_text(
         }
     if not proof.holds:
         raise BrokenRegister(Problem("verify.row", facts))
-    return json.dumps(facts | _data(kind, proof), ensure_ascii=False, indent=1) + "\n"
+    return json_text(facts | _data(kind, proof), indent=1) + "\n"
 
 
 def _data(kind: str, proof: Proof) -> dict[str, object]:

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
-from markupsafe import Markup
 
+from jointmap.plain_text import own_markup
 from jointmap.register import Certificate, Crew, Instrument
 from jointmap.register.codes import Subject
 from jointmap.reports.method_blanks import blanks_for
@@ -69,7 +69,7 @@ def sheet_view(planned: Planned, route: int) -> RouteSheet:
         instruments=tuple(_instruments(planned, day)),
         interruptions=tuple(_interruption_lines(planned, visits)),
         access=tuple(dict.fromkeys(a for s in stops for a in s.access)),
-        route_map=Markup(_route_map(planned, crew_id, crew, visits)),  # noqa: S704
+        route_map=own_markup(_route_map(planned, crew_id, crew, visits)),
     )
 
 

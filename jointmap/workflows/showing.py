@@ -8,8 +8,8 @@ from functools import cached_property
 from typing import TypeVar
 
 import numpy as np
-from markupsafe import Markup
 
+from jointmap.plain_text import own_markup
 from jointmap.register import (
     Alias,
     Boundary,
@@ -210,13 +210,13 @@ class Showing:
         due = self.item_rows.get((code_of(Subject.JOINT), id_))
         due_state = int(self.assessed.items.state[due]) if due is not None else 0
         verdict = int(states.verdict[row])
-        drawn = Markup(glyph(verdict, due_state, size, suspect))  # noqa: S704
+        drawn = own_markup(glyph(verdict, due_state, size, suspect))
         return Sign(str(word_of(Verdict, verdict)), drawn)
 
 
 def verdict_sign(verdict: int, size: int = SMALL_GLYPH_PX) -> Sign:
     """Return a verdict code as word and glyph, without a due state."""
-    drawn = Markup(glyph(verdict, code_of(DueState.IN_TIME), size))  # noqa: S704
+    drawn = own_markup(glyph(verdict, code_of(DueState.IN_TIME), size))
     return Sign(str(word_of(Verdict, verdict)), drawn)
 
 

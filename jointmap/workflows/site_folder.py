@@ -1,7 +1,6 @@
 """A site folder: where the register is and how it is shown."""
 
 import datetime as dt
-import json
 import os
 import tomllib
 from dataclasses import dataclass
@@ -9,6 +8,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from jointmap.errors import Problem, Refused, WrongUse
+from jointmap.plain_text import json_text
 from jointmap.storage import Register
 from jointmap.storage.database import sqlite_url, without_password
 
@@ -56,7 +56,7 @@ def write_settings(
 ) -> None:
     """Write site.toml; a password in the address of the database is left out."""
     texts = {"code": code, "database": without_password(database)}
-    quoted = {k: json.dumps(v, ensure_ascii=False) for k, v in texts.items()}
+    quoted = {k: json_text(v) for k, v in texts.items()}
     settings = _SETTINGS.format(**quoted)
     if fixed_day is not None:
         settings += (

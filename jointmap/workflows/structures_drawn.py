@@ -5,6 +5,7 @@ from collections.abc import Iterable
 import numpy as np
 from markupsafe import Markup
 
+from jointmap.plain_text import own_markup
 from jointmap.reports.views import NO_DRAWING
 from jointmap.site_map.structures_diagram import DrawnBoundary, structures_svg
 from jointmap.wording import say
@@ -50,4 +51,4 @@ def _drawing(showing: Showing, rows: Iterable[int], asked: int | None) -> Markup
         return NO_DRAWING
     names = [showing.structure(id_) for id_ in place]
     label = say("diagram.label", {"structures": len(names), "boundaries": len(drawn)})
-    return Markup(structures_svg(names, drawn, label))  # noqa: S704
+    return own_markup(structures_svg(names, drawn, label))

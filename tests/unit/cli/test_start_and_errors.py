@@ -49,7 +49,10 @@ def test_an_error_ends_with_its_code_and_a_sentence(failing, error, code, says):
 
 def test_a_fault_of_its_own_is_shown_on_request(failing, monkeypatch):
     monkeypatch.setenv("JOINTMAP_TRACE", "1")
-    assert isinstance(failing(KeyError("where")).exception, KeyError)
+    ran = failing(KeyError("where\x1b[2J"))
+    assert ran.exit_code == 3
+    assert ran.stderr.startswith("Traceback")
+    assert "KeyError: 'where\\x1b[2J'" in ran.stderr
 
 
 def test_day_option():

@@ -124,7 +124,7 @@ def test_a_name_never_becomes_two(names):
 
 def test_line_break_in_a_name_is_shown():
     found = unpacked(pack(some_joints(2, tag=["a\nb", "c"]), ON))
-    assert found["tag"] == ["a␊b", "c"]
+    assert found["tag"] == ["a<U+000A>b", "c"]
 
 
 def test_no_joints():
