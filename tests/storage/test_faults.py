@@ -65,6 +65,11 @@ def acknowledged(process: subprocess.Popen) -> int:
     return len(lines) - 1
 
 
+# One after the other: each wants every core for itself.
+crowded = pytest.mark.xdist_group("crowded")
+
+
+@crowded
 def test_killed_at_any_moment(register, url, count):
     fill(register, site())
     kept = {}
@@ -84,6 +89,7 @@ def test_killed_at_any_moment(register, url, count):
     fill(register, structure("after"), now=NOON + DAY)
 
 
+@crowded
 def test_many_processes_write_at_once(register, url, full):
     fill(register, site())
     seconds, names = (60, 16) if full else (4, 16)
