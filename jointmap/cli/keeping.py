@@ -21,12 +21,13 @@ def verify(
     record: tuple[str, str] | None,
     revision: int | None,
 ) -> None:
-    """Go through every row, entry and attached file of a register.
+    """Go through every object, row, entry, file and setting of a site.
 
-    Reads SITE; writes nothing. Names the first rows and entries that do not fit. With
-    --against, also says whether the register still holds the state that a fingerprint
-    names: an end cut off, or a register rewritten with new hashes, shows only so. Ends
-    with 4 when something is broken.
+    Reads SITE; writes nothing. Names what in the database, the chain, the folder or
+    site.toml is missing, changed or of somebody else. With --against, also says whether
+    the register still holds the state that a fingerprint names: an end cut off, or a
+    register rewritten with new hashes, shows only so. Ends with 4 when something is
+    broken.
 
     With --record it prints instead, as JSON, the proof that this record is in the
     register: its line, the hashes on the way to its entry, the entries from there on.
@@ -41,13 +42,12 @@ def verify(
     from jointmap.workflows.site_folder import open_site
     from jointmap.workflows.verify import verify_site
 
-    folder = open_site(site)
     if record is not None:
         from jointmap.workflows.prove import proof_text
 
-        click.echo(proof_text(folder, *record, revision), nl=False)
+        click.echo(proof_text(open_site(site), *record, revision), nl=False)
         return
-    report = verify_site(folder, against)
+    report = verify_site(site, against)
     for line in report.lines:
         click.echo(line, err=not report.is_sound)
     sys.exit(0 if report.is_sound else 4)

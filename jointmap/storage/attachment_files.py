@@ -6,6 +6,8 @@ A file's own name never becomes a path: the SHA-256 of its bytes does.
 import hashlib
 import os
 import re
+import stat
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
@@ -124,10 +126,48 @@ def hash_of(file: BinaryIO) -> tuple[str, int]:
 
 
 def fault_of(path: Path, sha256: str, size: int) -> str:
-    """Return what is wrong with a stored file: gone, changed, or nothing."""
+    """Return what is wrong with a stored file: gone, changed, no file, or nothing."""
     try:
+        # A pipe would be waited for, a link could lead anywhere.
+        if not stat.S_ISREG(path.lstat().st_mode):
+            return "file_odd"
         with path.open("rb") as file:
             found = hash_of(file)
     except FileNotFoundError:
         return "file_gone"
+    except OSError:
+        return "file_unread"
     return "" if found == (sha256, size) else "file_changed"
+
+
+def others_in(folder: Path, attached: Collection[str]) -> Iterator[tuple[str, Path]]:
+    """Yield what lies in the store and belongs to no record, with what it is.
+
+    ``file_left`` is a sound file that a load stored and did not come to record,
+    ``file_foreign`` anything else. Links are not followed.
+    """
+    for path in _below(folder / FOLDER):
+        is_place = path.parent.parent == folder / FOLDER
+        if is_place and path.name in attached and path.parent.name == path.name[:2]:
+            continue
+        is_own = is_place and re.fullmatch("[0-9a-f]{64}", path.name)
+        sound = is_own and not fault_of(path, path.name, path.lstat().st_size)
+        yield ("file_left" if sound else "file_foreign"), path
+
+
+def _below(folder: Path) -> Iterator[Path]:
+    """Yield all that is no folder of the store, in the order of names."""
+    try:
+        entries = sorted(os.scandir(folder), key=lambda e: e.name)
+    except FileNotFoundError:
+        return
+    except OSError:
+        yield folder
+        return
+    for entry in entries:
+        path = folder / entry.name
+        depth_one = folder.name == FOLDER and re.fullmatch("[0-9a-f]{2}", entry.name)
+        if entry.is_dir(follow_symlinks=False) and depth_one:
+            yield from _below(path)
+        else:
+            yield path

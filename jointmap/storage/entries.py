@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
+from jointmap.errors import BrokenRegister, Problem
 from jointmap.storage.canonical import Plain, entry_hash, entry_line, plain
 from jointmap.storage.past_forms import forms_text
 from jointmap.storage.schema import ENTRIES
@@ -133,6 +134,14 @@ def write_entry(connection: Connection, site_id: int, entry: Entry) -> None:
 
 
 def _entry(row: sa.Row[tuple[object, ...]]) -> Entry:
+    try:
+        return _read(row)
+    except (TypeError, ValueError) as error:
+        problem = Problem("storage.odd_entry", {"entry": row.entry})
+        raise BrokenRegister(problem) from error
+
+
+def _read(row: sa.Row[tuple[object, ...]]) -> Entry:
     machine_at, training_on = row.machine_at, row.training_on
     return Entry(
         row.entry,

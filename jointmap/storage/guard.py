@@ -16,7 +16,7 @@ from jointmap.storage.schema import MARK
 
 _TOLD = "jointmap: nothing in the register is overwritten or deleted"
 
-_FUNCTIONS = {
+FUNCTIONS = {
     "jointmap_refuse": f"""
 BEGIN
   RAISE EXCEPTION '{_TOLD}';
@@ -74,14 +74,14 @@ def _changed_functions(connection: Connection) -> list[str]:
     if connection.dialect.name == "sqlite":
         return []
     sources = {row[0]: row[1] for row in connection.exec_driver_sql(_SOURCES)}
-    return [n for n, text in _FUNCTIONS.items() if sources.get(n) != text]
+    return [n for n, text in FUNCTIONS.items() if sources.get(n) != text]
 
 
 def _statements(dialect: str, tables: Sequence[sa.Table]) -> Iterator[str]:
     if dialect == "sqlite":
         yield from (text for table in tables for _, text in _on_sqlite(table))
         return
-    for name, body in _FUNCTIONS.items():
+    for name, body in FUNCTIONS.items():
         head = f"CREATE OR REPLACE FUNCTION {name}() RETURNS trigger LANGUAGE plpgsql"
         yield f"{head} AS $${body}$$"
     for table in tables:

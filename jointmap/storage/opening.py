@@ -4,9 +4,10 @@ import sqlalchemy as sa
 from sqlalchemy.engine import Connection, Engine
 
 from jointmap.errors import BrokenRegister, JointmapError, Problem, WrongUse
-from jointmap.storage.database import reading, writing
+from jointmap.storage.database import open_engine, reading, writing
 from jointmap.storage.faults import place_of
 from jointmap.storage.guard import missing, put_guard
+from jointmap.storage.objects import object_faults
 from jointmap.storage.schema import (
     ABOUT,
     GUARDED,
@@ -19,6 +20,7 @@ from jointmap.storage.schema import (
 
 # Any number will do, as long as it is always the same one.
 _MAKING = 0x6A6D61
+_MOST = 20  # objects that are named
 
 
 def add_site(connection: Connection, code: str, key: bytes) -> int:
@@ -55,6 +57,12 @@ def check_schema(engine: Engine) -> None:
     """Refuse a database that is not a register of this program and version."""
     with reading(engine) as connection:
         check_tables(connection)
+
+
+def codes_in(url: str) -> list[str]:
+    """Return the codes of all sites in a database."""
+    with reading(open_engine(url)) as connection:
+        return list(connection.execute(sa.select(SITES.c.code)).scalars())
 
 
 def check_tables(connection: Connection) -> None:
@@ -94,6 +102,9 @@ def upgrade_tables(engine: Engine) -> tuple[str, str]:
     with writing(engine) as connection:
         before = version_of(connection)
         if before and before < SCHEMA_VERSION:
+            wrong = [*object_faults(connection, before)]
+            if wrong:
+                raise BrokenRegister([fault.problem for fault in wrong[:_MOST]])
             # Alembic takes long to load, and only this needs it.
             from jointmap.storage.migrations import migrate
 

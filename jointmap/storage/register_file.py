@@ -10,7 +10,7 @@ from typing import Self
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection, Engine
 
-from jointmap.errors import Problem, WrongUse
+from jointmap.errors import BrokenRegister, Problem, WrongUse
 from jointmap.storage.database import check_file, open_engine, reading, trying, writing
 from jointmap.storage.entries import Said
 from jointmap.storage.faults import place_of
@@ -58,7 +58,9 @@ class Register:
         if row is None:
             facts = {"code": site_code, "place": place}
             raise WrongUse(Problem("storage.no_site", facts))
-        return cls(engine, row.site_id, row.code, bytes(row.key), training_on)
+        if not isinstance(row.key, bytes):
+            raise BrokenRegister(Problem("verify.site_key", {"code": site_code}))
+        return cls(engine, row.site_id, row.code, row.key, training_on)
 
     @contextmanager
     def read(self, known: dt.date | None = None) -> Iterator[Reading]:

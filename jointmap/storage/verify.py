@@ -13,11 +13,10 @@ from jointmap.register import FORMS
 from jointmap.storage.attachment_files import fault_of, path_of
 from jointmap.storage.canonical import Plain
 from jointmap.storage.entries import hash_of
-from jointmap.storage.guard import missing
 from jointmap.storage.hash_tree import GrowingTree
 from jointmap.storage.past_forms import forms_in
 from jointmap.storage.row_stream import Row, each_row
-from jointmap.storage.schema import ENTRIES, GUARDED, MARK, table_of
+from jointmap.storage.schema import ENTRIES, MARK, METADATA, SITES, table_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +39,8 @@ class Verified:
     number: int = 0
     hash: bytes = bytes(32)
     states_forms: bool = False
+    # The training day that entries state, if any states whether there is one.
+    training_on: str | None = None
 
 
 def verify(
@@ -49,11 +50,27 @@ def verify(
 
     ``done`` is filled on the way. ``key`` is the site's, of which the salts are made.
     """
-    for name in missing(connection, GUARDED):
-        yield Fault("guard", key=(name,))
+    yield from stray_rows(connection)
     yield from _Chain(connection, site_id, site_code, key, done).faults()
     for kind in FORMS:
         yield from _wrong_marks(connection, site_id, kind)
+
+
+def stray_rows(connection: Connection) -> Iterator[Fault]:
+    """Yield each site number under which there are rows, and no site.
+
+    One look-up in the key for each number, however many rows there are.
+    """
+    known = set(connection.execute(sa.select(SITES.c.site_id)).scalars())
+    for table in METADATA.sorted_tables:
+        if "site_id" not in table.c or table is SITES:
+            continue
+        column, least = table.c.site_id, sa.func.min(table.c.site_id)
+        number = connection.scalar(sa.select(least))
+        while number is not None:
+            if number not in known:
+                yield Fault("stray_rows", key=(table.name, number))
+            number = connection.scalar(sa.select(least).where(column > number))
 
 
 def attachment_faults(
@@ -145,21 +162,23 @@ class _Chain:
             yield Fault("entry_missing", done.number + 1)
         elif entry.previous != done.hash:
             yield Fault("entry_previous", entry.entry)
-        if entry.hash != _hash_of(self.site_code, entry):
+        if entry.hash != seal_of(self.site_code, entry):
             yield Fault("entry_hash", entry.entry)
-        done.number, done.hash = entry.entry, entry.hash
+        done.number = entry.entry
+        # Of another type it is told as not fitting, here and at the next entry.
+        done.hash = entry.hash if type(entry.hash) is bytes else b""
         done.entries += 1
 
     def _stated(self, entry: sa.Row[Any], held: set[str]) -> Iterator[Fault]:
         """Compare the kinds that an entry states with those that it holds."""
         done = self.done
         is_first_form = entry.forms is None
-        wrong = (
-            done.states_forms if is_first_form else set(forms_in(entry.forms)) != held
-        )
-        if wrong:
+        if done.states_forms if is_first_form else set(forms_in(entry.forms)) != held:
             yield Fault("entry_forms", entry.entry)
-        done.states_forms = done.states_forms or not is_first_form
+        if done.states_forms and entry.training_on != done.training_on:
+            yield Fault("entry_training", entry.entry)
+        if not is_first_form:
+            done.states_forms, done.training_on = True, entry.training_on
 
 
 def _entries(connection: Connection, site_id: int) -> Iterator[sa.Row[Any]]:
@@ -169,7 +188,8 @@ def _entries(connection: Connection, site_id: int) -> Iterator[sa.Row[Any]]:
         yield from result
 
 
-def _hash_of(site_code: str, entry: sa.Row[Any]) -> bytes:
+def seal_of(site_code: str, entry: sa.Row[Any]) -> bytes:
+    """Return the hash that a stored entry must have; empty where none can be made."""
     try:
         return hash_of(site_code, entry)
     except (TypeError, AttributeError):

@@ -11,6 +11,11 @@ SENTENCES: dict[str, str] = {
     "storage.site_there": "a site with the code {code} is in {place} already; choose"
     " another code, or open that site",
     "storage.nothing_known": "nothing was recorded for site {code} by {known}",
+    "storage.odd_entry": "entry {entry} of the chain holds a value of another type than"
+    " was recorded; run 'jointmap verify'",
+    "storage.training_day": "site.toml says fixed_day {given}, the last entry"
+    " {recorded}; a site is a training site from its first entry on, or never. Put it"
+    " back",
     "storage.no_record": "there is no such {kind} to revise",
     "storage.no_revision": "this record has no revision {revision}",
     "storage.no_file": "there is no file {place}; check database in site.toml, or"

@@ -23,6 +23,30 @@ SENTENCES: dict[str, str] = {
     "verify.entry_forms": "entry {entry} does not state the form of each kind of row"
     " that it holds",
     "verify.entry_root": "entry {entry} does not hold the rows it was sealed with",
+    "verify.entry_training": "entry {entry} states another training day than the entry"
+    " before it",
+    "verify.object_missing": "the {what} {called} of the database is missing",
+    "verify.object_altered": "the {what} {called} of the database is not as this"
+    " program makes it",
+    "verify.object_foreign": "the {what} {called} of the database is not of this"
+    " program",
+    "verify.stray_rows": "there are rows under a site number that no site has: {key}",
+    "verify.version": "the number of the tables' version was changed: {found}; the"
+    " tables are those of {known}",
+    "verify.site_code": "the code of site {code} was changed in the database: the chain"
+    " begins with this code",
+    "verify.site_key": "the key of site {code} in the database is none: 32 bytes",
+    "verify.fixed_day": "site.toml says fixed_day {given}, the chain {recorded}: put it"
+    " back as it was",
+    "verify.setting": "site.toml: there is no setting {name}; accepted: {accepted}",
+    "verify.file_odd": _ROW + "in the place of the attached file lies a folder, a link"
+    " or another thing that is no file",
+    "verify.file_unread": _ROW + "the attached file cannot be read",
+    "verify.file_foreign": "{place}: no part of this site; look at who put it there,"
+    " then move it out of the site folder",
+    "verify.file_left": "{place}: stored by a load or a command that was not finished;"
+    " no record names it",
+    "verify.file_link": "{place}: a link; put the file itself there",
     "verify.pages": "the file itself is damaged, by SQLite's own check: {said}",
     "verify.guard": "the trigger {key} is missing or changed: rows can be overwritten",
     "verify.tail_cut": "the register ends at entry {last}; the fingerprint names entry"
@@ -33,7 +57,9 @@ SENTENCES: dict[str, str] = {
     " site's code on the page it stands on, then compare with a backup of that day",
     "verify.no_fingerprint": "this is no fingerprint; accepted: entry number, dash, 64"
     " characters, as it stands at the foot of every page",
-    "verify.sound": "sound: {entries} entries, {rows} rows; fingerprint {fingerprint}",
+    "verify.sound": "sound: {entries} entries, {rows} rows; agrees with itself{compared};"
+    " fingerprint {fingerprint}",
+    "verify.alone": "; compared with nothing outside",
     "verify.held": "the register holds the state of fingerprint {fingerprint}",
     "verify.empty": "sound: nothing is recorded yet",
     "verify.broken": "faults named: {count}. Change nothing in the register; restore"

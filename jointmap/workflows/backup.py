@@ -11,23 +11,29 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from jointmap.errors import BrokenRegister, Problem, Refused, WrongUse
+from jointmap.errors import BrokenRegister, Problem, WrongUse
 from jointmap.storage import Register
 from jointmap.storage.attachment_files import fault_of, path_of
-from jointmap.storage.checking import Checked, check_register
+from jointmap.storage.checking import Checked, check_register, reading_problems
 from jointmap.storage.copying import copy_site, save_copy
 from jointmap.storage.database import open_engine, sqlite_url, writing
-from jointmap.storage.opening import upgrade_tables
+from jointmap.storage.opening import codes_in, upgrade_tables
 from jointmap.storage.verify import attached_hashes
+from jointmap.workflows.backup_file import (
+    ABOUT,
+    ATTACHED,
+    FORM,
+    BackupFile,
+    opened_backup,
+)
 from jointmap.workflows.site_folder import (
     DATABASE,
     SiteFolder,
     address_of,
+    read_settings,
     write_settings,
 )
 
-FORM = 1
-ABOUT = "backup.json"
 _DATE = (1980, 1, 1, 0, 0, 0)  # the same register gives the same file
 
 
@@ -53,7 +59,9 @@ def backup(site: SiteFolder, out: Path) -> Kept:
     half = out.with_name(f"{out.name}.{os.getpid()}.half")
     try:
         save_copy(site.register, copy)
-        with _opened(sqlite_url(copy), site.register.site_code) as register:
+        with _opened(
+            sqlite_url(copy), site.register.site_code, site.fixed_day
+        ) as register:
             files = _attached(register, site.path)
             checked = check_register(register, site.path)
         about = {
@@ -71,8 +79,8 @@ def backup(site: SiteFolder, out: Path) -> Kept:
 
 
 @contextmanager
-def _opened(url: str, code: str) -> Iterator[Register]:
-    register = Register.open(url, code)
+def _opened(url: str, code: str, day: dt.date | None) -> Iterator[Register]:
+    register = Register.open(url, code, day)
     try:
         yield register
     finally:
@@ -98,7 +106,7 @@ def _write_zip(
         _add(archive, DATABASE, register, zipfile.ZIP_DEFLATED)
         for file in files:
             # Photos and PDFs do not shrink.
-            _add(archive, f"attachments/{file.name}", file, zipfile.ZIP_STORED)
+            _add(archive, ATTACHED + file.name, file, zipfile.ZIP_STORED)
     with path.open("rb+") as written:
         os.fsync(written.fileno())
 
@@ -125,8 +133,8 @@ def restore(file: Path, path: Path, database: str = DATABASE) -> Kept:
     half = path.with_name(f"{path.name}.{os.getpid()}.half")
     half.mkdir(parents=True)
     try:
-        with _backup_file(file) as archive:
-            kept = _unpack(archive, half, database)
+        with opened_backup(file, shutil.disk_usage(half).free) as given:
+            kept = _unpack(given, half, database)
         if path.exists():
             path.rmdir()
         half.replace(path)
@@ -135,48 +143,37 @@ def restore(file: Path, path: Path, database: str = DATABASE) -> Kept:
     return Kept(path, kept.files, kept.checked)
 
 
-@contextmanager
-def _backup_file(file: Path) -> Iterator[zipfile.ZipFile]:
-    try:
-        with zipfile.ZipFile(file) as archive:
-            yield archive
-    except FileNotFoundError:
-        raise Refused(Problem("file.not_found", file=str(file))) from None
-    except (zipfile.BadZipFile, KeyError, ValueError, EOFError) as error:
-        facts = {"error": str(error)}
-        raise Refused(Problem("restore.no_backup", facts, file=file.name)) from error
-
-
-def _unpack(archive: zipfile.ZipFile, folder: Path, database: str) -> Kept:
-    about = json.loads(archive.read(ABOUT))
-    if about["form"] != FORM:
-        raise ValueError(f"form {about['form']}")
-    copy = folder / DATABASE
-    _extract(archive, DATABASE, copy)
-    engine = open_engine(sqlite_url(copy))
+def _unpack(given: BackupFile, folder: Path, database: str) -> Kept:
+    about, copy = given.about, folder / DATABASE
+    given.extract(DATABASE, copy)
+    url = sqlite_url(copy)
+    engine = open_engine(url)
     upgrade_tables(engine)
     engine.dispose()
-    with _opened(sqlite_url(copy), about["code"]) as register:
-        hashes = _hashes(register)
-        for sha256, _ in hashes:
+    if about.code not in codes_in(url):
+        raise ValueError(f"there is no site {about.code!r} in it")
+    wrong = reading_problems(url, about.code)
+    if wrong:
+        raise BrokenRegister(wrong)
+    with _opened(url, about.code, about.fixed_day) as register:
+        hashes = [sha256 for sha256, _ in _hashes(register)]
+        for sha256 in hashes:
             target = path_of(folder, sha256)
             target.parent.mkdir(parents=True, exist_ok=True)
-            _extract(archive, f"attachments/{sha256}", target)
-        checked = check_register(register, folder, about["fingerprint"] or None)
+            given.extract(ATTACHED + sha256, target)
+        if given.attached != set(hashes):
+            raise ValueError("it holds attached files that no record names")
+        checked = check_register(register, folder, about.fingerprint or None)
         if checked.problems:
             raise BrokenRegister(checked.problems)
         if "://" in database:
             _send(register, address_of(folder, database))
     if "://" in database:
         copy.unlink()
-    day = about["fixed_day"] and dt.date.fromisoformat(about["fixed_day"])
-    write_settings(folder, about["code"], day or None, database)
+    write_settings(folder, about.code, about.fixed_day, database)
+    if read_settings(folder)[0] != about.code:
+        raise ValueError(f"a code of no use: {about.code!r}")
     return Kept(folder, len(hashes), checked)
-
-
-def _extract(archive: zipfile.ZipFile, name: str, target: Path) -> None:
-    with archive.open(name) as data, target.open("wb") as written:
-        shutil.copyfileobj(data, written)
 
 
 def _send(register: Register, url: str) -> None:

@@ -14,6 +14,9 @@ from jointmap.storage.database import sqlite_url, without_password
 
 DATABASE_VARIABLE = "JOINTMAP_DATABASE"
 DATABASE = "register.sqlite"
+SETTINGS_FILE = "site.toml"
+TEMPLATES = "templates"
+SETTINGS = ("code", "database", "fixed_day")
 _SETTINGS = """\
 # Where things are and how they are shown; what changes an answer is a record.
 code = {code}
@@ -42,11 +45,11 @@ def new_site(
     ``database`` is a file name in the folder or an address. Raises ``WrongUse`` where
     the folder holds a site already, or the database one of this code.
     """
-    if (path / "site.toml").exists():
+    if (path / SETTINGS_FILE).exists():
         raise WrongUse(Problem("site.exists", {"place": str(path)}))
     path.mkdir(parents=True, exist_ok=True)
     register = Register.create(address_of(path, database), code, key, fixed_day)
-    _write_templates(path / "templates")
+    _write_templates(path / TEMPLATES)
     write_settings(path, code, fixed_day, database)
     return SiteFolder(path, register, fixed_day)
 
@@ -62,7 +65,7 @@ def write_settings(
         settings += (
             f"fixed_day = {fixed_day}  # a training site: pages speak of this day\n"
         )
-    (path / "site.toml").write_text(settings, encoding="utf-8")
+    (path / SETTINGS_FILE).write_text(settings, encoding="utf-8")
 
 
 def open_site(path: Path) -> SiteFolder:
@@ -74,10 +77,10 @@ def open_site(path: Path) -> SiteFolder:
 def read_settings(path: Path) -> tuple[str, str, dt.date | None]:
     """Return a site folder's code, address of its database, and fixed day."""
     try:
-        settings = tomllib.loads((path / "site.toml").read_text(encoding="utf-8"))
+        settings = tomllib.loads((path / SETTINGS_FILE).read_text(encoding="utf-8"))
     except OSError:
         raise WrongUse(Problem("site.none", {"place": str(path)})) from None
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:
         raise Refused(Problem("site.bad_settings", {"error": str(error)})) from None
     code, fixed_day = settings.get("code"), settings.get("fixed_day")
     database = settings.get("database", DATABASE)

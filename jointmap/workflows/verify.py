@@ -1,11 +1,18 @@
-"""Verify a site: chain, rows, attached files, a fingerprint kept elsewhere."""
+"""Verify a site: database, chain, rows, files, settings, a fingerprint from outside."""
 
 from dataclasses import dataclass
+from pathlib import Path
 
-from jointmap.storage.checking import Checked, check_register
+from jointmap.errors import Problem
+from jointmap.storage.checking import Checked, check_register, reading_problems
+from jointmap.storage.faults import place_of
+from jointmap.storage.verify import attached_hashes
 from jointmap.wording import say
 from jointmap.wording.problems import line_of
-from jointmap.workflows.site_folder import SiteFolder
+from jointmap.workflows.site_files import file_problems, setting_problems
+from jointmap.workflows.site_folder import SiteFolder, open_site, read_settings
+
+MOST_FILES = 20  # that are named
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,21 +25,53 @@ class VerifyReport:
 
 def lines_of(checked: Checked) -> tuple[str, ...]:
     """Return a line for each problem, and what to do."""
-    lines = [line_of(problem) for problem in checked.problems]
+    return _broken(checked.problems)
+
+
+def _broken(problems: tuple[Problem, ...]) -> tuple[str, ...]:
+    lines = [line_of(problem) for problem in problems]
     return (*lines, say("verify.broken", {"count": len(lines)}))
 
 
-def verify_site(site: SiteFolder, against: str | None = None) -> VerifyReport:
-    """Go through a whole register; raises ``WrongUse`` for a malformed fingerprint."""
+def verify_site(path: Path, against: str | None = None) -> VerifyReport:
+    """Go through a whole site folder and its register.
+
+    Raises ``WrongUse`` for a malformed fingerprint, and for what is no site.
+    """
+    code, address, _ = read_settings(path)
+    wrong = reading_problems(address, code)
+    if wrong:
+        return VerifyReport(_broken(wrong), is_sound=False)
+    site = open_site(path)
     checked = check_register(site.register, site.path, against)
-    if checked.problems:
-        return VerifyReport(lines_of(checked), is_sound=False)
+    others = _others(site)
+    left = tuple(p for p in others if p.id == "verify.file_left")
+    wrong = checked.problems + tuple(p for p in others if p not in left)
+    if wrong:
+        return VerifyReport(_broken(wrong), is_sound=False)
+    lines = [line_of(problem) for problem in left]
+    return VerifyReport((*lines, *_sound(checked, against)), is_sound=True)
+
+
+def _sound(checked: Checked, against: str | None) -> tuple[str, ...]:
     facts = {
         "entries": checked.entries,
         "rows": checked.rows,
         "fingerprint": checked.fingerprint,
+        "compared": "" if against else say("verify.alone"),
     }
-    lines = [say("verify.sound" if checked.entries else "verify.empty", facts)]
-    if against is not None:
-        lines.append(say("verify.held", {"fingerprint": against}))
-    return VerifyReport(tuple(lines), is_sound=True)
+    sound = say("verify.sound" if checked.entries else "verify.empty", facts)
+    if against is None:
+        return (sound,)
+    return sound, say("verify.held", {"fingerprint": against})
+
+
+def _others(site: SiteFolder) -> tuple[Problem, ...]:
+    """Return what is in folder and settings that is no part of the site."""
+    register = site.register
+    is_file = register.engine.dialect.name == "sqlite"
+    database = Path(place_of(register.engine.url)) if is_file else None
+    with register.looking() as connection:
+        kept = {sha256 for sha256, _ in attached_hashes(connection, register.site_id)}
+    found = [*setting_problems(site.path), *file_problems(site.path, database, kept)]
+    return tuple(found[:MOST_FILES])

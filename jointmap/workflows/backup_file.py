@@ -1,0 +1,133 @@
+"""A backup as somebody handed it over: hostile until every part of it was looked at."""
+
+import datetime as dt
+import json
+import re
+import shutil
+import stat
+import zipfile
+import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from jointmap.errors import Problem, Refused
+from jointmap.storage.attachment_files import MOST_BYTES
+from jointmap.workflows.site_folder import DATABASE
+
+FORM = 1
+ABOUT = "backup.json"
+ATTACHED = "attachments/"
+MOST_ABOUT = 65_536
+# A register packs to a fortieth at best; ten times that is no register.
+MOST_PACKED = 400
+_ENCRYPTED = 1
+_PLAIN = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
+_KINDS: dict[str, Any] = {
+    "form": int,
+    "code": str,
+    "fixed_day": str | None,
+    "fingerprint": str | None,
+}
+# What zipfile and json raise for files that are none, or not as they say.
+_NO_BACKUP = (
+    zipfile.BadZipFile,
+    zlib.error,
+    KeyError,
+    ValueError,
+    EOFError,
+    NotImplementedError,
+    RuntimeError,  # RecursionError too
+    OverflowError,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class About:
+    """What a backup says of itself."""
+
+    code: str
+    fixed_day: dt.date | None
+    fingerprint: str
+
+
+@dataclass(frozen=True, slots=True)
+class BackupFile:
+    """An open backup of which names, sizes and what it says of itself are sound."""
+
+    archive: zipfile.ZipFile
+    about: About
+
+    @property
+    def attached(self) -> set[str]:
+        """The SHA-256 of every attached file that it holds."""
+        names = self.archive.namelist()
+        return {n.removeprefix(ATTACHED) for n in names if n.startswith(ATTACHED)}
+
+    def extract(self, name: str, target: Path) -> None:
+        """Write one member; no more than it says to hold."""
+        with self.archive.open(name) as data, target.open("xb") as written:
+            shutil.copyfileobj(data, written)
+
+
+@contextmanager
+def opened_backup(file: Path, room: int) -> Iterator[BackupFile]:
+    """Open a backup that may take ``room`` bytes; raises ``Refused`` for none.
+
+    Also what goes wrong while it is read is told as its fault.
+    """
+    if not file.exists():
+        raise Refused(Problem("file.not_found", file=str(file)))
+    try:
+        # A pipe would be waited for.
+        if not stat.S_ISREG(file.stat().st_mode):
+            raise ValueError("it is no plain file")
+        with zipfile.ZipFile(file) as archive:
+            _check_members(archive, file.stat().st_size, room)
+            yield BackupFile(archive, _about(archive))
+    except _NO_BACKUP as error:
+        facts = {"error": str(error)[:200] or type(error).__name__}
+        raise Refused(Problem("restore.no_backup", facts, file=file.name)) from error
+
+
+def _check_members(archive: zipfile.ZipFile, size: int, room: int) -> None:
+    seen: set[str] = set()
+    for info in archive.infolist():
+        fault = _member_fault(info, seen)
+        if fault:
+            raise ValueError(f"{info.filename[:100]!r}: {fault}")
+        seen.add(info.filename)
+    unpacked = sum(info.file_size for info in archive.infolist())
+    if unpacked > MOST_PACKED * size:
+        raise ValueError(f"{unpacked} bytes packed into {size}")
+    if unpacked > room:
+        raise ValueError(f"{unpacked} bytes, and {room} are free")
+
+
+def _member_fault(info: zipfile.ZipInfo, seen: set[str]) -> str:
+    name, mode = info.filename, info.external_attr >> 16
+    most = {ABOUT: MOST_ABOUT, DATABASE: info.file_size}.get(name, MOST_BYTES)
+    is_attached = re.fullmatch(ATTACHED + "[0-9a-f]{64}", name)
+    cases = {
+        "no part of a backup": name not in {ABOUT, DATABASE} and not is_attached,
+        "there twice": name in seen,
+        "encrypted": bool(info.flag_bits & _ENCRYPTED),
+        "packed in a way that is not read": info.compress_type not in _PLAIN,
+        "too large": info.file_size > most,
+        "no plain file": bool(stat.S_IFMT(mode)) and not stat.S_ISREG(mode),
+    }
+    return next((fault for fault, holds in cases.items() if holds), "")
+
+
+def _about(archive: zipfile.ZipFile) -> About:
+    about: Any = json.loads(archive.read(ABOUT))
+    if not isinstance(about, dict) or about.keys() != _KINDS.keys():
+        raise ValueError(f"{ABOUT} does not hold {', '.join(_KINDS)}")
+    odd = [name for name, kind in _KINDS.items() if not isinstance(about[name], kind)]
+    if odd or about["form"] != FORM:
+        raise ValueError(f"{ABOUT}: {', '.join(odd) or 'form'} is not of use")
+    day = about["fixed_day"]
+    on = dt.date.fromisoformat(day) if day else None
+    return About(about["code"], on, about["fingerprint"] or "")

@@ -1,0 +1,52 @@
+"""What lies in a site folder, and what its settings say, held against what should."""
+
+import os
+import stat
+import tomllib
+from collections.abc import Collection, Iterator
+from pathlib import Path
+
+from jointmap.errors import Problem
+from jointmap.storage.attachment_files import FOLDER, others_in
+from jointmap.workflows.site_folder import SETTINGS, SETTINGS_FILE, TEMPLATES
+
+# What SQLite keeps beside its file while somebody writes.
+_JOURNAL = "-journal"
+
+
+def setting_problems(path: Path) -> Iterator[Problem]:
+    """Yield settings of site.toml that this program does not know."""
+    settings = tomllib.loads((path / SETTINGS_FILE).read_text(encoding="utf-8"))
+    accepted = ", ".join(SETTINGS)
+    for name in sorted(settings.keys() - set(SETTINGS)):
+        yield Problem("verify.setting", {"name": name, "accepted": accepted})
+
+
+def file_problems(
+    path: Path, database: Path | None, attached: Collection[str]
+) -> Iterator[Problem]:
+    """Yield what lies in a site folder and is no part of the site.
+
+    ``database`` is the register's file, None where a server has it. What is in the
+    folder of templates is the user's own.
+    """
+    files = {SETTINGS_FILE}
+    if database is not None and database.parent == path.absolute():
+        files |= {database.name, database.name + _JOURNAL}
+    for entry in sorted(os.scandir(path), key=lambda e: e.name):
+        kind = entry.stat(follow_symlinks=False).st_mode
+        is_expected = (
+            stat.S_ISDIR(kind)
+            if entry.name in {FOLDER, TEMPLATES}
+            else stat.S_ISREG(kind) and entry.name in files
+        )
+        if not is_expected:
+            known = entry.name in files | {FOLDER, TEMPLATES}
+            name = "file_link" if known and entry.is_symlink() else "file_foreign"
+            yield _problem(name, path / entry.name)
+    for name, other in others_in(path, attached):
+        yield _problem(name, other)
+
+
+def _problem(name: str, place: Path) -> Problem:
+    return Problem(f"verify.{name}", {"place": str(place)})
