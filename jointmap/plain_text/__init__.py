@@ -5,7 +5,7 @@ terminal, ``markup`` and ``finished_page`` for HTML and SVG, ``json_text`` for J
 ``csv_text`` for tables, ``policy`` for what a page may run at all.
 """
 
-from jointmap.plain_text.codes import visible, visible_lines
+from jointmap.plain_text.codes import lines_text, visible, visible_lines
 from jointmap.plain_text.json_form import json_text, script_json
 from jointmap.plain_text.markup import finished_page, markup, own_markup, shown_value
 from jointmap.plain_text.policy import policy
@@ -17,6 +17,7 @@ __all__ = [
     "csv_text",
     "finished_page",
     "json_text",
+    "lines_text",
     "markup",
     "neutral",
     "own_markup",

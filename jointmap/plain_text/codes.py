@@ -8,6 +8,7 @@ what will never be a character. A test compares it with Python's own table.
 """
 
 import re
+from collections.abc import Iterable
 
 # Source: Unicode Character Database 14.0, DerivedGeneralCategory.txt and
 # DerivedCoreProperties.txt (Default_Ignorable_Code_Point); Unicode Standard, section
@@ -40,6 +41,11 @@ def visible(text: str) -> str:
     if text.isascii() and text.isprintable():
         return text
     return UNSEEN.sub(code, text)
+
+
+def lines_text(lines: Iterable[str]) -> str:
+    """Return lines of the program's as one text: what is inside a line stays there."""
+    return "".join(f"{visible(line)}\n" for line in lines)
 
 
 def visible_lines(text: str) -> str:

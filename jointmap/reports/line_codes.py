@@ -11,10 +11,14 @@ from jointmap.plain_text import own_markup
 def line_code(line_id: str) -> Markup:
     """Return ``line_id`` as a QR code in SVG, black on white, 4 modules of quiet zone.
 
-    Error level Q bears a quarter of the code being soiled. Same text, same bytes.
+    Error level Q bears a quarter of the code being soiled. Same text, same bytes. Text
+    that no code can hold has none: it stands in words beside it all the same.
     """
     out = BytesIO()
-    code = segno.make(line_id, error="q", micro=False)
+    try:
+        code = segno.make(line_id, error="q", micro=False)
+    except segno.DataOverflowError:
+        return Markup("")
     code.save(
         out, kind="svg", border=4, xmldecl=False, svgns=True, nl=False, omitsize=True
     )

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from jointmap.errors import Problem, WrongUse
-from jointmap.plain_text import visible
+from jointmap.plain_text import lines_text
 from jointmap.register import Boundary, Structure
 from jointmap.register.codes import Subject, Verdict, code_of
 from jointmap.reports.views import Link, PathRow
@@ -62,12 +62,12 @@ def boundary_text(
         showing = Showing(found, frame)
         if name is None:
             rows = boundaries_view(showing).rows
-            return "".join(f"{visible(r.name.text):12} {r.statement}\n" for r in rows)
+            return lines_text(f"{r.name.text:12} {r.statement}" for r in rows)
         tests = ShownTests(showing)
         id_ = boundary_named(showing, name)
         findings = findings_of_boundary(showing, all_findings(showing, tests), id_)
         view = boundary_view(showing, tests, id_, findings)
-        return "\n".join([*map(visible, _lines(view)), ""])
+        return lines_text(_lines(view))
 
 
 def boundary_named(showing: Showing, name: str) -> int:

@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Iterator
 
 from jointmap.errors import Problem, WrongUse
+from jointmap.plain_text import lines_text
 from jointmap.reports.finding_groups import by_kind
 from jointmap.reports.views import Finding
 from jointmap.wording import say
@@ -45,7 +46,7 @@ def check_text(
         findings = all_findings(showing, ShownTests(showing), finders)
         if subject is not None:
             findings = _about(showing, findings, subject)
-    return "".join(f"{line}\n" for line in _lines(findings)), len(findings)
+    return lines_text(_lines(findings)), len(findings)
 
 
 def _about(

@@ -10,6 +10,7 @@ from jointmap.exchange import SHEETS, Draft, Ref, written_text
 from jointmap.exchange.cells import read_cell
 from jointmap.exchange.drafts import JOINT_PLACE_COLUMNS
 from jointmap.location import to_lat_lon
+from jointmap.plain_text import visible
 from jointmap.register import Column, Decision, Held, Position, Record
 from jointmap.register.codes import KIND_OF_SUBJECT, DecisionKind
 from jointmap.storage import Writing
@@ -35,7 +36,7 @@ def _line(number: int, held: Held) -> str:
     why = say(held.doubt, json.loads(held.details or "{}"))
     more = say("find.proposal", {"proposal": held.proposal}) if held.proposal else ""
     what = f"{held.subject_key}, {held.column}: {held.value}"
-    return f"{number}  {what}  {why}{more}  [{held.origin}]"
+    return visible(f"{number}  {what}  {why}{more}  [{held.origin}]")
 
 
 def decide(

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from jointmap.errors import Problem, WrongUse
-from jointmap.plain_text import visible
+from jointmap.plain_text import lines_text
 from jointmap.register.codes import Purpose, Verdict, code_of
 from jointmap.sections import halving_plan, most_readings
 from jointmap.wording import say
@@ -26,7 +26,7 @@ def halving_text(
     """Return the readings that find which service draws the current of a main."""
     with assessed(site, on, known) as (found, frame):
         showing = Showing(found, frame)
-        return "".join(f"{visible(line)}\n" for line in _lines(showing, structure))
+        return lines_text(_lines(showing, structure))
 
 
 def services_of(showing: Showing, structure: str) -> list[int]:

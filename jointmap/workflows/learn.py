@@ -16,6 +16,7 @@ from jointmap.intervals.failure_model import (
     to_json,
 )
 from jointmap.intervals.learning import LEAST_FAILURES, learn
+from jointmap.plain_text import lines_text
 from jointmap.register import Model
 from jointmap.register.codes import Mark
 from jointmap.storage import Reading
@@ -90,7 +91,7 @@ def learn_text(
     path = folder / f"{learned.name}.json"
     path.write_text(to_json(learned.model) + "\n", encoding="utf-8")
     lines = [*told(learned.model), say("learn.stored", {"path": str(path)})]
-    return learned, "".join(f"{line}\n" for line in lines)
+    return learned, lines_text(lines)
 
 
 def _learned(state: Reading, on: dt.date, tables: OwnTables) -> FailureModel:

@@ -19,6 +19,7 @@ from jointmap.intervals.hazard_ages import LifeEvents
 from jointmap.intervals.hazard_candidates import risk_of
 from jointmap.intervals.hazard_outlook import average_hidden
 from jointmap.intervals.rules import rows_under
+from jointmap.plain_text import lines_text
 from jointmap.register import Rule
 from jointmap.register.codes import Basis, Consequence, DueState, word_of
 from jointmap.register.columns import Floats, RuleColumns
@@ -92,7 +93,7 @@ def what_if_text(
         lines += _without_joints(lives, changes)
         lines += _without_subjects(found, changes)
         lines += _compared(Showing(found, frame), before, after)
-    return "".join(f"{line}\n" for line in [*lines, say("what_if.saved")])
+    return lines_text([*lines, say("what_if.saved")])
 
 
 def _without_joints(lives: Lives, changes: Changes) -> Iterator[str]:

@@ -3,7 +3,7 @@
 import datetime as dt
 from collections.abc import Iterator
 
-from jointmap.plain_text import visible
+from jointmap.plain_text import lines_text
 from jointmap.register import Structure
 from jointmap.wording import say
 from jointmap.wording.quantities import show
@@ -21,7 +21,7 @@ def what_if_text(
     """Return what would be one metal if joint ``tag`` shorted, and what feeds it."""
     with assessed(site, on, known) as (found, frame):
         showing = Showing(found, frame)
-        return "".join(f"{visible(line)}\n" for line in _lines(showing, tag))
+        return lines_text(_lines(showing, tag))
 
 
 def _lines(showing: Showing, tag: str) -> Iterator[str]:
