@@ -11,18 +11,19 @@ def all_probes():
     return " ".join(probes().values())
 
 
-@pytest.fixture(scope="session")
-def hostile(tmp_path_factory, all_probes):
-    """The folder of a site whose every text column holds every probe, and its pages."""
-    folder = tmp_path_factory.mktemp("hostile")
-    site = hostile_site(folder, all_probes, named=True)
+def _made(folder, text):
+    site = hostile_site(folder, text, named=True)
     write_all(site, folder / "out")
-    return folder
+    site.register.close()
 
 
 @pytest.fixture(scope="session")
-def plain(tmp_path_factory):
+def hostile(once, all_probes):
+    """The folder of a site whose every text column holds every probe, and its pages."""
+    return once("hostile", lambda folder: _made(folder, all_probes))
+
+
+@pytest.fixture(scope="session")
+def plain(once):
     """The same site with harmless words."""
-    folder = tmp_path_factory.mktemp("plain")
-    write_all(hostile_site(folder, "words", named=True), folder / "out")
-    return folder
+    return once("plain", lambda folder: _made(folder, "words"))

@@ -17,7 +17,8 @@ from jointmap.workflows.site_folder import open_site
 from tests.command_line import ROOT, jointmap
 from tests.hostile_pages import cells_of, is_formula, unseen_in
 from tests.hostile_site import probes
-from tests.small_site import WHO, load, made
+from tests.opened_site import opened
+from tests.small_site import WHO, load
 
 ON = ("--on", "2026-05-15")
 # Each with the exit codes that are its own; TAG and BOUNDARY stand for hostile names.
@@ -61,6 +62,12 @@ def words(hostile, all_probes):
     }
     said = {word: f"{all_probes} {column}" for word, column in names.items()}
     return {"SITE": str(hostile / "site"), **said}
+
+
+def made(folder):
+    site = opened(folder)
+    site.register.close()
+    return site.path
 
 
 def run(words, command):
@@ -166,8 +173,8 @@ def test_a_neutralised_cell_comes_back_as_it_was(tmp_path):
         for n, sent in enumerate(names)
     )
     assert load(site, {"joints.csv": head + rows}).code == 0
-    opened = open_site(site)
-    with opened.register.read() as state:
+    folder = open_site(site)
+    with folder.register.read() as state:
         tags = {joint.tag for joint in state.records(Joint).values()}
-    opened.register.close()
+    folder.register.close()
     assert set(names.values()) <= tags
