@@ -1,17 +1,33 @@
 """Commands that change what is on record; nothing is ever overwritten."""
 
 import datetime as dt
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from jointmap.cli.options import SITE, Day, read_clock
+from jointmap.cli.options import (
+    SITE,
+    Day,
+    F,
+    clock_option,
+    read_clock,
+    site_to_write,
+)
 
 if TYPE_CHECKING:
     from jointmap.workflows.changes import Change
 
-BY = click.option("--by", required=True, help="Who records it: a person's code.")
+
+def _recording(option: Callable[[F], F]) -> Callable[[F], F]:
+    """Return an option together with that of every command that records."""
+    return lambda command: option(clock_option(command))
+
+
+BY = _recording(
+    click.option("--by", required=True, help="Who records it: a person's code.")
+)
 REASON = click.option("--reason", required=True, help="Why.")
 ON = click.option("--on", type=Day(), help="Day it happened (default: today).")
 SET = click.option(
@@ -59,9 +75,8 @@ def revise(
     --reason "read from the wrong line of the sheet" --by P1
     """
     from jointmap.workflows.revise import revise as run
-    from jointmap.workflows.site_folder import open_site
 
-    folder = open_site(site)
+    folder = site_to_write(site)
     change = change_by(folder, None, by, reason)
     for line in run(folder, kind, key, given_by(sets), change):
         click.echo(line)
@@ -84,9 +99,8 @@ def rename(
     Example: jointmap rename north IJ-018 IJ-118 --reason "new numbering" --by P1
     """
     from jointmap.workflows.change_joint import rename as run
-    from jointmap.workflows.site_folder import open_site
 
-    folder = open_site(site)
+    folder = site_to_write(site)
     click.echo(run(folder, tag, new, change_by(folder, on, by, reason)))
 
 
@@ -114,9 +128,8 @@ def replace(
     --reason "stud 5 shorted" --by P1
     """
     from jointmap.workflows.change_joint import replace_device
-    from jointmap.workflows.site_folder import open_site
 
-    folder = open_site(site)
+    folder = site_to_write(site)
     change = change_by(folder, on, by, reason)
     click.echo(replace_device(folder, tag, given_by(sets), change))
 
@@ -146,9 +159,8 @@ def retire(
     --by P1
     """
     from jointmap.workflows.retire_joint import retire as run
-    from jointmap.workflows.site_folder import open_site
 
-    folder = open_site(site)
+    folder = site_to_write(site)
     for line in run(folder, tag, how, change_by(folder, on, by, reason)):
         click.echo(line)
 
@@ -179,9 +191,8 @@ def join(  # noqa: PLR0913, PLR0917 - one for each option
     --until 2026-12-31 --reason "one section during repair" --by P1
     """
     from jointmap.workflows.retire_joint import join_on_purpose
-    from jointmap.workflows.site_folder import open_site
 
-    folder = open_site(site)
+    folder = site_to_write(site)
     change = change_by(folder, on, by, reason)
     click.echo(join_on_purpose(folder, name, authority, until, change))
 
@@ -216,9 +227,8 @@ def defer(  # noqa: PLR0913, PLR0917 - one for each option
     """
     from jointmap.workflows.defer import Asked
     from jointmap.workflows.defer import defer as run
-    from jointmap.workflows.site_folder import open_site
 
-    folder = open_site(site)
+    folder = site_to_write(site)
     asked = Asked(name, kind, authority, until)
     for line in run(folder, asked, change_by(folder, on, by, reason)):
         click.echo(line)
@@ -243,9 +253,8 @@ def attach(
     --reason "spring campaign"
     """
     from jointmap.workflows.attach import attach as run
-    from jointmap.workflows.site_folder import open_site
 
-    folder = open_site(site)
+    folder = site_to_write(site)
     change = change_by(folder, None, by, reason)
     click.echo(run(folder, file, to, view, change))
 

@@ -7,7 +7,14 @@ from pathlib import Path
 import click
 
 from jointmap.cli.changing import change_by
-from jointmap.cli.options import OUT_FOLDER, SITE, day_asked, day_options
+from jointmap.cli.options import (
+    OUT_FOLDER,
+    SITE,
+    clock_option,
+    day_asked,
+    day_options,
+    site_to_write,
+)
 
 
 @click.command(short_help="Fitting sheet: studs, sleeve, passes, order, cautions.")
@@ -59,6 +66,7 @@ def worksheet(
 @OUT_FOLDER
 @click.option("--contractor", help="Only this contractor's records.")
 @click.option("--submit", is_flag=True, help="Keep the submission as sent.")
+@clock_option
 @click.option("--by", help="Who submits: a person's code (with --submit).")
 @click.option("--reason", help="Why (with --submit).")
 @click.option("--as-sent", help="Give back a kept submission: start of its SHA-256.")
@@ -84,9 +92,8 @@ def handover(  # noqa: PLR0913, PLR0917 - one argument per option
     Example: jointmap handover north --contractor "Contractor South" --out south
     """
     from jointmap.workflows import handover as job
-    from jointmap.workflows.site_folder import open_site
 
-    folder = open_site(site)
+    folder = site_to_write(site)
     if as_sent is not None:
         click.echo(str(job.give_back(folder, as_sent, out)))
         return

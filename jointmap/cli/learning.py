@@ -7,7 +7,14 @@ from typing import TypeVar
 
 import click
 
-from jointmap.cli.options import SITE, day_asked, day_options, read_clock
+from jointmap.cli.options import (
+    SITE,
+    clock_option,
+    day_asked,
+    day_options,
+    read_clock,
+    site_to_write,
+)
 
 T = TypeVar("T", int, float, str)
 
@@ -33,6 +40,7 @@ T = TypeVar("T", int, float, str)
 @click.option(
     "--adopt", is_flag=True, help="Put it in force: risk and trend set dates."
 )
+@clock_option
 @click.option("--by", default="", help="Who adopts: a person's code.")
 @click.option("--reason", default="", help="Why it is adopted.")
 def learn(  # noqa: PLR0913, PLR0917 - one option each
@@ -56,11 +64,10 @@ def learn(  # noqa: PLR0913, PLR0917 - one option each
     """
     from jointmap.errors import Problem, WrongUse
     from jointmap.workflows import learn as job
-    from jointmap.workflows.site_folder import open_site
 
     if adopt and not (by and reason):
         raise WrongUse(Problem("learn.by_and_why"))
-    folder = open_site(site)
+    folder = site_to_write(site)
     tables = job.OwnTables(errors, targets, repeat_days)
     day = day_asked(folder, on)
     found, text = job.learn_text(folder, on=day, known=known, tables=tables)

@@ -47,6 +47,32 @@ def day_options(command: F) -> F:
     return on(known(command))
 
 
+def clock_option(command: F) -> F:
+    """Add ``--clock-is-right``, which ``site_to_write`` reads."""
+    return click.option(
+        _CLOCK,
+        is_flag=True,
+        expose_value=False,
+        callback=_keep_clock,
+        help="This machine's clock is right, though far from all other times.",
+    )(command)
+
+
+_CLOCK = "--clock-is-right"
+
+
+def _keep_clock(ctx: click.Context, _param: click.Parameter, value: bool) -> None:
+    ctx.meta[_CLOCK] = value
+
+
+def site_to_write(path: Path) -> Any:  # noqa: ANN401
+    """Open a site for a command that records something."""
+    from jointmap.workflows.site_folder import open_site
+
+    said = click.get_current_context().meta.get(_CLOCK, False)
+    return open_site(path, clock_is_right=said)
+
+
 def read_clock() -> dt.datetime:
     """Return the instant now, in UTC."""
     return dt.datetime.now(dt.UTC)

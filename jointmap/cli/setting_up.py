@@ -7,7 +7,13 @@ from pathlib import Path
 
 import click
 
-from jointmap.cli.options import SITE, day_options, read_clock
+from jointmap.cli.options import (
+    SITE,
+    clock_option,
+    day_options,
+    read_clock,
+    site_to_write,
+)
 
 
 @click.command(short_help="The sample site, loaded and published: the main job.")
@@ -53,6 +59,7 @@ def new(site: Path, code: str, database: str | None) -> None:
 @click.command(short_help="Bring records in.")
 @SITE
 @click.argument("files", nargs=-1, type=click.Path(path_type=Path))
+@clock_option
 @click.option("--by", required=True, help="Who loads: a person's code.")
 @click.option("--reason", required=True, help="Why: what this delivery is.")
 @click.option("--dry-run", is_flag=True, help="Check everything, keep nothing.")
@@ -69,10 +76,9 @@ def load(
     Example: jointmap load north deliveries/2026-05 --by P1 --reason "spring campaign"
     """
     from jointmap.workflows.load import load as run
-    from jointmap.workflows.site_folder import open_site
     from jointmap.workflows.telling import told
 
-    folder = open_site(site)
+    folder = site_to_write(site)
     now = read_clock()
     report = run(folder, files, now=now, by=by, reason=reason, dry_run=dry_run)
     for line in told(report):
@@ -85,6 +91,7 @@ def load(
 @day_options
 @click.option("--accept", type=int, help="Number of the line to accept as proposed.")
 @click.option("--refuse", type=int, help="Number of the line to refuse.")
+@clock_option
 @click.option("--by", help="Who decides: a person's code.")
 @click.option("--reason", help="Why.")
 def held(  # noqa: PLR0913, PLR0917 - one argument per option
@@ -104,10 +111,9 @@ def held(  # noqa: PLR0913, PLR0917 - one argument per option
     Example: jointmap held north
     """
     from jointmap.workflows.decide_held import decide, held_lines
-    from jointmap.workflows.site_folder import open_site
 
     del on
-    folder = open_site(site)
+    folder = site_to_write(site)
     if accept is not None and refuse is not None:
         raise click.UsageError("accept a line or refuse one, not both")
     number = accept if accept is not None else refuse

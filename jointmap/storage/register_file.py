@@ -1,7 +1,7 @@
 """The register: one database, one or more sites, read and written whole."""
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,6 +11,7 @@ import sqlalchemy as sa
 from sqlalchemy.engine import Connection, Engine
 
 from jointmap.errors import BrokenRegister, Problem, WrongUse
+from jointmap.storage.clock import check_clock, times_of
 from jointmap.storage.database import check_file, open_engine, reading, trying, writing
 from jointmap.storage.entries import Said
 from jointmap.storage.faults import place_of
@@ -29,6 +30,8 @@ class Register:
     site_code: str
     key: bytes
     training_on: dt.date | None = None
+    # Somebody looked at this machine's clock and says that it is right.
+    clock_is_right: bool = False
 
     @classmethod
     def create(
@@ -76,13 +79,33 @@ class Register:
             yield state
 
     @contextmanager
-    def write(self, now: dt.datetime, by: str, reason: str) -> Iterator[Writing]:
-        """Give one transaction; it becomes one entry, or nothing at all."""
+    def write(
+        self, now: dt.datetime, by: str, reason: str, files: Iterable[Path] = ()
+    ) -> Iterator[Writing]:
+        """Give one transaction; it becomes one entry, or nothing at all.
+
+        ``files`` are those that are loaded. Raises ``WrongUse`` where the machine's
+        time is far from all others, unless its clock was said to be right.
+        """
         with writing(self.engine) as connection:
             self._take_turn(connection)
             job = Writing(connection, self.site_id, self.site_code, self.key)
+            self._check_said(job, now, files)
             yield job
             job.finish(Said(now, by, reason, self.training_on))
+
+    def _check_said(
+        self, job: Writing, now: dt.datetime, files: Iterable[Path]
+    ) -> None:
+        """Refuse what the entry would say of itself and cannot be right."""
+        before = job.before
+        if not self.clock_is_right:
+            check_clock(job.connection, now, before, times_of(files))
+        stated = before is not None and before.forms is not None
+        if before and stated and before.training_on != self.training_on:
+            facts = {"given": self.training_on, "recorded": before.training_on}
+            shown = {name: value or "none" for name, value in facts.items()}
+            raise WrongUse(Problem("storage.training_day", shown))
 
     @contextmanager
     def looking(self) -> Iterator[Connection]:

@@ -1,5 +1,11 @@
 """Sentences on the register as a whole: where it is, is it sound, what to do."""
 
+_CLOCK = "this machine's clock says {now}; "
+_ASKED = (
+    ". Nothing was recorded: set the clock right, or repeat with --clock-is-right if"
+    " it is"
+)
+
 SENTENCES: dict[str, str] = {
     "storage.not_a_register": "{place} is no jointmap register; name a site folder"
     " made by 'jointmap new', or an empty database",
@@ -11,6 +17,15 @@ SENTENCES: dict[str, str] = {
     "storage.site_there": "a site with the code {code} is in {place} already; choose"
     " another code, or open that site",
     "storage.nothing_known": "nothing was recorded for site {code} by {known}",
+    "storage.clock_back_entry": _CLOCK + "the last entry was recorded at {other}, more"
+    " than a day later" + _ASKED,
+    "storage.clock_ahead_entry": _CLOCK + "the last entry was recorded at {other}, and"
+    " nothing else at hand is newer: more than a year earlier" + _ASKED,
+    "storage.clock_ahead_server": _CLOCK
+    + "the server's clock says {other}, more than a"
+    " year earlier" + _ASKED,
+    "storage.clock_ahead_file": _CLOCK + "the newest other time at hand is that of the"
+    " file {file}, {other}: more than a year earlier" + _ASKED,
     "storage.odd_entry": "entry {entry} of the chain holds a value of another type than"
     " was recorded; run 'jointmap verify'",
     "storage.training_day": "site.toml says fixed_day {given}, the last entry"

@@ -57,8 +57,8 @@ SENTENCES: dict[str, str] = {
     " site's code on the page it stands on, then compare with a backup of that day",
     "verify.no_fingerprint": "this is no fingerprint; accepted: entry number, dash, 64"
     " characters, as it stands at the foot of every page",
-    "verify.sound": "sound: {entries} entries, {rows} rows; agrees with itself{compared};"
-    " fingerprint {fingerprint}",
+    "verify.sound": "sound: {entries} entries, {rows} rows; agrees with itself"
+    "{compared}; fingerprint {fingerprint}",
     "verify.alone": "; compared with nothing outside",
     "verify.held": "the register holds the state of fingerprint {fingerprint}",
     "verify.empty": "sound: nothing is recorded yet",

@@ -25,10 +25,9 @@ from jointmap.wording import say
 from jointmap.workflows.assess import assess
 from jointmap.workflows.changes import Change, begin
 from jointmap.workflows.lives import read_lives
-from jointmap.workflows.site_folder import SiteFolder
+from jointmap.workflows.site_folder import MODELS, SiteFolder
 from jointmap.workflows.trends import read_series, spread_by_method
 
-FOLDER = "models"
 # With fewer effective failures of its own a class follows the plant (judgement).
 SPEAKS_FOR_ITSELF = 3.0
 
@@ -86,7 +85,7 @@ def learn_text(
     """Learn a model, store it in the site's folder of models, and say what it holds."""
     with site.register.read(known) as state:
         learned = Learned(_learned(state, on, tables), on, state.last.entry)
-    folder = site.path / FOLDER
+    folder = site.path / MODELS
     folder.mkdir(exist_ok=True)
     path = folder / f"{learned.name}.json"
     path.write_text(to_json(learned.model) + "\n", encoding="utf-8")

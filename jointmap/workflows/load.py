@@ -74,9 +74,10 @@ def load(
     """
     if not (by.strip() and reason.strip()):
         raise WrongUse(Problem("load.nameless"))
-    sent = _read_all(files)
+    paths = _paths(files)
+    sent = _read_all(paths)
     register = site.register
-    job = register.try_out() if dry_run else register.write(now, by, reason)
+    job = register.try_out() if dry_run else register.write(now, by, reason, paths)
     with job as writing:
         attached = SentFiles(site.path, files, keeps=not dry_run)
         report = _Loader(writing, now, attached).run(sent)
@@ -84,8 +85,11 @@ def load(
     return report
 
 
-def _read_all(files: Sequence[Path]) -> list[SentFile]:
-    paths = [p for f in files for p in (_sheets_in(f) if f.is_dir() else [f])]
+def _paths(files: Sequence[Path]) -> list[Path]:
+    return [p for f in files for p in (_sheets_in(f) if f.is_dir() else [f])]
+
+
+def _read_all(paths: Sequence[Path]) -> list[SentFile]:
     if not paths:
         raise WrongUse(Problem("load.nothing"))
     sent, wrong = [], []

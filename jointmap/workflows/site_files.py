@@ -8,8 +8,15 @@ from pathlib import Path
 
 from jointmap.errors import Problem
 from jointmap.storage.attachment_files import FOLDER, others_in
-from jointmap.workflows.site_folder import SETTINGS, SETTINGS_FILE, TEMPLATES
+from jointmap.workflows.site_folder import (
+    MODELS,
+    SETTINGS,
+    SETTINGS_FILE,
+    TEMPLATES,
+)
 
+# The user's own sheets, and models that were learned and not adopted.
+_LOOSE = (TEMPLATES, MODELS)
 # What SQLite keeps beside its file while somebody writes.
 _JOURNAL = "-journal"
 
@@ -27,8 +34,8 @@ def file_problems(
 ) -> Iterator[Problem]:
     """Yield what lies in a site folder and is no part of the site.
 
-    ``database`` is the register's file, None where a server has it. What is in the
-    folder of templates is the user's own.
+    ``database`` is the register's file, None where a server has it. Nothing reads what
+    is in the folders of templates and models but the user.
     """
     files = {SETTINGS_FILE}
     if database is not None and database.parent == path.absolute():
@@ -37,11 +44,11 @@ def file_problems(
         kind = entry.stat(follow_symlinks=False).st_mode
         is_expected = (
             stat.S_ISDIR(kind)
-            if entry.name in {FOLDER, TEMPLATES}
+            if entry.name in {FOLDER, *_LOOSE}
             else stat.S_ISREG(kind) and entry.name in files
         )
         if not is_expected:
-            known = entry.name in files | {FOLDER, TEMPLATES}
+            known = entry.name in files | {FOLDER, *_LOOSE}
             name = "file_link" if known and entry.is_symlink() else "file_foreign"
             yield _problem(name, path / entry.name)
     for name, other in others_in(path, attached):
