@@ -5,7 +5,15 @@ from pathlib import Path
 
 import click
 
-from jointmap.cli.options import SITE, Day, day_asked, day_options
+from jointmap.cli.options import (
+    FORCE,
+    SITE,
+    Day,
+    day_asked,
+    day_options,
+    show_written,
+    write_page,
+)
 
 
 @click.command(short_help="What is due, when, and why.")
@@ -66,6 +74,7 @@ def why(site: Path, tag: str, on: dt.date | None, known: dt.date | None) -> None
     type=click.Path(path_type=Path),
     help="Boundary statement to write: .html or .pdf.",
 )
+@FORCE
 def boundary(  # noqa: PLR0913, PLR0917
     site: Path,
     name: str | None,
@@ -74,6 +83,7 @@ def boundary(  # noqa: PLR0913, PLR0917
     tag: str | None,
     main: str | None,
     out: Path | None,
+    force: bool,
 ) -> None:
     """Print the state of one electrical boundary, or of all.
 
@@ -98,7 +108,9 @@ def boundary(  # noqa: PLR0913, PLR0917
     elif out:
         from jointmap.workflows.boundary_statement import write_statement
 
-        write_statement(folder, name, out, on=day, known=known)
+        show_written(
+            write_statement(folder, name, out, on=day, known=known, force=force)
+        )
         click.echo(str(out))
     else:
         from jointmap.workflows.boundary import boundary_text
@@ -111,8 +123,14 @@ def boundary(  # noqa: PLR0913, PLR0917
 @click.argument("tag")
 @day_options
 @click.option("--out", type=click.Path(path_type=Path), help="HTML file to write.")
+@FORCE
 def dossier(
-    site: Path, tag: str, on: dt.date | None, known: dt.date | None, out: Path | None
+    site: Path,
+    tag: str,
+    on: dt.date | None,
+    known: dt.date | None,
+    out: Path | None,
+    force: bool,
 ) -> None:
     """Print a joint's dossier as text, or write it as an HTML page.
 
@@ -128,5 +146,4 @@ def dossier(
     if out is None:
         click.echo(dossier_text(folder, tag, on=day, known=known), nl=False)
         return
-    out.write_text(dossier_html(folder, tag, on=day, known=known), encoding="utf-8")
-    click.echo(str(out))
+    write_page(out, lambda: dossier_html(folder, tag, on=day, known=known), force=force)

@@ -8,11 +8,13 @@ import click
 
 from jointmap.cli.changing import change_by
 from jointmap.cli.options import (
+    FORCE,
     OUT_FOLDER,
     SITE,
     clock_option,
     day_asked,
     day_options,
+    show_written,
     site_to_write,
 )
 
@@ -34,13 +36,15 @@ from jointmap.cli.options import (
     help="Tightening scheme: thirds, 'PCC-1 legacy', 'cross, then round', or your own"
     " as shares of the torque, 30/60/100/100 (what repeats the 100 goes round).",
 )
-def worksheet(
+@FORCE
+def worksheet(  # noqa: PLR0913, PLR0917 - one argument per option
     site: Path,
     tags: tuple[str, ...],
     on: dt.date | None,
     known: dt.date | None,
     out: Path,
     scheme: str,
+    force: bool,
 ) -> None:
     """Write the fitting worksheet of each TAG as HTML and as PDF (A4).
 
@@ -56,7 +60,11 @@ def worksheet(
 
     folder = open_site(site)
     day = day_asked(folder, on)
-    for path in write_worksheets(folder, tags, out, on=day, known=known, scheme=scheme):
+    done = write_worksheets(
+        folder, tags, out, on=day, known=known, scheme=scheme, force=force
+    )
+    show_written(done.told)
+    for path in done.paths:
         click.echo(str(path))
 
 
@@ -70,6 +78,7 @@ def worksheet(
 @click.option("--by", help="Who submits: a person's code (with --submit).")
 @click.option("--reason", help="Why (with --submit).")
 @click.option("--as-sent", help="Give back a kept submission: start of its SHA-256.")
+@FORCE
 def handover(  # noqa: PLR0913, PLR0917 - one argument per option
     site: Path,
     on: dt.date | None,
@@ -80,6 +89,7 @@ def handover(  # noqa: PLR0913, PLR0917 - one argument per option
     by: str | None,
     reason: str | None,
     as_sent: str | None,
+    force: bool,
 ) -> None:
     """Write what a contractor hands over to the owner.
 
@@ -95,12 +105,17 @@ def handover(  # noqa: PLR0913, PLR0917 - one argument per option
 
     folder = site_to_write(site)
     if as_sent is not None:
-        click.echo(str(job.give_back(folder, as_sent, out)))
+        back = job.give_back(folder, as_sent, out, force=force)
+        show_written(back.told)
+        click.echo(str(back.index))
         return
     if submit and not (by and reason):
         raise click.UsageError("a submission needs --by and --reason")
     day = day_asked(folder, on)
-    done = job.write_handover(folder, out, on=day, known=known, contractor=contractor)
+    done = job.write_handover(
+        folder, out, on=day, known=known, contractor=contractor, force=force
+    )
+    show_written(done.told)
     if submit:
         change = change_by(folder, on, by or "", reason or "")
         click.echo(job.submit(folder, out, contractor, change))

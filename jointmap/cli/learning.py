@@ -8,12 +8,14 @@ from typing import TypeVar
 import click
 
 from jointmap.cli.options import (
+    FORCE,
     SITE,
     clock_option,
     day_asked,
     day_options,
     read_clock,
     site_to_write,
+    write_page,
 )
 
 T = TypeVar("T", int, float, str)
@@ -159,7 +161,10 @@ def early(site: Path, on: dt.date | None, known: dt.date | None) -> None:
 @click.option(
     "--out", type=click.Path(path_type=Path), required=True, help="HTML file to write."
 )
-def predicted(site: Path, on: dt.date | None, known: dt.date | None, out: Path) -> None:
+@FORCE
+def predicted(
+    site: Path, on: dt.date | None, known: dt.date | None, out: Path, force: bool
+) -> None:
     """Write the page that holds the failure model against what was found.
 
     Reads SITE's register; writes the file of --out: per quarter with a band, per class,
@@ -171,9 +176,8 @@ def predicted(site: Path, on: dt.date | None, known: dt.date | None, out: Path) 
     from jointmap.workflows.site_folder import open_site
 
     folder = open_site(site)
-    text = predicted_html(folder, on=day_asked(folder, on), known=known)
-    out.write_text(text, encoding="utf-8")
-    click.echo(str(out))
+    day = day_asked(folder, on)
+    write_page(out, lambda: predicted_html(folder, on=day, known=known), force=force)
 
 
 LEARNING = (learn, what_if, early, predicted)

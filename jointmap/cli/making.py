@@ -5,7 +5,15 @@ from pathlib import Path
 
 import click
 
-from jointmap.cli.options import OUT_FOLDER, SITE, day_asked, day_options
+from jointmap.cli.options import (
+    FORCE,
+    OUT_FOLDER,
+    SITE,
+    day_asked,
+    day_options,
+    show_written,
+    write_page,
+)
 
 
 @click.command("map", short_help="The joint map: one HTML file, no network.")
@@ -14,7 +22,10 @@ from jointmap.cli.options import OUT_FOLDER, SITE, day_asked, day_options
 @click.option(
     "--out", type=click.Path(path_type=Path), required=True, help="HTML file to write."
 )
-def map_page(site: Path, on: dt.date | None, known: dt.date | None, out: Path) -> None:
+@FORCE
+def map_page(
+    site: Path, on: dt.date | None, known: dt.date | None, out: Path, force: bool
+) -> None:
     """Write the map of all joints as one HTML file that opens from disk.
 
     Reads SITE's register; writes the file of --out.
@@ -25,9 +36,8 @@ def map_page(site: Path, on: dt.date | None, known: dt.date | None, out: Path) -
     from jointmap.workflows.site_folder import open_site
 
     folder = open_site(site)
-    text = map_html(folder, on=day_asked(folder, on), known=known)
-    out.write_text(text, encoding="utf-8")
-    click.echo(str(out))
+    day = day_asked(folder, on)
+    write_page(out, lambda: map_html(folder, on=day, known=known), force=force)
 
 
 @click.command(short_help="Routes and sheets for a month.")
@@ -35,13 +45,20 @@ def map_page(site: Path, on: dt.date | None, known: dt.date | None, out: Path) -
 @click.argument("month")
 @day_options
 @OUT_FOLDER
+@FORCE
 def month(
-    site: Path, month: str, on: dt.date | None, known: dt.date | None, out: Path
+    site: Path,
+    month: str,
+    on: dt.date | None,
+    known: dt.date | None,
+    out: Path,
+    force: bool,
 ) -> None:
     """Plan the test routes of a month and write one sheet per crew and day.
 
     Reads SITE's register; writes MONTH's overview and sheets into the folder of --out.
-    MONTH is written 2026-06.
+    MONTH is written 2026-06. The folder changes over whole: sheets that are no longer
+    planned are gone from it.
 
     Example: jointmap month north 2026-06 --out june
     """
@@ -50,7 +67,9 @@ def month(
 
     folder = open_site(site)
     day = day_asked(folder, on)
-    click.echo(str(write_month(folder, month, out, on=day, known=known)))
+    done = write_month(folder, month, out, on=day, known=known, force=force)
+    show_written(done.told)
+    click.echo(str(done.index))
 
 
 @click.command(short_help="Joints in an open format for other programs.")
@@ -59,7 +78,10 @@ def month(
 @click.option(
     "--out", type=click.Path(path_type=Path), required=True, help="File to write."
 )
-def export(site: Path, on: dt.date | None, known: dt.date | None, out: Path) -> None:
+@FORCE
+def export(
+    site: Path, on: dt.date | None, known: dt.date | None, out: Path, force: bool
+) -> None:
     """Write all joints with place, verdict and next date to one file.
 
     Reads SITE's register; writes the file of --out, whose ending names the format:
@@ -71,19 +93,25 @@ def export(site: Path, on: dt.date | None, known: dt.date | None, out: Path) -> 
     from jointmap.workflows.site_folder import open_site
 
     folder = open_site(site)
-    count = export_joints(folder, out, on=day_asked(folder, on), known=known)
-    click.echo(f"{out}: {count} joints")
+    day = day_asked(folder, on)
+    done = export_joints(folder, out, on=day, known=known, force=force)
+    show_written(done.told)
+    click.echo(f"{out}: {done.count} joints")
 
 
 @click.command(short_help="A folder of pages that opens from disk.")
 @SITE
 @day_options
 @OUT_FOLDER
-def publish(site: Path, on: dt.date | None, known: dt.date | None, out: Path) -> None:
+@FORCE
+def publish(
+    site: Path, on: dt.date | None, known: dt.date | None, out: Path, force: bool
+) -> None:
     """Write index, map, due list, boundaries, dossiers and findings.
 
-    Reads SITE's register; writes the folder of --out. Only files that changed are
-    written anew. Ends with the path of index.html.
+    Reads SITE's register; writes the folder of --out, which changes over whole: until
+    then it holds what it held. Pages that are no longer made are gone from it; months
+    published in it, and files of yours, stay. Ends with the path of index.html.
 
     Example: jointmap publish north --out pages
     """
@@ -91,4 +119,7 @@ def publish(site: Path, on: dt.date | None, known: dt.date | None, out: Path) ->
     from jointmap.workflows.site_folder import open_site
 
     folder = open_site(site)
-    click.echo(str(write_pages(folder, out, on=day_asked(folder, on), known=known)))
+    day = day_asked(folder, on)
+    done = write_pages(folder, out, on=day, known=known, force=force)
+    show_written(done.told)
+    click.echo(str(done.index))

@@ -1,11 +1,13 @@
 """Options that several commands share; the clock is read here and nowhere else."""
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any, TypeVar
 
 import click
+
+from jointmap.errors import Problem
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -34,6 +36,26 @@ SITE = click.argument("site", type=click.Path(path_type=Path))
 OUT_FOLDER = click.option(
     "--out", type=click.Path(path_type=Path), required=True, help="Folder to write."
 )
+FORCE = click.option(
+    "--force", is_flag=True, help="Replace files that jointmap did not write."
+)
+
+
+def show_written(told: Iterable[Problem]) -> None:
+    """Print what was replaced or carried over, apart from the command's answer."""
+    from jointmap.wording.problems import line_of
+
+    for problem in told:
+        click.echo(line_of(problem), err=True)
+
+
+def write_page(out: Path, make: Callable[[], str], *, force: bool) -> None:
+    """Write one page where output may go; make it only then."""
+    from jointmap.files import check_output, put_file
+
+    check_output(out, force=force)
+    show_written(put_file(out, make(), force=force))
+    click.echo(str(out))
 
 
 def day_options(command: F) -> F:

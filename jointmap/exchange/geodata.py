@@ -10,7 +10,15 @@ import geopandas as gpd
 import numpy as np
 import shapely
 
+from jointmap.files.marks import DESCRIPTION, NAME
+
 GEOGRAPHIC = "EPSG:4326"
+# Each file says by whom it was made, in the way of its format.
+_MARKS = {
+    ".gpkg": {"layer_options": {"DESCRIPTION": DESCRIPTION}},
+    ".geojson": {"layer_options": {"DESCRIPTION": DESCRIPTION}},
+    ".gpx": {"dataset_options": {"CREATOR": NAME}},
+}
 DRIVERS = {".gpkg": "GPKG", ".geojson": "GeoJSON", ".gpx": "GPX"}
 # A GPX waypoint knows these names only.
 _GPX_NAMES = {"tag": "name", "summary": "desc"}
@@ -34,7 +42,7 @@ def write_points(
     suffix = path.suffix.lower()
     if suffix == ".gpx":
         frame = _waypoints(frame)
-    frame.to_file(path, driver=DRIVERS[suffix], engine="pyogrio")
+    frame.to_file(path, driver=DRIVERS[suffix], engine="pyogrio", **_MARKS[suffix])
 
 
 def _waypoints(frame: gpd.GeoDataFrame) -> gpd.GeoDataFrame:

@@ -13,9 +13,10 @@ from pathlib import Path
 from typing import BinaryIO
 
 from jointmap.errors import Problem, Refused
+from jointmap.files.names import ATTACHMENTS
+from jointmap.storage.noting import put_noted
 
 MOST_BYTES = 64 * 2**20
-FOLDER = "attachments"
 _PIECE = 2**20
 
 # What a file begins with says what it is; its name does not.
@@ -47,7 +48,7 @@ def path_of(folder: Path, sha256: str) -> Path:
     """
     if not re.fullmatch("[0-9a-f]{64}", sha256):
         raise ValueError(sha256)
-    return folder / FOLDER / sha256[:2] / sha256
+    return folder / ATTACHMENTS / sha256[:2] / sha256
 
 
 def media_type_of(data: bytes) -> str:
@@ -75,7 +76,10 @@ def _type_of_text(data: bytes) -> str:
 
 
 def store(folder: Path, source: Path) -> StoredFile:
-    """Copy a file into the store unless it lies there; raises ``Refused``."""
+    """Copy a file into the store unless it lies there; raises ``Refused``.
+
+    To be called while ``keeping``.
+    """
     seen, data = _read(source)
     _put(path_of(folder, seen.sha256), data)
     return seen
@@ -103,17 +107,7 @@ def _read(source: Path) -> tuple[StoredFile, bytes]:
 def _put(path: Path, data: bytes) -> None:
     if path.exists() and fault_of(path, path.name, len(data)) == "":
         return
-    path.parent.mkdir(parents=True, exist_ok=True)
-    # Whole or not at all: a half-written file never has the name.
-    half = path.with_name(f"{path.name}.{os.getpid()}.half")
-    try:
-        with half.open("wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        half.replace(path)
-    finally:
-        half.unlink(missing_ok=True)
+    put_noted(path, data)
 
 
 def hash_of(file: BinaryIO) -> tuple[str, int]:
@@ -146,8 +140,8 @@ def others_in(folder: Path, attached: Collection[str]) -> Iterator[tuple[str, Pa
     ``file_left`` is a sound file that a load stored and did not come to record,
     ``file_foreign`` anything else. Links are not followed.
     """
-    for path in _below(folder / FOLDER):
-        is_place = path.parent.parent == folder / FOLDER
+    for path in _below(folder / ATTACHMENTS):
+        is_place = path.parent.parent == folder / ATTACHMENTS
         if is_place and path.name in attached and path.parent.name == path.name[:2]:
             continue
         is_own = is_place and re.fullmatch("[0-9a-f]{64}", path.name)
@@ -166,7 +160,9 @@ def _below(folder: Path) -> Iterator[Path]:
         return
     for entry in entries:
         path = folder / entry.name
-        depth_one = folder.name == FOLDER and re.fullmatch("[0-9a-f]{2}", entry.name)
+        depth_one = folder.name == ATTACHMENTS and re.fullmatch(
+            "[0-9a-f]{2}", entry.name
+        )
         if entry.is_dir(follow_symlinks=False) and depth_one:
             yield from _below(path)
         else:

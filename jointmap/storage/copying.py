@@ -8,6 +8,7 @@ from typing import Any
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
+from jointmap.files.single import write_private
 from jointmap.register import FORMS
 from jointmap.storage.database import insert_rows, open_engine, sqlite_url, writing
 from jointmap.storage.opening import add_site
@@ -28,6 +29,7 @@ def save_copy(register: Register, file: Path) -> None:
         if connection.dialect.name == "sqlite" and sites == 1:
             _copy_file(connection, file)
         else:
+            write_private(file)
             engine = open_engine(sqlite_url(file))
             with writing(engine) as there:
                 copy_site(connection, register, there)
@@ -36,6 +38,7 @@ def save_copy(register: Register, file: Path) -> None:
 
 def _copy_file(connection: Connection, file: Path) -> None:
     source: Any = connection.connection.driver_connection
+    write_private(file)
     target = sqlite3.connect(file)
     try:
         source.backup(target)

@@ -5,7 +5,7 @@ locking the site's row elsewhere, so that a second writer waits instead of faili
 """
 
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +15,7 @@ from sqlalchemy.engine import Connection, Engine
 from sqlalchemy.pool import NullPool
 
 from jointmap.errors import BrokenRegister, Problem, WrongUse
+from jointmap.files.single import write_private
 from jointmap.storage.faults import told_plainly
 from jointmap.storage.schema import quoted
 
@@ -97,6 +98,16 @@ def sqlite_url(path: Path) -> str:
     return f"sqlite:///{path}"
 
 
+def file_of(url: str) -> Path | None:
+    """Return the file of a SQLite address; nothing for a server or a wrong address."""
+    try:
+        made = sa.make_url(url)
+    except sa.exc.ArgumentError:
+        return None
+    is_file = made.get_backend_name() == "sqlite" and made.database
+    return Path(made.database) if is_file and made.database else None
+
+
 def check_file(path: Path) -> None:
     """Refuse a SQLite file that is not there, or whose last page is cut short.
 
@@ -111,6 +122,18 @@ def check_file(path: Path) -> None:
     size = 65536 if page == 1 else page
     if head.startswith(b"SQLite format 3") and path.stat().st_size % max(size, 1):
         raise BrokenRegister(Problem("storage.damaged", place))
+
+
+def make_private_file(engine: Engine) -> None:
+    """Make a SQLite file that is not there yet, so that only its owner may read it.
+
+    SQLite gives its journal the rights of the file.
+    """
+    path = engine.url.database if engine.dialect.name == "sqlite" else None
+    # Where it cannot be made, SQLite says why.
+    with suppress(OSError):
+        if path and not Path(path).exists():
+            write_private(Path(path))
 
 
 def without_password(address: str) -> str:

@@ -12,12 +12,19 @@ from sqlalchemy.engine import Connection, Engine
 
 from jointmap.errors import BrokenRegister, Problem, WrongUse
 from jointmap.storage.clock import check_clock, times_of
-from jointmap.storage.database import check_file, open_engine, reading, trying, writing
+from jointmap.storage.database import (
+    check_file,
+    make_private_file,
+    open_engine,
+    reading,
+    trying,
+    writing,
+)
 from jointmap.storage.entries import Said
 from jointmap.storage.faults import place_of
 from jointmap.storage.opening import add_site, check_schema
 from jointmap.storage.reading import Reading, begin_reading
-from jointmap.storage.schema import SITES
+from jointmap.storage.schema import ENTRIES, SITES
 from jointmap.storage.writing import Writing
 
 
@@ -44,6 +51,7 @@ class Register:
         ``WrongUse`` where a site has this code already.
         """
         engine = open_engine(url)
+        make_private_file(engine)
         with writing(engine) as connection:
             site_id = add_site(connection, site_code, key)
         return cls(engine, site_id, site_code, key, training_on)
@@ -123,6 +131,12 @@ class Register:
     def _take_turn(self, connection: Connection) -> None:
         lock = sa.select(SITES.c.site_id).where(SITES.c.site_id == self.site_id)
         connection.execute(lock.with_for_update()).all()
+
+    def is_empty(self) -> bool:
+        """Whether nothing was ever recorded of this site."""
+        query = sa.select(ENTRIES.c.entry).where(ENTRIES.c.site_id == self.site_id)
+        with reading(self.engine) as connection:
+            return connection.execute(query.limit(1)).first() is None
 
     def close(self) -> None:
         """Let go of the database."""

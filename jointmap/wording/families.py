@@ -16,6 +16,7 @@ from jointmap.wording.handover import SENTENCES as HANDOVER
 from jointmap.wording.labels import SENTENCES as LABELS
 from jointmap.wording.location import SENTENCES as LOCATION
 from jointmap.wording.map_page import SENTENCES as MAP_PAGE
+from jointmap.wording.outputs import SENTENCES as OUTPUTS
 from jointmap.wording.record import SENTENCES as RECORD
 from jointmap.wording.risk import SENTENCES as RISK
 from jointmap.wording.routes import SENTENCES as ROUTES
@@ -46,6 +47,7 @@ SENTENCES: dict[str, str] = {
     **DESIGN,
     **LABELS,
     **MAP_PAGE,
+    **OUTPUTS,
     **WORKSHEET,
     **WHAT_IF_SHORTED,
 }

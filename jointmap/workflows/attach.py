@@ -15,6 +15,7 @@ from jointmap.storage.attachment_files import (
     path_of,
     store,
 )
+from jointmap.storage.keeping import keeping
 from jointmap.wording import say
 from jointmap.workflows.changes import Change, begin
 from jointmap.workflows.find_record import key_of, kind_called, record_called
@@ -32,7 +33,7 @@ def attach(
     kind = kind_called(to[0]).kind
     if not file.is_file():
         raise Refused(Problem("file.not_found", file=str(file)))
-    with begin(site, change) as job:
+    with keeping(site.register, site.path), begin(site, change) as job:
         subject = kind.replace("_", " ")
         id_ = record_called(job, kind, to[1])
         key = key_of(job, job.known(kind).by_id[id_][1])

@@ -11,7 +11,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from jointmap.errors import BrokenRegister, Problem, WrongUse
+from jointmap.errors import BrokenRegister, JointmapError, Problem, WrongUse
+from jointmap.files import check_new_place
+from jointmap.files.single import write_private
+from jointmap.files.turns import Turn, clear_beside, turn
 from jointmap.storage import Register
 from jointmap.storage.attachment_files import fault_of, path_of
 from jointmap.storage.checking import Checked, check_register, reading_problems
@@ -33,6 +36,13 @@ from jointmap.workflows.site_folder import (
     read_settings,
     write_settings,
 )
+from jointmap.workflows.site_making import (
+    begun_elsewhere,
+    check_address,
+    free_place,
+    private_folder,
+    put_site,
+)
 
 _DATE = (1980, 1, 1, 0, 0, 0)  # the same register gives the same file
 
@@ -52,12 +62,11 @@ def backup(site: SiteFolder, out: Path) -> Kept:
     Others may go on working. The copy is verified; a copy of a broken register is kept
     all the same, for it may be the last one. Raises ``WrongUse`` where ``out`` exists.
     """
-    if out.exists():
-        raise WrongUse(Problem("backup.there", {"place": str(out)}))
-    out.parent.mkdir(parents=True, exist_ok=True)
-    copy = out.with_name(f"{out.name}.{os.getpid()}.register")
-    half = out.with_name(f"{out.name}.{os.getpid()}.half")
-    try:
+    place = _new_file(out)
+    place.parent.mkdir(parents=True, exist_ok=True)
+    with turn(place) as mine:
+        _new_file(out)
+        copy = mine.aside / DATABASE
         save_copy(site.register, copy)
         with _opened(
             sqlite_url(copy), site.register.site_code, site.fixed_day
@@ -70,12 +79,18 @@ def backup(site: SiteFolder, out: Path) -> Kept:
             "fixed_day": site.fixed_day and site.fixed_day.isoformat(),
             "fingerprint": checked.fingerprint,
         }
-        _write_zip(half, about, copy, files)
-        half.replace(out)
-    finally:
-        copy.unlink(missing_ok=True)
-        half.unlink(missing_ok=True)
+        write_private(mine.draft)
+        _write_zip(mine.draft, about, copy, files)
+        mine.put()
     return Kept(out, len(files), checked)
+
+
+def _new_file(out: Path) -> Path:
+    place = check_new_place(out)
+    clear_beside(out)
+    if os.path.lexists(place):
+        raise WrongUse(Problem("backup.there", {"place": str(out)}))
+    return place
 
 
 @contextmanager
@@ -101,7 +116,7 @@ def _attached(register: Register, folder: Path) -> list[Path]:
 def _write_zip(
     path: Path, about: dict[str, Any], register: Path, files: list[Path]
 ) -> None:
-    with zipfile.ZipFile(path, "x", zipfile.ZIP_DEFLATED) as archive:
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr(zipfile.ZipInfo(ABOUT, _DATE), json.dumps(about))
         _add(archive, DATABASE, register, zipfile.ZIP_DEFLATED)
         for file in files:
@@ -126,24 +141,18 @@ def restore(file: Path, path: Path, database: str = DATABASE) -> Kept:
     ``Refused`` for what is no backup, ``BrokenRegister`` where what came out does not
     verify.
     """
-    if path.exists() and (not path.is_dir() or any(path.iterdir())):
-        raise WrongUse(Problem("restore.not_empty", {"place": str(path)}))
-    if database != DATABASE and "://" not in database:
-        raise WrongUse(Problem("restore.database", value=database))
-    half = path.with_name(f"{path.name}.{os.getpid()}.half")
-    half.mkdir(parents=True)
-    try:
-        with opened_backup(file, shutil.disk_usage(half).free) as given:
-            kept = _unpack(given, half, database)
-        if path.exists():
-            path.rmdir()
-        half.replace(path)
-    finally:
-        shutil.rmtree(half, ignore_errors=True)
+    check_address(database)
+    place = free_place(path)
+    free = shutil.disk_usage(place.parent).free
+    with opened_backup(file, free) as given, turn(place) as mine:
+        free_place(path)
+        kept = _unpack(given, mine, database)
+        put_site(mine)
     return Kept(path, kept.files, kept.checked)
 
 
-def _unpack(given: BackupFile, folder: Path, database: str) -> Kept:
+def _unpack(given: BackupFile, mine: Turn, database: str) -> Kept:
+    folder = private_folder(mine.draft)
     about, copy = given.about, folder / DATABASE
     given.extract(DATABASE, copy)
     url = sqlite_url(copy)
@@ -157,17 +166,14 @@ def _unpack(given: BackupFile, folder: Path, database: str) -> Kept:
         raise BrokenRegister(wrong)
     with _opened(url, about.code, about.fixed_day) as register:
         hashes = [sha256 for sha256, _ in _hashes(register)]
-        for sha256 in hashes:
-            target = path_of(folder, sha256)
-            target.parent.mkdir(parents=True, exist_ok=True)
-            given.extract(ATTACHED + sha256, target)
-        if given.attached != set(hashes):
-            raise ValueError("it holds attached files that no record names")
+        _extract_attached(given, folder, hashes)
         checked = check_register(register, folder, about.fingerprint or None)
         if checked.problems:
             raise BrokenRegister(checked.problems)
         if "://" in database:
-            _send(register, address_of(folder, database))
+            address = address_of(folder, database)
+            with begun_elsewhere(mine, about.code, address) as before:
+                _send(register, folder, address, before=before)
     if "://" in database:
         copy.unlink()
     write_settings(folder, about.code, about.fixed_day, database)
@@ -176,8 +182,29 @@ def _unpack(given: BackupFile, folder: Path, database: str) -> Kept:
     return Kept(folder, len(hashes), checked)
 
 
-def _send(register: Register, url: str) -> None:
+def _extract_attached(given: BackupFile, folder: Path, hashes: list[str]) -> None:
+    for sha256 in hashes:
+        target = path_of(folder, sha256)
+        for part in (target.parents[1], target.parent):
+            part.mkdir(mode=0o700, exist_ok=True)
+        given.extract(ATTACHED + sha256, target)
+    if given.attached != set(hashes):
+        raise ValueError("it holds attached files that no record names")
+
+
+def _send(register: Register, folder: Path, url: str, *, before: bool) -> None:
+    if before and _is_there(register, folder, url):
+        return
     engine = open_engine(url)
     with register.looking() as connection, writing(engine) as there:
         copy_site(connection, register, there)
     engine.dispose()
+
+
+def _is_there(register: Register, folder: Path, url: str) -> bool:
+    """Whether a run that was stopped has sent this very register already."""
+    try:
+        with _opened(url, register.site_code, register.training_on) as there:
+            return check_register(there, folder) == check_register(register, folder)
+    except JointmapError:
+        return False

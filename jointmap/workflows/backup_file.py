@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from jointmap.errors import Problem, Refused
+from jointmap.files.single import open_private
 from jointmap.storage.attachment_files import MOST_BYTES
 from jointmap.workflows.site_folder import DATABASE
 
@@ -68,7 +69,7 @@ class BackupFile:
 
     def extract(self, name: str, target: Path) -> None:
         """Write one member; no more than it says to hold."""
-        with self.archive.open(name) as data, target.open("xb") as written:
+        with self.archive.open(name) as data, open_private(target) as written:
             shutil.copyfileobj(data, written)
 
 

@@ -5,13 +5,13 @@ from dataclasses import replace
 from pathlib import Path
 
 from jointmap.errors import Problem, WrongUse
+from jointmap.files import check_output, put_file
 from jointmap.reports.boundary_statement import statement_page, statement_pdf
 from jointmap.workflows.asked import assessed
 from jointmap.workflows.boundary import boundary_named, boundary_view
 from jointmap.workflows.showing import Showing
 from jointmap.workflows.shown_tests import ShownTests
 from jointmap.workflows.site_folder import SiteFolder
-from jointmap.workflows.write_files import write_changed
 
 SUFFIXES = (".html", ".pdf")
 
@@ -23,8 +23,9 @@ def write_statement(
     *,
     on: dt.date,
     known: dt.date | None,
-) -> None:
-    """Write the statement of boundary ``name`` to ``out``, one page.
+    force: bool = False,
+) -> list[Problem]:
+    """Write the statement of boundary ``name`` to ``out``, one page; say what to tell.
 
     Raises
     ------
@@ -36,6 +37,7 @@ def write_statement(
     if out.suffix.lower() not in SUFFIXES:
         facts = {"accepted": ", ".join(SUFFIXES)}
         raise WrongUse(Problem("boundary.statement_form", facts, value=str(out)))
+    check_output(out, force=force)
     with assessed(site, on, known) as (found, frame):
         showing = Showing(found, frame)
         view = boundary_view(
@@ -43,7 +45,6 @@ def write_statement(
         )
     # Alone in its folder: nothing to link to.
     view = replace(view, frame=replace(view.frame, up=None))
-    if out.suffix.lower() == ".pdf":
-        out.write_bytes(statement_pdf(view))
-    else:
-        write_changed(out.parent, {out.name: statement_page(view)})
+    is_pdf = out.suffix.lower() == ".pdf"
+    made = statement_pdf(view) if is_pdf else statement_page(view)
+    return put_file(out, made, force=force)

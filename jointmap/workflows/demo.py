@@ -48,7 +48,7 @@ def run_demo(out: Path, tell: Callable[[str], None]) -> DemoReport:
     pages = out / "pages"
     for month in SAMPLE_MONTHS:
         write_month(site, month, pages / "months" / month, on=SAMPLE_DAY, known=None)
-    index = write_pages(site, pages, on=SAMPLE_DAY, known=None)
+    index = write_pages(site, pages, on=SAMPLE_DAY, known=None).index
     site.register.close()
     return DemoReport(index, held, refused)
 

@@ -1,28 +1,44 @@
 """The joints with verdict and due date, in open formats for other programs."""
 
 import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 
 import numpy as np
 
 from jointmap.errors import Problem, WrongUse
+from jointmap.files import check_output, put_file
 from jointmap.plain_text import Cell, csv_text, visible
 from jointmap.register.codes import Subject, code_of
 from jointmap.workflows.asked import assessed
 from jointmap.workflows.dossier_place import post_text
 from jointmap.workflows.joint_sentences import joint_summary
 from jointmap.workflows.showing import Showing, day_of
-from jointmap.workflows.shown_places import shown_places
+from jointmap.workflows.shown_places import ShownPlaces, shown_places
 from jointmap.workflows.site_folder import SiteFolder
 
 FORMATS = (".csv", ".geojson", ".gpkg", ".gpx")
 Columns = dict[str, list[Cell]]
 
 
+@dataclass(frozen=True, slots=True)
+class Exported:
+    """How many joints were written, and what there is to tell."""
+
+    count: int
+    told: tuple[Problem, ...]
+
+
 def export_joints(
-    site: SiteFolder, out: Path, *, on: dt.date, known: dt.date | None
-) -> int:
+    site: SiteFolder,
+    out: Path,
+    *,
+    on: dt.date,
+    known: dt.date | None,
+    force: bool = False,
+) -> Exported:
     """Write all joints to ``out`` in the format its ending names; return how many.
 
     Raises ``WrongUse`` for another ending.
@@ -31,21 +47,28 @@ def export_joints(
     if suffix not in FORMATS:
         facts = {"suffix": suffix or "none", "accepted": ", ".join(FORMATS)}
         raise WrongUse(Problem("export.format", facts))
+    check_output(out, force=force)
     with assessed(site, on, known) as (found, frame):
         showing = Showing(found, frame)
         columns = _columns(showing)
         places = shown_places(found.state, found.ground)
+    told = put_file(out, _made(suffix, columns, places), force=force)
+    return Exported(len(columns["tag"]), tuple(told))
+
+
+def _made(
+    suffix: str, columns: Columns, places: ShownPlaces
+) -> str | Callable[[Path], None]:
+    """Return the text of a table, or what writes another format."""
     if suffix == ".csv":
         columns["latitude"] = _degrees(places.latitude_deg)
         columns["longitude"] = _degrees(places.longitude_deg)
         rows = zip(*columns.values(), strict=True)
-        out.write_text(csv_text(tuple(columns), rows), encoding="utf-8")
-    else:
-        from jointmap.exchange.geodata import write_points
+        return csv_text(tuple(columns), rows)
+    from jointmap.exchange.geodata import write_points
 
-        longitude, latitude = places.longitude_deg, places.latitude_deg
-        write_points(out, columns, longitude.tolist(), latitude.tolist())
-    return len(columns["tag"])
+    longitude, latitude = places.longitude_deg.tolist(), places.latitude_deg.tolist()
+    return lambda path: write_points(path, columns, longitude, latitude)
 
 
 def _columns(showing: Showing) -> Columns:

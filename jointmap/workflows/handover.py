@@ -7,12 +7,14 @@ from pathlib import Path
 from typing import Any
 
 from jointmap.errors import BrokenRegister, Problem, WrongUse
+from jointmap.files import publishing
 from jointmap.plain_text import json_text
 from jointmap.register import Attachment, Device, Installation, Joint, Record, form_of
 from jointmap.reports.handover import handover_html, handover_table
 from jointmap.reports.views_handover import HandoverRow
 from jointmap.storage import Reading
 from jointmap.storage.attachment_files import fault_of, path_of, store
+from jointmap.storage.keeping import keeping
 from jointmap.wording import say
 from jointmap.workflows.asked import frame_of
 from jointmap.workflows.changes import Change, begin
@@ -23,9 +25,11 @@ from jointmap.workflows.handover_view import (
     submissions,
 )
 from jointmap.workflows.site_folder import SiteFolder
-from jointmap.workflows.write_files import write_changed
+from jointmap.workflows.written import Written
 
 SUBMISSION = "submission.json"
+HANDOVER = "handover"  # what kind of published folder this is
+AS_SENT = "submission as sent"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +38,7 @@ class HandedOver:
 
     index: Path
     open: int
+    told: tuple[Problem, ...] = ()
 
 
 def write_handover(
@@ -43,23 +48,26 @@ def write_handover(
     on: dt.date,
     known: dt.date | None,
     contractor: str | None,
+    force: bool = False,
 ) -> HandedOver:
-    """Write page, table and submission of a contractor, or of all, into ``out``.
+    """Publish page, table and submission of a contractor, or of all, as ``out``.
 
     The submission holds the rows as shown and the records behind them, bound to the
     register's fingerprint. Raises ``WrongUse`` for a contractor with no record.
     """
-    with site.register.read(known) as state:
-        rows = handover_rows(state, on, contractor)
-        frame = frame_of(site, state, on, known)
-        page = handover_page(state, frame, rows, contractor)
-        files = {
-            "handover.html": handover_html(page),
-            "handover.csv": handover_table(rows),
-            SUBMISSION: _submission(state, on, contractor, rows),
-        }
-    write_changed(out, files)
-    return HandedOver(out / "handover.html", sum(row.is_open for row in rows))
+    with publishing(out, HANDOVER, force=force) as folder:
+        with site.register.read(known) as state:
+            rows = handover_rows(state, on, contractor)
+            frame = frame_of(site, state, on, known)
+            page = handover_page(state, frame, rows, contractor)
+            files = {
+                "handover.html": handover_html(page),
+                "handover.csv": handover_table(rows),
+                SUBMISSION: _submission(state, on, contractor, rows),
+            }
+        folder.put(files, frame.fingerprint)
+    count = sum(row.is_open for row in rows)
+    return HandedOver(out / "handover.html", count, tuple(folder.told))
 
 
 def _submission(
@@ -103,9 +111,9 @@ def submit(site: SiteFolder, out: Path, contractor: str | None, change: Change) 
 
     Raises ``WrongUse`` where this very submission is kept already.
     """
-    kept = store(site.path, out / SUBMISSION)
     who = contractor or say("handover.all")
-    with begin(site, change) as job:
+    with keeping(site.register, site.path), begin(site, change) as job:
+        kept = store(site.path, out / SUBMISSION)
         key = (kept.sha256, "site", site.register.site_code)
         if key in job.known("attachment").by_key:
             raise WrongUse(Problem("handover.same", {"sha256": kept.sha256}))
@@ -124,8 +132,10 @@ def submit(site: SiteFolder, out: Path, contractor: str | None, change: Change) 
     return say("handover.frozen", facts)
 
 
-def give_back(site: SiteFolder, wanted: str, out: Path) -> Path:
-    """Write a kept submission, byte for byte as sent, into ``out``.
+def give_back(
+    site: SiteFolder, wanted: str, out: Path, *, force: bool = False
+) -> Written:
+    """Publish a kept submission, byte for byte as sent, as the folder ``out``.
 
     Raises ``WrongUse`` for one that is not kept, ``BrokenRegister`` for one that is
     gone or altered.
@@ -141,7 +151,6 @@ def give_back(site: SiteFolder, wanted: str, out: Path) -> Path:
     path = path_of(site.path, found[0])
     if fault_of(path, found[0], sizes[found[0]]):
         raise BrokenRegister(Problem("handover.altered", {"sha256": found[0]}))
-    out.mkdir(parents=True, exist_ok=True)
-    target = out / SUBMISSION
-    target.write_bytes(path.read_bytes())
-    return target
+    with publishing(out, AS_SENT, force=force) as folder:
+        folder.put({SUBMISSION: path.read_bytes()}, found[0])
+    return Written(out / SUBMISSION, tuple(folder.told))

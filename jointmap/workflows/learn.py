@@ -7,6 +7,8 @@ from pathlib import Path
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.exchange.files import text_of
+from jointmap.files.names import MODELS
+from jointmap.files.single import put_private
 from jointmap.intervals.failure_model import (
     ClassFamily,
     FailureModel,
@@ -25,7 +27,7 @@ from jointmap.wording import say
 from jointmap.workflows.assess import assess
 from jointmap.workflows.changes import Change, begin
 from jointmap.workflows.lives import read_lives
-from jointmap.workflows.site_folder import MODELS, SiteFolder
+from jointmap.workflows.site_folder import SiteFolder
 from jointmap.workflows.trends import read_series, spread_by_method
 
 # With fewer effective failures of its own a class follows the plant (judgement).
@@ -88,7 +90,7 @@ def learn_text(
     folder = site.path / MODELS
     folder.mkdir(exist_ok=True)
     path = folder / f"{learned.name}.json"
-    path.write_text(to_json(learned.model) + "\n", encoding="utf-8")
+    put_private(path, f"{to_json(learned.model)}\n".encode())
     lines = [*told(learned.model), say("learn.stored", {"path": str(path)})]
     return learned, lines_text(lines)
 

@@ -4,6 +4,7 @@ import datetime as dt
 import json
 from collections import Counter
 from collections.abc import Sequence
+from contextlib import nullcontext
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import cast
@@ -19,6 +20,7 @@ from jointmap.exchange import (
 )
 from jointmap.register import ABOUT_THE_ROW, FORMS, Position, Record
 from jointmap.storage import Writing
+from jointmap.storage.keeping import keeping
 from jointmap.workflows.attach import SentFiles
 from jointmap.workflows.changes import check_person
 from jointmap.workflows.find_record import key_of
@@ -78,8 +80,9 @@ def load(
     sent = _read_all(paths)
     register = site.register
     job = register.try_out() if dry_run else register.write(now, by, reason, paths)
-    with job as writing:
-        attached = SentFiles(site.path, files, keeps=not dry_run)
+    keeps = not dry_run and any(s.sheet.name == "attachments" for s in sent)
+    with keeping(register, site.path) if keeps else nullcontext(), job as writing:
+        attached = SentFiles(site.path, files, keeps=keeps)
         report = _Loader(writing, now, attached).run(sent)
         check_person(writing, by)
     return report

@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from jointmap.errors import Problem
+from jointmap.files import publishing
 from jointmap.reports import REPORTS
 from jointmap.reports.views import Link
 from jointmap.reports.views_route import (
@@ -34,25 +35,35 @@ from jointmap.workflows.planned import (
 from jointmap.workflows.route_sheet import sheet_view
 from jointmap.workflows.showing import Showing, day_of
 from jointmap.workflows.site_folder import SiteFolder
-from jointmap.workflows.write_files import write_changed
+from jointmap.workflows.written import Written
+
+MONTH = "month"  # what kind of published folder this is
 
 
 def write_month(
-    site: SiteFolder, month: str, out: Path, *, on: dt.date, known: dt.date | None
-) -> Path:
-    """Plan a month and write its pages; returns the path of the overview.
+    site: SiteFolder,
+    month: str,
+    out: Path,
+    *,
+    on: dt.date,
+    known: dt.date | None,
+    force: bool = False,
+) -> Written:
+    """Plan a month and publish its pages as the folder ``out``, whole; say where.
 
-    The pages lead to the dossiers where ``out`` stands in a published folder.
+    The pages lead to the dossiers where ``out`` stands in a published folder. Raises
+    ``WrongUse`` for a folder of others.
     """
     first = first_of_month(month)
     folder = f"months/{first:%Y-%m}/"
     up = "../../" if _is_published(out.resolve(), folder) else None
-    with assessed(site, on, known) as (found, frame):
-        showing = Showing(found, replace(frame, up=up, folder=folder))
-        planned = plan_month(showing, first, f"{first:%Y-%m}")
-        pages = dict(month_pages(planned))
-    write_changed(out, pages)
-    return out / "index.html"
+    with publishing(out, MONTH, force=force) as place:
+        with assessed(site, on, known) as (found, frame):
+            showing = Showing(found, replace(frame, up=up, folder=folder))
+            planned = plan_month(showing, first, f"{first:%Y-%m}")
+            pages = dict(month_pages(planned))
+        place.put(pages, frame.fingerprint)
+    return Written(out / "index.html", tuple(place.told))
 
 
 def _is_published(out: Path, folder: str) -> bool:

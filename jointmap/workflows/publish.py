@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
+from jointmap.errors import Problem
+from jointmap.files import Published, publishing
 from jointmap.reports import REPORTS
 from jointmap.reports.views import Finding
 from jointmap.site_map.page import page
@@ -19,6 +21,7 @@ from jointmap.workflows.dossier_index import dossier_index
 from jointmap.workflows.due import due_csv, due_page, due_table
 from jointmap.workflows.finding_list import all_findings, findings_of_boundary
 from jointmap.workflows.map_page import map_data
+from jointmap.workflows.month import MONTH
 from jointmap.workflows.overview import (
     findings_view,
     held_view,
@@ -29,18 +32,39 @@ from jointmap.workflows.predicted_found import predicted_page
 from jointmap.workflows.showing import Showing
 from jointmap.workflows.shown_tests import ShownTests
 from jointmap.workflows.site_folder import SiteFolder
-from jointmap.workflows.write_files import write_changed
+from jointmap.workflows.written import Written
+
+PAGES = "pages"  # what kind of published folder this is
 
 
 def write_pages(
-    site: SiteFolder, out: Path, *, on: dt.date, known: dt.date | None
-) -> Path:
-    """Write all pages of a site below ``out``; returns the path of the index."""
-    months = sorted(p.parent.name for p in (out / "months").glob("*/index.html"))
-    with assessed(site, on, known) as (found, frame):
-        pages = dict(_pages(Showing(found, frame), months))
-    write_changed(out, pages)
-    return out / "index.html"
+    site: SiteFolder,
+    out: Path,
+    *,
+    on: dt.date,
+    known: dt.date | None,
+    force: bool = False,
+) -> Written:
+    """Publish all pages of a site as the folder ``out``, whole; say where and what.
+
+    Months that were published in it stay. Raises ``WrongUse`` for a folder of others.
+    """
+    with publishing(out, PAGES, force=force) as folder:
+        months = folder.nested("months", MONTH)
+        with assessed(site, on, known) as (found, frame):
+            pages = dict(_pages(Showing(found, frame), sorted(months)))
+        folder.put(pages, frame.fingerprint)
+        older = _older(folder, months, frame.fingerprint)
+    return Written(out / "index.html", (*folder.told, *older))
+
+
+def _older(
+    folder: Published, months: dict[str, str], fingerprint: str
+) -> list[Problem]:
+    facts = ({"place": str(folder.out), "month": m} for m in sorted(months))
+    return [
+        Problem("output.older", f) for f in facts if months[f["month"]] != fingerprint
+    ]
 
 
 def _pages(showing: Showing, months: list[str]) -> Iterator[tuple[str, str]]:

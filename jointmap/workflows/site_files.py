@@ -1,24 +1,32 @@
 """What lies in a site folder, and what its settings say, held against what should."""
 
 import os
+import re
 import stat
 import tomllib
 from collections.abc import Collection, Iterator
 from pathlib import Path
 
 from jointmap.errors import Problem
-from jointmap.storage.attachment_files import FOLDER, others_in
-from jointmap.workflows.site_folder import (
+from jointmap.files.names import (
+    ASIDE,
+    ATTACHMENTS,
+    JOURNALS,
+    LOCK,
     MODELS,
-    SETTINGS,
+    NEW,
     SETTINGS_FILE,
     TEMPLATES,
+    beside,
 )
+from jointmap.storage.attachment_files import others_in
+from jointmap.workflows.site_folder import SETTINGS
 
 # The user's own sheets, and models that were learned and not adopted.
 _LOOSE = (TEMPLATES, MODELS)
-# What SQLite keeps beside its file while somebody writes.
-_JOURNAL = "-journal"
+_JOURNAL = JOURNALS[0]  # the others belong to a way of writing that is not used
+# What a file passes through on its way into the store.
+_DRAFTS = beside(Path(ATTACHMENTS)).name
 
 
 def setting_problems(path: Path) -> Iterator[Problem]:
@@ -44,15 +52,24 @@ def file_problems(
         kind = entry.stat(follow_symlinks=False).st_mode
         is_expected = (
             stat.S_ISDIR(kind)
-            if entry.name in {FOLDER, *_LOOSE}
+            if entry.name in {ATTACHMENTS, _DRAFTS, *_LOOSE}
             else stat.S_ISREG(kind) and entry.name in files
         )
         if not is_expected:
-            known = entry.name in files | {FOLDER, *_LOOSE}
+            known = entry.name in files | {ATTACHMENTS, _DRAFTS, *_LOOSE}
             name = "file_link" if known and entry.is_symlink() else "file_foreign"
             yield _problem(name, path / entry.name)
+    for other in sorted((path / _DRAFTS).rglob("*")):
+        if not _is_draft(other.relative_to(path / _DRAFTS)):
+            yield _problem("file_foreign", other)
     for name, other in others_in(path, attached):
         yield _problem(name, other)
+
+
+def _is_draft(name: Path) -> bool:
+    first, *more = name.parts
+    is_hash = all(re.fullmatch("[0-9a-f]{64}", part) for part in more)
+    return (first == LOCK and not more) or (first in {NEW, ASIDE} and is_hash)
 
 
 def _problem(name: str, place: Path) -> Problem:

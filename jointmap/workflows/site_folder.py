@@ -8,15 +8,22 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from jointmap.errors import Problem, Refused, WrongUse
+from jointmap.files.names import REGISTER, SETTINGS_FILE, TEMPLATES
+from jointmap.files.turns import clear_beside, turn
 from jointmap.plain_text import json_text
 from jointmap.storage import Register
 from jointmap.storage.database import sqlite_url, without_password
+from jointmap.workflows.site_making import (
+    begun_elsewhere,
+    check_address,
+    free_place,
+    make_register,
+    private_folder,
+    put_site,
+)
 
 DATABASE_VARIABLE = "JOINTMAP_DATABASE"
-DATABASE = "register.sqlite"
-SETTINGS_FILE = "site.toml"
-TEMPLATES = "templates"
-MODELS = "models"
+DATABASE = REGISTER
 SETTINGS = ("code", "database", "fixed_day")
 _SETTINGS = """\
 # Where things are and how they are shown; what changes an answer is a record.
@@ -43,15 +50,25 @@ def new_site(
 ) -> SiteFolder:
     """Make an empty site: settings, an empty register, fill-in templates.
 
-    ``database`` is a file name in the folder or an address. Raises ``WrongUse`` where
-    the folder holds a site already, or the database one of this code.
+    ``database`` is a file name in the folder or an address. The folder comes into its
+    place whole, so that a call that was stopped may be repeated. Raises ``WrongUse``
+    where the folder holds anything, or the database a site of this code.
     """
-    if (path / SETTINGS_FILE).exists():
+    check_address(database)
+    clear_beside(path)
+    if os.path.lexists(path / SETTINGS_FILE):
         raise WrongUse(Problem("site.exists", {"place": str(path)}))
-    path.mkdir(parents=True, exist_ok=True)
-    register = Register.create(address_of(path, database), code, key, fixed_day)
-    _write_templates(path / TEMPLATES)
-    write_settings(path, code, fixed_day, database)
+    place = free_place(path)
+    with turn(place) as mine:
+        free_place(path)
+        folder = private_folder(mine.draft)
+        _write_templates(folder / TEMPLATES)
+        write_settings(folder, code, fixed_day, database)
+        address = address_of(folder, database)
+        with begun_elsewhere(mine, code, address) as before:
+            make_register(folder, address, code, key, before=before)
+        put_site(mine)
+    register = Register.open(address_of(path, database), code, fixed_day)
     return SiteFolder(path, register, fixed_day)
 
 

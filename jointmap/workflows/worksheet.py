@@ -4,9 +4,12 @@ import datetime as dt
 import multiprocessing
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
 from pathlib import Path
 
 from jointmap.errors import Problem, WrongUse
+from jointmap.files import check_output, put_file
+from jointmap.files.guard import place_of
 from jointmap.register import Alias, Joint
 from jointmap.reports.views_worksheet import Worksheet
 from jointmap.reports.worksheet import worksheet_page, worksheet_pdf
@@ -21,7 +24,15 @@ from jointmap.workflows.worksheet_view import worksheet_view
 SHEETS_PER_WORKER = 100
 
 
-def write_worksheets(
+@dataclass(frozen=True, slots=True)
+class Sheets:
+    """The sheets that were written, and what there is to tell."""
+
+    paths: list[Path]
+    told: list[Problem]
+
+
+def write_worksheets(  # noqa: PLR0913 - one for each option
     site: SiteFolder,
     tags: Sequence[str],
     out: Path,
@@ -29,36 +40,40 @@ def write_worksheets(
     on: dt.date,
     known: dt.date | None,
     scheme: str,
-) -> list[Path]:
+    force: bool = False,
+) -> Sheets:
     """Write the sheets; return their paths.
 
     ``out`` is a folder, for an HTML and a PDF of each tag, or one file that ends in
-    .pdf or .html, for one tag.
+    .pdf or .html, for one tag. Other sheets of the folder stay.
 
     Raises ``WrongUse`` for an unknown tag, a joint without a device, an unknown scheme,
-    or one file for several joints; nothing is written then.
+    one file for several joints, or a place of others; nothing is written then.
     """
     is_file = out.suffix.lower() in SUFFIXES and not out.is_dir()
     if is_file and len(tags) > 1:
         raise WrongUse(Problem("worksheet.one_file", {"out": out, "count": len(tags)}))
-    views = worksheet_views(site, tags, on=on, known=known, scheme=scheme)
-    folder = out.parent if is_file else out
-    folder.mkdir(parents=True, exist_ok=True)
     if is_file:
-        out.write_bytes(SUFFIXES[out.suffix.lower()](views[0]))
-        return [out]
-    return _all_in(out, views)
+        place_of(out).parent.mkdir(parents=True, exist_ok=True)
+        check_output(out, force=force)
+    views = worksheet_views(site, tags, on=on, known=known, scheme=scheme)
+    if is_file:
+        data = SUFFIXES[out.suffix.lower()](views[0])
+        return Sheets([out], put_file(out, data, force=force))
+    return _all_in(out, views, force=force)
 
 
-def _all_in(folder: Path, views: Sequence[Worksheet]) -> list[Path]:
+def _all_in(folder: Path, views: Sequence[Worksheet], *, force: bool) -> Sheets:
+    place_of(folder).mkdir(parents=True, exist_ok=True)
     stems = file_names(view.tag for view in views)
-    written = []
+    done = Sheets([folder / f"{stems[v.tag]}{s}" for v in views for s in SUFFIXES], [])
+    for path in done.paths:
+        check_output(path, force=force)
+    written = iter(done.paths)
     for view, pdf in zip(views, _pdfs(views), strict=True):
-        for suffix, data in ((".html", _html(view)), (".pdf", pdf)):
-            path = folder / f"{stems[view.tag]}{suffix}"
-            path.write_bytes(data)
-            written.append(path)
-    return written
+        for data in (_html(view), pdf):
+            done.told.extend(put_file(next(written), data, force=force))
+    return done
 
 
 def _html(view: Worksheet) -> bytes:

@@ -92,32 +92,34 @@ def lines(out):
 
 
 def test_each_contractor_answers_for_its_own(site, tmp_path):
-    assert handed(site, tmp_path, "South").open == 0
-    assert [*lines(tmp_path)] == ["J-2"]
-    assert say("handover.nothing_open") in (tmp_path / "handover.html").read_text()
-    assert handed(site, tmp_path, "North").open == 1
-    found = lines(tmp_path)["J-1"]
+    assert handed(site, tmp_path / "out", "South").open == 0
+    assert [*lines(tmp_path / "out")] == ["J-2"]
+    assert (
+        say("handover.nothing_open") in (tmp_path / "out" / "handover.html").read_text()
+    )
+    assert handed(site, tmp_path / "out", "North").open == 1
+    found = lines(tmp_path / "out")["J-1"]
     assert found["open"].startswith("wrong lubricant: 'copper paste' names copper")
     assert (found["does_not_meet"], found["not_recorded"]) == ("1", "0")
 
 
 def test_all_together_name_what_has_no_record(site, tmp_path):
-    assert handed(site, tmp_path).open == 2
-    found = lines(tmp_path)
+    assert handed(site, tmp_path / "out").open == 2
+    found = lines(tmp_path / "out")
     assert found["J-3"]["open"] == "no fitting record"
     assert found["J-3"]["contractor"] == "no contractor named"
-    page = (tmp_path / "handover.html").read_text(encoding="utf-8")
+    page = (tmp_path / "out" / "handover.html").read_text(encoding="utf-8")
     assert "3 joints; 2 with open points, 0 with an accepted exception. 100 %" in page
 
 
 def test_before_the_work_there_is_nothing(site, tmp_path):
-    assert handed(site, tmp_path, on=dt.date(2019, 1, 1)).open == 0
-    assert lines(tmp_path) == {}
+    assert handed(site, tmp_path / "out", on=dt.date(2019, 1, 1)).open == 0
+    assert lines(tmp_path / "out") == {}
 
 
 def test_an_unknown_contractor_is_told_who_is_known(site, tmp_path):
     with pytest.raises(WrongUse) as caught:
-        handed(site, tmp_path, "West")
+        handed(site, tmp_path / "out", "West")
     assert caught.value.problems[0].values["known"] == "North, South"
 
 
@@ -136,8 +138,8 @@ def test_an_accepted_exception_closes_until_it_ends(
     rows += "D-2,2026-05-01,released,T1,joint,J-2,no crew,\n"
     sent = write(tmp_path / "more", {"decisions.csv": EXCEPTION + rows})
     load(site, [sent], now=NOW, by="T1", reason="decided")
-    assert handed(site, tmp_path, "North").open == is_open
-    assert lines(tmp_path)["J-1"]["exceptions"] == told
+    assert handed(site, tmp_path / "out", "North").open == is_open
+    assert lines(tmp_path / "out")["J-1"]["exceptions"] == told
 
 
 def test_what_was_sent_comes_back_byte_for_byte_though_records_change(site, tmp_path):
@@ -155,7 +157,7 @@ def test_what_was_sent_comes_back_byte_for_byte_though_records_change(site, tmp_
     load(site, [fixed], now=NOW, by="T1", reason="right name")
     assert handed(site, tmp_path / "b", "North").open == 0
     back = give_back(site, sha256[:12], tmp_path / "c")
-    assert back.read_bytes() == sent != (tmp_path / "b" / SUBMISSION).read_bytes()
+    assert back.index.read_bytes() == sent != (tmp_path / "b" / SUBMISSION).read_bytes()
     held = json.loads(sent)
     assert held["installations"][0]["lubricant"] == "copper paste"
     assert held["fingerprint"].startswith("1-")
@@ -210,9 +212,9 @@ def test_the_command_keeps_and_gives_back(run, tmp_path):
     to = ("--out", tmp_path / "out", "--on", DAY)
     kept = run("handover", *to, "--submit", "--by", "T1", "--reason", "end of works")
     short = re.search("--as-sent ([0-9a-f]+)", kept.output)[1]
-    back = run("handover", "--out", tmp_path, "--as-sent", short)
+    back = run("handover", "--out", tmp_path / "back", "--as-sent", short)
     assert back.exit_code == 0
-    assert back.output.strip() == str(tmp_path / SUBMISSION)
+    assert back.output.strip() == str(tmp_path / "back" / SUBMISSION)
 
 
 def test_the_command_writes_a_sheet_per_tag(run, tmp_path):

@@ -11,7 +11,6 @@ from jointmap.workflows.merged import merged_with, merges_if_shorted
 from jointmap.workflows.missing import missing_of
 from jointmap.workflows.shown_tests import ShownTests
 from jointmap.workflows.telling import told
-from jointmap.workflows.write_files import write_changed
 from tests.opened_site import FIRST, findings, opened, sent, shown
 from tests.small_site import write
 
@@ -104,15 +103,6 @@ def test_structures_that_are_one(tmp_path, kind, state, merged):
         assert merged_with(showing, ids["B-2"]) == []
     assert names == ({"S1", "Plant"} if merged else set())
     assert what_if == ({"S1", "Plant", "Grid"} if merged else {"Plant", "Grid"})
-
-
-def test_only_changed_pages_are_written(tmp_path):
-    write_changed(tmp_path, {"a.html": "one", "deep/b.html": "zwei ü"})
-    first = (tmp_path / "a.html").stat().st_mtime_ns
-    write_changed(tmp_path, {"a.html": "one", "deep/b.html": "drei"})
-    assert (tmp_path / "a.html").stat().st_mtime_ns == first
-    assert (tmp_path / "deep" / "b.html").read_text("utf-8") == "drei"
-    assert sorted(p.name for p in tmp_path.rglob("*")) == ["a.html", "b.html", "deep"]
 
 
 def test_report_of_a_load(tmp_path):

@@ -1,0 +1,152 @@
+"""A published folder: made ready beside its place, then put there whole.
+
+What is no longer published is gone, pages that did not change stay the same files, and
+what somebody else laid into the folder is carried over and told.
+"""
+
+import os
+import shutil
+from collections.abc import Iterator, Mapping
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from jointmap.errors import Problem, WrongUse
+from jointmap.files.found import Found, everything_in, holds, look_into
+from jointmap.files.guard import place_of, published_above
+from jointmap.files.manifest import manifest_of, read_manifest
+from jointmap.files.names import MANIFEST
+from jointmap.files.turns import Turn, turn
+
+_NAMED = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Published:
+    """A folder whose turn it is to be published."""
+
+    out: Path
+    kind: str
+    force: bool
+    turn: Turn
+    found: Found
+    told: list[Problem] = field(default_factory=list)
+
+    def nested(self, below: str, kind: str) -> dict[str, str]:
+        """Return the folders of ``kind`` published below a folder of this one.
+
+        Each with the state of the register that it tells of.
+        """
+        folders = (Path(name) for name in self.found.nested())
+        lists = {
+            f.name: read_manifest(self.turn.place / f)
+            for f in folders
+            if f.parent.as_posix() == below
+        }
+        return {n: m.state for n, m in lists.items() if m and m.kind == kind}
+
+    def put(self, pages: Mapping[str, str | bytes], state: str) -> None:
+        """Put these pages, and what is carried over, in the place of the old ones.
+
+        Raises ``WrongUse`` where a page was changed by hand, or a file of others lies
+        where a page goes, unless forced.
+        """
+        whole = {n: t.encode() if isinstance(t, str) else t for n, t in pages.items()}
+        self._check(whole)
+        manifest = manifest_of(self.kind, state, whole)
+        draft, place = self.turn.draft, self.turn.place
+        draft.mkdir()
+        for name, data in {**whole, MANIFEST: manifest.text().encode()}.items():
+            _make(draft / name, data, place / name)
+        self._carry(draft, whole)
+        if place.exists():
+            shutil.copymode(place, draft)
+        old = self.turn.put()
+        if old is not None:
+            self._rescue(old)
+
+    def _check(self, pages: dict[str, bytes]) -> None:
+        way = self.found.in_the_way(pages)
+        facts = [{"place": str(self.out), "name": name} for name in way]
+        if way and not self.force:
+            raise WrongUse([Problem("output.edited", f) for f in facts])
+        self.told.extend(Problem("output.replaced_page", f) for f in facts)
+
+    def _carry(self, draft: Path, pages: dict[str, bytes]) -> None:
+        listed = self.found.is_listed
+        stays = [n for n in self.found.files if not (listed(n) or n in pages)]
+        for name in stays:
+            _same(self.found.files[name], draft / name)
+        for name in self.found.empty:
+            (draft / name).mkdir(parents=True, exist_ok=True)
+        self._tell([n for n in self.found.others() if n in set(stays)])
+
+    def _tell(self, names: list[str]) -> None:
+        if names:
+            shown = ", ".join(map(_printable, names[:_NAMED]))
+            facts = {"place": str(self.out), "count": len(names), "names": shown}
+            self.told.append(Problem("output.carried", facts))
+
+    def _rescue(self, old: Path) -> None:
+        """Bring over what was laid into the old folder while the new one was made."""
+        late = []
+        for path in everything_in(old):
+            name = path.relative_to(old).as_posix()
+            target = self.turn.place / name
+            is_known = name in self.found.files or name == MANIFEST
+            if not (is_known or os.path.lexists(target)):
+                target.parent.mkdir(parents=True, exist_ok=True)
+                path.replace(target)
+                late.append(name)
+        self._tell(late)
+
+
+@contextmanager
+def publishing(out: Path, kind: str, *, force: bool = False) -> Iterator[Published]:
+    """Wait for the turn to publish a folder, look into it, and give it.
+
+    Raises ``WrongUse`` where a folder of others, of another kind, or of a site stands.
+    """
+    place = place_of(out)
+    look_into(place, out, kind)
+    with ExitStack() as stack:
+        for folder in outer(place):
+            stack.enter_context(turn(folder))
+        place.parent.mkdir(parents=True, exist_ok=True)
+        mine = stack.enter_context(turn(place))
+        yield Published(out, kind, force, mine, look_into(place, out, kind))
+
+
+def outer(place: Path) -> list[Path]:
+    """Return the published folders around a place, the outermost first.
+
+    Who writes in one of them takes its turn too, so that nothing is written into a
+    folder that is just being replaced.
+    """
+    return list(published_above(place))[::-1]
+
+
+def _make(path: Path, data: bytes, old: Path) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    if os.path.lexists(old) and old.is_file() and holds(old, data):
+        _same(old, path)
+    else:
+        path.write_bytes(data)
+        if old.is_file() and not old.is_symlink():
+            shutil.copymode(old, path)
+
+
+def _same(old: Path, new: Path) -> None:
+    """Let ``new`` be the very file that ``old`` is, or a copy, or the same link."""
+    new.parent.mkdir(parents=True, exist_ok=True)
+    if old.is_symlink():
+        new.symlink_to(old.readlink())
+        return
+    try:
+        new.hardlink_to(old)
+    except OSError:
+        shutil.copy2(old, new)
+
+
+def _printable(name: str) -> str:
+    return os.fsencode(name).decode("utf-8", "backslashreplace")
