@@ -64,7 +64,10 @@ def write_worksheets(  # noqa: PLR0913 - one for each option
 
 
 def _all_in(folder: Path, views: Sequence[Worksheet], *, force: bool) -> Sheets:
-    place_of(folder).mkdir(parents=True, exist_ok=True)
+    place = place_of(folder)
+    if place.exists() and not place.is_dir():
+        raise WrongUse(Problem("output.is_file", {"place": str(folder)}))
+    place.mkdir(parents=True, exist_ok=True)
     stems = file_names(view.tag for view in views)
     done = Sheets([folder / f"{stems[v.tag]}{s}" for v in views for s in SUFFIXES], [])
     for path in done.paths:

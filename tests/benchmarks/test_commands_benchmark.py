@@ -34,6 +34,9 @@ def test_demo(tmp_path):
     told("demo", found)
     assert found[0] < 20
     assert found[1] < 1024
+    found = cost("publish", tmp_path / "out" / "site", "--out", tmp_path / "pages")
+    told("publish of the sample", found)
+    assert found[0] < 6
     # CPU, and the least of three: the rest is the other work of a shared machine.
     found = min(cost("why", tmp_path / "out" / "site", "IJ-018") for _ in range(3))
     told("why, one joint of the demo", found)

@@ -1,0 +1,262 @@
+"""Each option and argument that takes a path, pointed at every file of the site.
+
+They are taken from the tree of commands itself, so that a new one cannot be forgotten:
+one without a line in ``WORDS`` fails.
+"""
+
+import os
+import shutil
+from pathlib import Path
+
+import click
+import pytest
+from click.testing import CliRunner
+
+from jointmap.cli import main
+from jointmap.cli.making import publish
+from tests.small_site import write
+
+WHO = "--by T1 --reason why"
+SHEETS = {"people.csv": "code,role\nT2,technician\n"}
+# The other words of each command; {x} is where the path goes.
+WORDS = {
+    "boundary --out": "boundary {site} B-1 --out {x}",
+    "dossier --out": "dossier {site} J-1 --out {x}",
+    "map --out": "map {site} --out {x}",
+    "month --out": "month {site} 2026-06 --out {x}",
+    "export --out": "export {site} --out {x}",
+    "publish --out": "publish {site} --out {x}",
+    "worksheet --out": "worksheet {site} J-1 --out {x}",
+    "handover --out": "handover {site} --out {x}",
+    "predicted --out": "predicted {site} --out {x}",
+    "backup --out": "backup {site} --out {x}",
+    "demo out": "demo {x}",
+    "new site": "new {x} --code NTH",
+    "restore site": "restore {backup} {x}",
+    "restore file": "restore {x} {new}",
+    "load files": "load {site} {x} --by T1 --reason why",
+    "attach file": "attach {site} {x} --to joint J-1 --by T1 --reason why",
+    "learn --errors": "learn {site} --errors {x}",
+    "learn --targets": "learn {site} --targets {x}",
+    "new --database": "new {new} --code NTH --database {x}",
+    "restore --database": "restore {backup} {new} --database {x}",
+}
+# Commands that only read a site, by the words that follow it.
+READING = {
+    "due": "", "why": "J-1", "boundary": "", "dossier": "J-1", "check": "", "held": "",
+    "month": "2026-06 --out {new}", "map": "--out {new}", "export": "--out {new}.csv",
+    "publish": "--out {new}", "worksheet": "J-1 --out {new}", "verify": "",
+    "handover": "--out {new}", "backup": "--out {new}", "late": "", "learn": "",
+    "what-if": "", "early": "", "predicted": "--out {new}", "upgrade": "",
+    "load": "{sent} --by T1 --reason why",
+    "revise": "joint J-1 --set remark=x --by T1 --reason why",
+    "rename": "J-1 K-1 --by T1 --reason why", "replace": "J-1 --by T1 --reason why",
+    "retire": "J-1 --how cut --by T1 --reason why",
+    "join": "B-1 --authority x --by T1 --reason why",
+    "defer": "J-1 --until 2026-06-01 --authority x --by T1 --reason why",
+    "attach": "{sent} --to joint J-1 --by T1 --reason why",
+}  # fmt: skip
+# What a place in the site may be called, by way of what it leads there.
+INSIDE = [
+    "site/site.toml", "site/register.sqlite", "site/register.sqlite-journal",
+    "site/register.sqlite-wal", "site/REGISTER.SQLITE", "site/templates/joints.csv",
+    "site/attachments/new", "site/models/m.json", "site/templates", "site/new.csv",
+    "site", "site/templates/../site.toml", "to_site/register.sqlite", "to_register.csv",
+    "to_site", "to_register.html", "other/site.toml", "other/register.sqlite",
+]  # fmt: skip
+OUTPUTS = [name for name in WORDS if name.endswith((" --out", "demo out", " site"))]
+
+
+def path_words():
+    """Every option and argument of every command that takes a path."""
+    for name, command in main.commands.items():
+        for param in command.params:
+            if isinstance(param.type, click.Path) or param.name == "database":
+                opts = [o for o in param.opts if o.startswith("--")]
+                yield f"{name} {opts[0] if opts else param.name}"
+
+
+def test_no_path_is_forgotten():
+    found = set(path_words())
+    known = set(WORDS) | {f"{name} site" for name in READING}
+    assert found == known
+    assert isinstance(publish.params[0].type, click.Path)
+
+
+@pytest.fixture(scope="module")
+def start(loaded, tmp_path_factory):
+    """The small site with a file of each kind in it, and another one beside it."""
+    folder = tmp_path_factory.mktemp("places")
+    site = Path(shutil.copytree(loaded, folder / "site"))
+    note = write(folder / "sent", SHEETS | {"note.txt": "seen"}) / "note.txt"
+    run(f"attach {site} {note} --to joint J-1 --by T1 --reason why")
+    note.unlink()
+    (site / "models").mkdir()
+    (site / "models" / "m.json").write_text("{}")
+    shutil.copytree(loaded, folder / "other")
+    run(f"backup {site} --out {folder / 'backup.zip'}")
+    (folder / "letter.csv").write_text("mine\n")
+    return folder
+
+
+@pytest.fixture
+def place(start, tmp_path):
+    shutil.copytree(start, tmp_path / "p")
+    here = tmp_path / "p"
+    (here / "to_site").symlink_to(here / "site")
+    (here / "to_register.csv").symlink_to(here / "site" / "register.sqlite")
+    (here / "to_register.html").symlink_to(here / "site" / "register.sqlite")
+    return here
+
+
+def run(words):
+    """Run a command in this process; a fault of its own is a fault of the test."""
+    done = CliRunner().invoke(main, words.split())
+    assert "fault of its own" not in done.output, f"{words}\n{done.output}"
+    return done
+
+
+def tree(folder):
+    """Every file below a folder with its bytes; links as where they lead."""
+    files = (p for p in folder.rglob("*") if p.is_symlink() or not p.is_dir())
+    return {
+        str(p.relative_to(folder)): p.readlink() if p.is_symlink() else p.read_bytes()
+        for p in files
+    }
+
+
+def filled(words, here, x):
+    places = {"site": here / "site", "backup": here / "backup.zip", "x": x}
+    return words.format(**places, sent=here / "sent", new=here / "new")
+
+
+def same(before, place, told, but=()):
+    """All is as it was, but for what a command may legitimately have written."""
+    after = tree(place)
+    changed = {n for n in before | after if before.get(n) != after.get(n)}
+    assert {n for n in changed if not n.startswith(tuple(but))} == set(), told
+
+
+def takes_force(name):
+    params = main.commands[name.split()[0]].params
+    return any("--force" in p.opts for p in params)
+
+
+FORCED = [(n, f) for n in OUTPUTS for f in ("", "--force") if takes_force(n) or not f]
+
+
+@pytest.mark.parametrize(("name", "force"), FORCED)
+def test_no_output_lands_among_a_sites_files(place, name, force):
+    before = tree(place)
+    for target in INSIDE:
+        words = filled(WORDS[name], place, place / target)
+        done = run(f"{words} {force}")
+        assert (done.exit_code, bool(done.output.strip())) == (2, True), done.output
+        same(before, place, words)
+
+
+@pytest.mark.parametrize("name", [n for n in OUTPUTS if takes_force(n)])
+def test_what_others_wrote_is_replaced_only_by_force(place, name):
+    before, words = tree(place), filled(WORDS[name], place, place / "letter.csv")
+    if name == "boundary --out":
+        (place / "letter.html").write_text("mine\n")
+        before, words = tree(place), words.replace(".csv", ".html")
+    done = run(words)
+    assert done.exit_code == 2, done.output
+    same(before, place, words)
+    done = run(f"{words} --force")
+    told = "replaced 5 bytes that jointmap had not written" in done.output
+    is_folder = "is a file; name a folder" in done.output
+    assert (done.exit_code, told, is_folder) in {(2, False, True), (0, True, False)}
+
+
+@pytest.mark.parametrize("name", ["publish", "month", "handover"])
+def test_a_folder_of_others_is_never_published_over(place, name):
+    for folder in (place, place / "sent", Path.home(), Path("/")):
+        words = filled(WORDS[f"{name} --out"], place, folder)
+        before = tree(place)
+        assert run(words).exit_code == run(f"{words} --force").exit_code == 2, words
+        same(before, place, words)
+
+
+@pytest.mark.parametrize("name", READING)
+def test_what_is_no_site_is_no_site(place, name):
+    before, others = tree(place), [t for t in INSIDE if "to_site" not in t]
+    for target in others:
+        if target in {"site", "site/site.toml/.."}:
+            continue
+        x = place / target
+        words = f"{name} {x} {filled(READING[name], place, x)}"
+        done = run(words)
+        assert (done.exit_code, bool(done.output.strip())) == (2, True), words
+        same(before, place, words)
+
+
+@pytest.mark.parametrize(
+    "name", [n for n in WORDS if n not in OUTPUTS and not n.endswith("--database")]
+)
+def test_what_is_read_is_never_changed(place, name):
+    """What is in the site may be read; nothing but the register may grow from it."""
+    before = tree(place)
+    # Learning comes before its tables are read, and takes a while.
+    for target in INSIDE[:2] if name.startswith("learn") else INSIDE:
+        words = filled(WORDS[name], place, place / target)
+        done = run(words)
+        assert done.exit_code in {0, 2, 3}, done.output
+        may = ("site/register.sqlite", "same_register", "site/attachments")
+        same(before, place, words, may if done.exit_code == 0 else ())
+        if done.exit_code == 0:
+            assert name in {"load files", "attach file"}, words
+            assert run(f"verify {place / 'site'}").exit_code == 0
+            before = tree(place)
+
+
+@pytest.mark.parametrize("name", ["new --database", "restore --database"])
+def test_a_file_is_no_address_of_a_server(place, name):
+    before = tree(place)
+    for target in ("site/register.sqlite", "other/register.sqlite", "letter.csv"):
+        for scheme in ("", "sqlite:///"):
+            done = run(filled(WORDS[name], place, f"{scheme}{place / target}"))
+            assert done.exit_code in {2, 3, 4}, (target, done.output)
+            same(before, place, target)
+
+
+@pytest.mark.parametrize("name", ["map --out", "export --out", "publish --out"])
+@pytest.mark.parametrize(
+    ("target", "says"),
+    [
+        ("none/x.csv", "there is no folder"),
+        ("letter.csv/x.csv", ""),
+        ("/dev/full", ""),
+        ("../p/site/x.csv", "lies in the site folder"),
+    ],
+)
+def test_a_place_that_cannot_be(place, name, target, says):
+    if name == "publish --out" and target == "none/x.csv":
+        assert run(filled(WORDS[name], place, place / target)).exit_code == 0
+        return
+    before = tree(place)
+    done = run(filled(WORDS[name], place, place / target))
+    assert done.exit_code in {2, 3}
+    assert len(done.output.strip().splitlines()) == 1
+    assert says in done.output
+    same(before, place, target)
+
+
+def test_registers_and_backups_are_private(start):
+    """Also where the mask of the user would let everybody read."""
+    mask = os.umask(0)
+    try:
+        run(f"new {start / 'open'} --code OPN")
+        run(f"attach {start / 'site'} {start / 'letter.csv'} --to joint J-2 {WHO}")
+        run(f"restore {start / 'backup.zip'} {start / 'again'}")
+        run(f"backup {start / 'site'} --out {start / 'private.zip'}")
+    finally:
+        os.umask(mask)
+    files = [start / "private.zip"]
+    for site in ("open", "site", "again"):
+        assert (start / site).stat().st_mode & 0o777 == 0o700
+        files.append(start / site / "register.sqlite")
+        files += (p for p in (start / site / "attachments").rglob("*") if p.is_file())
+    assert len(files) == 7
+    assert {f.stat().st_mode & 0o777 for f in files} == {0o600}
