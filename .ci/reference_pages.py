@@ -7,6 +7,8 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
+import dependency_page
+
 from jointmap.acceptance.reasons import VERDICT_OF_REASON
 from jointmap.exchange import SHEETS, Sheet
 from jointmap.intervals import NEXT_REQUIRED_TEST
@@ -468,6 +470,13 @@ def _forms_of(form: Form) -> Iterator[tuple[object, ...]]:
         yield f"`{form.kind}`", number, "`" + " ".join(marked) + "`"
 
 
+def dependencies() -> str:
+    """Return the page of what is installed with the program."""
+    heading = ["package", "version", "licence", "asked for by", "why"]
+    listed = table(heading, dependency_page.rows())
+    return page("What is installed with the program", dependency_page.OPENING, listed)
+
+
 def main(words: Sequence[str]) -> int:
     """Write the pages; with ``--check`` say which differ, and end with 1 if any."""
     differing = [name for name, text in _made() if _on_disk(name) != text]
@@ -493,6 +502,7 @@ PAGES: dict[str, Callable[[], str]] = {
     "chain_bytes.md": chain_bytes,
     "columns.md": columns,
     "commands.md": commands_page,
+    "dependencies.md": dependencies,
     "fitting.md": fitting,
     "limits.md": limits,
     "methods.md": methods,

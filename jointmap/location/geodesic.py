@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from jointmap.location.one_or_many import as_many
 from jointmap.register.columns import Floats
 
 if TYPE_CHECKING:
@@ -23,7 +24,7 @@ def inverse(
     All arrays have shape (n,); NaN where a coordinate is NaN.
     """
     azimuth, _, distance = _ellipsoid().inv(
-        longitude_1, latitude_1, longitude_2, latitude_2
+        *as_many(longitude_1, latitude_1, longitude_2, latitude_2)
     )
     unknown = np.isnan(latitude_1 + longitude_1 + latitude_2 + longitude_2)
     return np.where(unknown, np.nan, azimuth), np.where(unknown, np.nan, distance)
@@ -33,8 +34,9 @@ def direct(
     latitude: Floats, longitude: Floats, azimuth_deg: Floats, distance_metre: Floats
 ) -> tuple[Floats, Floats, Floats]:
     """Return latitude, longitude and onward azimuth at the end of a geodesic."""
+    x, y, azimuth, distance = as_many(longitude, latitude, azimuth_deg, distance_metre)
     far_longitude, far_latitude, onward = _ellipsoid().fwd(
-        longitude, latitude, azimuth_deg, distance_metre, return_back_azimuth=False
+        x, y, azimuth, distance, return_back_azimuth=False
     )
     return np.asarray(far_latitude), np.asarray(far_longitude), np.asarray(onward)
 

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from jointmap.errors import Problem, Refused
+from jointmap.location.one_or_many import as_many
 from jointmap.register.columns import Floats
 
 if TYPE_CHECKING:
@@ -63,7 +64,7 @@ def _carry(
         np.atleast_1d(np.asarray(x, dtype=np.float64)),
         np.atleast_1d(np.asarray(y, dtype=np.float64)),
     )
-    out = np.array(transformer.transform(first, second), dtype=np.float64)
+    out = np.array(transformer.transform(*as_many(first, second)), dtype=np.float64)
     out[:, ~np.isfinite(out).all(axis=0)] = np.nan
     return out[0], out[1]
 
