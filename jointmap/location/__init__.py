@@ -20,7 +20,12 @@ from jointmap.location.places import (
     Extent,
     PlaceColumns,
 )
-from jointmap.location.reference_systems import epsg_number, to_lat_lon, to_working
+from jointmap.location.reference_systems import (
+    check_name,
+    epsg_number,
+    to_lat_lon,
+    to_working,
+)
 
 __all__ = [
     "DOUBT_KINDS",
@@ -30,6 +35,7 @@ __all__ = [
     "Measuring",
     "PlaceColumns",
     "Ticks",
+    "check_name",
     "convert_posts",
     "doubts",
     "epsg_number",

@@ -1,5 +1,6 @@
 """Coordinates from one reference system to another."""
 
+import re
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,11 @@ if TYPE_CHECKING:
     from pyproj import Transformer
 
 GEOGRAPHIC = "EPSG:4326"
+_EPSG = re.compile("EPSG:([0-9]{1,9})", re.IGNORECASE)
+# A name or a number is meant. The library also reads whole definitions, and through
+# them files; nobody types those.
+_MOST_LETTERS = 80
+_OF_DEFINITIONS = frozenset('=@[]{}"')
 
 
 def to_lat_lon(x: ArrayLike, y: ArrayLike, crs: str) -> tuple[Floats, Floats]:
@@ -36,6 +42,7 @@ def to_lat_lon(x: ArrayLike, y: ArrayLike, crs: str) -> tuple[Floats, Floats]:
     Refused
         ``place.crs_unknown`` when no such reference system is known.
     """
+    check_name(crs)
     longitude, latitude = _carry(_transformer(crs, GEOGRAPHIC), x, y)
     return latitude, longitude
 
@@ -53,8 +60,18 @@ def to_working(
 
 def epsg_number(crs: str) -> int:
     """Return 32624 for ``EPSG:32624``; 0 for any other way of naming a system."""
-    authority, _, number = crs.strip().upper().partition(":")
-    return int(number) if authority == "EPSG" and number.isdecimal() else 0
+    found = _EPSG.fullmatch(crs.strip())
+    return int(found[1]) if found else 0
+
+
+def check_name(crs: str) -> None:
+    """Refuse what somebody wrote as a system and is neither a name nor a number."""
+    if len(crs) > _MOST_LETTERS or not _OF_DEFINITIONS.isdisjoint(crs):
+        raise _unknown(crs)
+
+
+def _unknown(crs: str) -> Refused:
+    return Refused(Problem("place.crs_unknown", {"crs": crs[:_MOST_LETTERS]}))
 
 
 def _carry(
@@ -82,11 +99,16 @@ def _plane_transformer(working_crs: str) -> "Transformer":
 @lru_cache(maxsize=64)
 def _transformer(source: str, target: str) -> "Transformer":
     # Imported here because commands that touch no coordinates should start fast.
-    from pyproj import Transformer
-    from pyproj.exceptions import CRSError
+    from pyproj import CRS, Transformer
+    from pyproj.exceptions import ProjError
 
+    named = target if source == GEOGRAPHIC else source
     try:
-        return Transformer.from_crs(source, target, always_xy=True)
-    except CRSError as error:
-        named = target if source == GEOGRAPHIC else source
-        raise Refused(Problem("place.crs_unknown", {"crs": named})) from error
+        system = CRS.from_user_input(named)
+        made = Transformer.from_crs(source, target, always_xy=True)
+    except ProjError as error:
+        raise _unknown(named) from error
+    # Heights alone, or numbers from the centre of the earth, are no place on a map.
+    if not (system.is_projected or system.is_geographic):
+        raise _unknown(named)
+    return made

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 from zoneinfo import ZoneInfo
 
 from jointmap.errors import Problem, Refused
-from jointmap.location import to_working
+from jointmap.location import check_name, to_working
 from jointmap.register import Crew, Joint, Site
 from jointmap.routes import clock_second, open_days, working_days
 
@@ -47,6 +47,7 @@ def _read(column: str, text: str, read: Callable[[str], object]) -> Iterator[Pro
 
 
 def _working(crs: str) -> object:
+    check_name(crs)
     return to_working([0.0], [0.0], crs)
 
 
