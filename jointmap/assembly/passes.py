@@ -13,7 +13,8 @@ from jointmap.tables.tightening import SCHEMES, Pass
 WRENCH_STEPS = ((20.0, 0.5), (100.0, 1.0), (200.0, 5.0), (np.inf, 10.0))
 _LAST_BIT = 1e-9
 _NAMED = {name.lower(): passes for name, passes in SCHEMES.items()}
-_SHARES = re.compile(r"\d+(?:\.\d+)?(?:\s*%?\s*[/,-]\s*\d+(?:\.\d+)?)+\s*%?")
+# No two neighbours can take the same letter: time goes with the length of the text.
+_SHARES = re.compile(r"\d+(?:\.\d+)?(?:\s*(?:%\s*)?[/,-]\s*\d+(?:\.\d+)?)+(?:\s*%)?")
 
 
 @lru_cache(maxsize=4096)

@@ -10,9 +10,12 @@ from jointmap.errors import Problem, Refused
 from jointmap.register import Column
 from jointmap.units import read_quantity
 
+_DAY = dt.timedelta(days=1)
 _TRUTH = {"yes": True, "no": False}
 _DIGITS = re.compile(r"[+-]?[0-9]{1,18}")  # what 64 bits hold
-_DECIMAL = re.compile(r"[+-]?[0-9]*\.?[0-9]+([eE][+-]?[0-9]+)?|[+-]?[0-9]+\.")
+_DECIMAL = re.compile(
+    r"[+-]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?|[+-]?[0-9]+\."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +66,13 @@ def _instant(text: str) -> dt.datetime:
         raise _refused("cell.instant") from None
     if found.tzinfo is None:
         raise _refused("cell.instant")
-    return found.astimezone(dt.UTC)
+    try:
+        utc = found.astimezone(dt.UTC)
+        # Any time zone's day of it is a day too.
+        _ = utc - _DAY, utc + _DAY
+    except OverflowError:
+        raise _refused("cell.instant") from None
+    return utc
 
 
 def _truth(text: str) -> bool:

@@ -164,7 +164,8 @@ def _served(codes: Sequence[int], areas: int) -> list[bool]:
 def _weekdays(working: str) -> list[int]:
     # Spreadsheets turn the hyphen of a range into a dash.
     plain = working.replace("\u2013", "-")
-    parts = re.split(r"[;,\s]+", re.sub(r"\s*-\s*", "-", plain).strip())
+    joined = "-".join(part.strip() for part in plain.split("-"))
+    parts = re.split(r"[;,\s]+", joined)
     if not any(parts):
         return list(range(7))
     return [day for part in parts if part for day in _range(part)]

@@ -28,6 +28,7 @@ from jointmap.units.spellings import (
 
 __all__ = [
     "HELD_IN",
+    "MOST_LETTERS",
     "Quantity",
     "accepted",
     "library_factor",
@@ -42,6 +43,9 @@ class Quantity(NamedTuple):
     value: float
     bound: int
 
+
+# Of a number with its unit, and what people write around them (our choice).
+MOST_LETTERS = 100
 
 _PLAIN = re.compile(
     r"([<>]?)=? *([+-]?\d+(?:\.\d*)?(?:[eE][+-]?\d+)?) *"
@@ -82,6 +86,8 @@ def read_quantity(text: str, quantity: str) -> Quantity:
     >>> read_quantity("> 999 Mohm", "resistance")
     Quantity(value=999000000.0, bound=1)
     """
+    if len(text) > MOST_LETTERS:
+        raise _refused("unit.too_long", quantity, found=len(text), most=MOST_LETTERS)
     found = _PLAIN.fullmatch(text)
     if found is None:
         return _read_loosely(text, quantity)
@@ -220,6 +226,6 @@ def _as_written(spelling: str) -> str:
     return spelling.replace("_", " ")
 
 
-def _refused(fault: str, quantity: str, **values: str) -> Refused:
+def _refused(fault: str, quantity: str, **values: object) -> Refused:
     facts = {"quantity": quantity, "accepted": ", ".join(accepted(quantity)), **values}
     return Refused(Problem(fault, facts))

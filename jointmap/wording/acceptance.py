@@ -20,6 +20,8 @@ _UNITS = {
         "'{text}' is not a number with a unit. Write, for example, 12.5 and one of:"
         " {accepted}."
     ),
+    "unit.too_long": "{found} letters are no number with its unit; at most {most} are"
+    " read.",
     "unit.not_finite": "The number is too large to be meant. Check the exponent.",
     "unit.over_range": (
         "The meter was over its range. Write > and the top of the range, for "
