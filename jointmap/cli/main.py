@@ -39,15 +39,26 @@ class Commands(click.Group):
         with visible_output():
             return super().main(*args, **kwargs)
 
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Refuse a word that is no text: no file of such a name could be told of."""
+        for word in args:
+            try:
+                word.encode()
+            except UnicodeEncodeError:
+                shown = os.fsencode(word).decode("utf-8", "backslashreplace")
+                text = f"{shown} is no UTF-8 text; give the file another name"
+                raise click.UsageError(text, ctx) from None
+        return super().parse_args(ctx, args)
+
     def invoke(self, ctx: click.Context) -> Any:  # noqa: ANN401
         """Run a command; turn a refusal into its lines and its exit code."""
         try:
             return super().invoke(ctx)
         except JointmapError as error:
-            from jointmap.wording.problems import line_of
+            from jointmap.wording.problems import lines_of
 
-            for problem in error.problems:
-                click.echo(line_of(problem), err=True)
+            for line in lines_of(error.problems):
+                click.echo(line, err=True)
             sys.exit(error.exit_code)
         except OSError as error:
             click.echo(visible(f"{error.strerror}: {error.filename}"), err=True)

@@ -1,6 +1,6 @@
 """Files in and out: CSV, GeoJSON and TOML of the senders; open formats of ours."""
 
-from jointmap.exchange.cells import Ref
+from jointmap.exchange.cells import Ref, read_number
 from jointmap.exchange.drafts import WGS84, Draft, Read, read_drafts, written_text
 from jointmap.exchange.files import SentFile, read_file
 from jointmap.exchange.sheets import SHEETS, Sheet
@@ -15,5 +15,6 @@ __all__ = [
     "Sheet",
     "read_drafts",
     "read_file",
+    "read_number",
     "written_text",
 ]

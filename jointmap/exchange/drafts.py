@@ -7,11 +7,12 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from jointmap.errors import Problem, Refused
 from jointmap.exchange.cells import Ref, read_cell, read_number
 from jointmap.exchange.files import Row, SentFile
-from jointmap.exchange.sheets import REASON_COLUMN, Sheet
+from jointmap.exchange.sheets import REASON_COLUMN, SHEETS, Sheet
 from jointmap.register import FORMS, Column
 from jointmap.register.codes import KIND_OF_SUBJECT, Subject
 from jointmap.units import read_quantity
@@ -54,13 +55,42 @@ class Read:
     refused: list[Problem] = field(default_factory=list)
 
 
+@dataclass(frozen=True, slots=True)
+class _Plan:
+    """What every row of a sheet is read by; found once for each sheet."""
+
+    columns: Mapping[str, Column]
+    names: frozenset[str]
+    quantities: frozenset[str]  # labels
+    vital: frozenset[str]  # labels without whose value a row cannot stand
+    asked: tuple[str, ...]
+
+
+@lru_cache(maxsize=len(SHEETS))
+def _plan(name: str) -> _Plan:
+    sheet = SHEETS[name]
+    required = sheet.required
+    columns = sheet.columns.items()
+    return _Plan(
+        sheet.columns,
+        frozenset(c.name for c in FORMS[sheet.kind].columns),
+        frozenset(label for label, c in columns if c.quantity),
+        frozenset(label for label, c in columns if _must_be_right(sheet, c)),
+        (*(c for c in sheet.columns if c in required), *sheet.extra_required),
+    )
+
+
 def read_drafts(sent: SentFile) -> Read:
     """Return the drafts of a file, and a problem for each row that gave none."""
     read = Read()
+    unsaid = (
+        _unsaid(sent.sheet.columns, sent.header),
+        _unsaid(JOINT_PLACE_COLUMNS, sent.header),
+    )
     rows = _tie_points(sent.rows) if sent.sheet.name == "chainages" else sent.rows
     for line, cells in rows:
         try:
-            read.drafts.extend(_row(sent, line, cells))
+            read.drafts.extend(_row(sent, line, cells, unsaid))
         except Refused as refused:
             read.refused += [placed(p, sent.name, line) for p in refused.problems]
     return read
@@ -71,7 +101,12 @@ def placed(problem: Problem, file: str, line: int) -> Problem:
     return replace(problem, file=file, line=problem.line or line)
 
 
-def _row(sent: SentFile, line: int, cells: Mapping[str, str]) -> Iterator[Draft]:
+def _row(
+    sent: SentFile,
+    line: int,
+    cells: Mapping[str, str],
+    unsaid: tuple[frozenset[str], frozenset[str]],
+) -> Iterator[Draft]:
     sheet = sent.sheet
     values, held = _values(sheet, cells)
     if sheet.name in _SPECIAL:
@@ -79,13 +114,12 @@ def _row(sent: SentFile, line: int, cells: Mapping[str, str]) -> Iterator[Draft]
     held = [placed(p, sent.name, line) for p in held]
     reason = cells.get(REASON_COLUMN, "").strip()
     kind = str(values.pop("kind_of_record", sheet.kind))
-    unsaid = _unsaid(sheet.columns, sent.header)
-    own = Draft(kind, sheet.name, sent.name, line, values, reason, tuple(held), unsaid)
+    about = (sent.name, line, values, reason, tuple(held), unsaid[0])
+    own = Draft(kind, sheet.name, *about)
     yield own
     if sheet.name == "joints" and _captured(cells):
-        unsaid = _unsaid(JOINT_PLACE_COLUMNS, sent.header)
         place = _joint_place(cells)
-        yield replace(own, kind="position", values=place, held=(), unsaid=unsaid)
+        yield replace(own, kind="position", values=place, held=(), unsaid=unsaid[1])
 
 
 def _unsaid(columns: Mapping[str, Column], header: Sequence[str]) -> frozenset[str]:
@@ -99,27 +133,26 @@ def _values(
 ) -> tuple[dict[str, object], list[Problem]]:
     values: dict[str, object] = {}
     held: list[Problem] = []
-    wrong = [Problem("cell.missing", column=label) for label in _missing(sheet, cells)]
-    names = {c.name for c in FORMS[sheet.kind].columns}
-    for label, column in sheet.columns.items():
+    plan = _plan(sheet.name)
+    wrong = [
+        Problem("cell.missing", column=label)
+        for label in plan.asked
+        if not cells.get(label, "").strip()
+    ]
+    for label, column in plan.columns.items():
         text = cells.get(label, "").strip()
         if not text:
             continue
         try:
-            values.update(_value(column, text, names))
+            values.update(_value(column, text, plan.names))
         except Refused as refused:
             found = [replace(p, column=label, value=text) for p in refused.problems]
-            (wrong if _must_be_right(sheet, column) else held).extend(found)
+            (wrong if label in plan.vital else held).extend(found)
     if wrong:
         raise Refused(wrong)
-    if "as_written" in names:
-        values["as_written"] = _as_written(sheet, cells)
+    if "as_written" in plan.names:
+        values["as_written"] = _as_written(plan.quantities, cells)
     return values, held
-
-
-def _missing(sheet: Sheet, cells: Mapping[str, str]) -> list[str]:
-    asked = [*(c for c in sheet.columns if c in sheet.required), *sheet.extra_required]
-    return [label for label in asked if not cells.get(label, "").strip()]
 
 
 def _must_be_right(sheet: Sheet, column: Column) -> bool:
@@ -127,20 +160,21 @@ def _must_be_right(sheet: Sheet, column: Column) -> bool:
     return sheet.whole or not column.quantity or not column.nullable
 
 
-def _value(column: Column, text: str, names: set[str]) -> dict[str, object]:
+def _value(column: Column, text: str, names: frozenset[str]) -> dict[str, object]:
     value, bound = read_cell(column, text)
+    if not bound:
+        return {column.name: value}
     bound_name = f"{column.label}_bound"
-    if bound and bound_name not in names:
+    if bound_name not in names:
         raise Refused(Problem("cell.bound"))
-    found = {column.name: value}
-    return {**found, bound_name: bound} if bound else found
+    return {column.name: value, bound_name: bound}
 
 
-def _as_written(sheet: Sheet, cells: Mapping[str, str]) -> str:
+def _as_written(quantities: frozenset[str], cells: Mapping[str, str]) -> str:
     texts = {
-        label: cells[label].strip()
-        for label, column in sheet.columns.items()
-        if column.quantity and cells.get(label, "").strip()
+        label: text.strip()
+        for label, text in cells.items()
+        if label in quantities and text.strip()
     }
     return written_text(texts)
 

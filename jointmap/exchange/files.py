@@ -4,24 +4,19 @@ import csv
 import io
 import json
 import math
-import tomllib
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from jointmap.errors import Problem, Refused
 from jointmap.exchange.sheets import SHEETS, Sheet
+from jointmap.incoming import read_json, read_toml, text_of
+from jointmap.incoming.limits import CELL, COLUMNS, POINTS, SETTINGS_BYTES, beyond
+from jointmap.incoming.text import check_lines
 from jointmap.plain_text import as_typed
 
 Row = tuple[int, Mapping[str, str]]
-# Bytes that open files which are no text: zip (xlsx, docx), pdf, png, jpeg, sqlite.
-_BINARY_STARTS = (
-    b"PK\x03\x04",
-    b"%PDF",
-    b"\x89PNG",
-    b"\xff\xd8\xff",
-    b"SQLite format 3",
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,36 +48,19 @@ def sheet_of(name: str) -> Sheet:
 def read_file(name: str, data: bytes) -> SentFile:
     """Return a file's rows; raises ``Refused`` for the file as a whole."""
     sheet = sheet_of(name)
-    text = text_of(name, data)
-    reader = {".csv": _csv_rows, ".geojson": _geojson_rows, ".toml": _toml_rows}
-    header, rows = reader[sheet.suffix](name, text)
+    header, rows = _READERS[sheet.suffix](name, data)
     _check_header(name, sheet, header)
     return SentFile(name, sheet, header, rows)
 
 
-def text_of(name: str, data: bytes) -> str:
-    """Return what a file says; raises ``Refused`` for one that is no UTF-8 text."""
-    if not data.strip():
-        raise Refused(Problem("file.empty", file=name))
-    if data.startswith(_BINARY_STARTS) or b"\x00" in data:
-        raise Refused(Problem("file.binary", file=name))
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = data.count(b"\n", 0, error.start) + 1
-        shown = data[error.start : error.start + 4].hex(" ")
-        raise Refused(
-            Problem(
-                "file.encoding", {"bytes": shown}, file=name, line=line, value=shown
-            )
-        ) from None
-
-
-def _csv_rows(name: str, text: str) -> tuple[tuple[str, ...], tuple[Row, ...]]:
+def _csv_rows(name: str, data: bytes) -> tuple[tuple[str, ...], tuple[Row, ...]]:
+    check_lines(name, data)
+    text = text_of(name, data)
     reader = csv.reader(io.StringIO(text, newline=""), strict=True)
     try:
         header = tuple(h.strip() for h in next(reader, []))
         _check_commas(name, header)
+        _check_width(name, header)
         rows = [(reader.line_num, r) for r in reader if any(c.strip() for c in r)]
     except csv.Error as error:
         line = reader.line_num
@@ -93,7 +71,21 @@ def _csv_rows(name: str, text: str) -> tuple[tuple[str, ...], tuple[Row, ...]]:
             counts = {"found": len(row), "expected": len(header)}
             raise Refused(Problem("file.cells", counts, file=name, line=line))
     cells = ((n, map(as_typed, r)) for n, r in rows)
-    return header, tuple((n, dict(zip(header, r, strict=True))) for n, r in cells)
+    found = tuple((n, dict(zip(header, r, strict=True))) for n, r in cells)
+    _check_cells(name, found)
+    return header, found
+
+
+def _check_width(name: str, header: tuple[str, ...]) -> None:
+    if len(header) > COLUMNS.most:
+        raise beyond(COLUMNS, len(header), name, 1)
+
+
+def _check_cells(name: str, rows: tuple[Row, ...], leave_out: str = "") -> None:
+    for line, cells in rows:
+        for column, text in cells.items():
+            if len(text) > CELL.most and column != leave_out:
+                raise beyond(CELL, len(text), name, line, column=column)
 
 
 def _check_commas(name: str, header: tuple[str, ...]) -> None:
@@ -104,41 +96,73 @@ def _check_commas(name: str, header: tuple[str, ...]) -> None:
             raise Refused(Problem("file.not_commas", facts, file=name, line=1))
 
 
-def _geojson_rows(name: str, text: str) -> tuple[tuple[str, ...], tuple[Row, ...]]:
+def _geojson_rows(name: str, data: bytes) -> tuple[tuple[str, ...], tuple[Row, ...]]:
+    found = read_json(name, text_of(name, data), "file.not_geojson")
+    features = []
     try:
-        found = json.loads(text)
-        features = [_feature(f) for f in found["features"]]
-    except (ValueError, KeyError, TypeError, AttributeError) as error:
-        facts = {"error": str(error)}
-        raise Refused(Problem("file.not_geojson", facts, file=name)) from None
-    header = tuple(dict.fromkeys(k for f in features for k in f))
-    return header, tuple(enumerate(features, start=1))
+        for number, feature in enumerate(found["features"], start=1):
+            features.append((number, _feature(name, number, feature)))
+    except (ValueError, KeyError, TypeError, AttributeError, OverflowError) as error:
+        facts = {"error": _reason(error, len(features) + 1)}
+        raise Refused(Problem("file.not_geojson", facts, name)) from None
+    header = tuple(dict.fromkeys(k for _, f in features for k in f))
+    _check_width(name, header)
+    rows: tuple[Row, ...] = tuple(features)
+    _check_cells(name, rows, leave_out="coordinates")
+    return header, rows
 
 
-def _feature(feature: Mapping[str, Any]) -> dict[str, str]:
+def _reason(error: Exception, number: int) -> str:
+    missing = isinstance(error, KeyError)
+    told = f"{error.args[0]} is missing" if missing else str(error)
+    return f"feature {number}: {told}"
+
+
+def _feature(name: str, number: int, feature: Mapping[str, Any]) -> dict[str, str]:
     geometry = feature["geometry"]
     if geometry["type"] != "LineString":
         raise ValueError(f"geometry is {geometry['type']}, LineString is accepted")
+    if len(geometry["coordinates"]) > POINTS.most:
+        raise beyond(POINTS, len(geometry["coordinates"]), name, number)
     pairs = [[float(x), float(y)] for x, y, *_ in geometry["coordinates"]]
     if not pairs[1:] or not all(math.isfinite(v) for p in pairs for v in p):
         raise ValueError("a line has two points or more, each of two plain numbers")
-    given = feature["properties"] or {}
-    cells = {k: str(v) for k, v in given.items() if v is not None}
+    given = (feature["properties"] or {}).items()
+    cells = {k: _plain(name, number, k, v) for k, v in given if v is not None}
     return {**cells, "coordinates": json.dumps(pairs, separators=(",", ":"))}
 
 
-def _toml_rows(name: str, text: str) -> tuple[tuple[str, ...], tuple[Row, ...]]:
-    try:
-        found = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        facts = {"error": str(error)}
-        raise Refused(Problem("file.not_toml", facts, file=name)) from None
-    cells = {k: str(v) for k, v in found.items()}
+def _plain(name: str, line: int, label: str, value: object) -> str:
+    """Return a value as a cell; raises ``Refused`` for what no cell could hold."""
+    if isinstance(value, list | dict):
+        raise Refused(Problem("file.not_a_cell", file=name, line=line, column=label))
+    text = str(value)
+    for word in (label, text):
+        if not word.isascii():
+            try:
+                word.encode()
+            except UnicodeEncodeError:
+                shown = word.encode("ascii", "backslashreplace").decode()
+                raise Refused(
+                    Problem("file.half_letter", {}, name, line, value=shown)
+                ) from None
+    return text
+
+
+def _toml_rows(name: str, data: bytes) -> tuple[tuple[str, ...], tuple[Row, ...]]:
+    if len(data) > SETTINGS_BYTES.most:
+        raise beyond(SETTINGS_BYTES, len(data), name)
+    found = read_toml(name, text_of(name, data), "file.not_toml")
+    cells = {k: _plain(name, 1, k, v) for k, v in found.items()}
     return tuple(cells), ((1, cells),)
+
+
+_READERS = {".csv": _csv_rows, ".geojson": _geojson_rows, ".toml": _toml_rows}
 
 
 def _check_header(name: str, sheet: Sheet, header: tuple[str, ...]) -> None:
     accepted = ", ".join(sheet.accepted)
+    times = Counter(header)
     wrong = [
         Problem("file.unknown_column", {"accepted": accepted}, name, 1, h, h)
         for h in header
@@ -151,8 +175,8 @@ def _check_header(name: str, sheet: Sheet, header: tuple[str, ...]) -> None:
     ]
     wrong += [
         Problem("file.column_twice", {}, name, 1, h, h)
-        for h in dict.fromkeys(header)
-        if header.count(h) > 1
+        for h, count in times.items()
+        if count > 1
     ]
     if wrong:
         raise Refused(wrong)

@@ -17,6 +17,7 @@ from jointmap.wording.labels import SENTENCES as LABELS
 from jointmap.wording.location import SENTENCES as LOCATION
 from jointmap.wording.map_page import SENTENCES as MAP_PAGE
 from jointmap.wording.outputs import SENTENCES as OUTPUTS
+from jointmap.wording.reading import SENTENCES as READING
 from jointmap.wording.record import SENTENCES as RECORD
 from jointmap.wording.risk import SENTENCES as RISK
 from jointmap.wording.routes import SENTENCES as ROUTES
@@ -31,6 +32,7 @@ SENTENCES: dict[str, str] = {
     **CHANGING,
     **VERIFYING,
     **EXCHANGE,
+    **READING,
     **ACCEPTANCE,
     **CALCULATIONS,
     **FINDINGS,

@@ -7,6 +7,7 @@ from typing import cast
 from jointmap.errors import Problem, WrongUse
 from jointmap.exchange import SHEETS
 from jointmap.register import Alias, Device, Joint
+from jointmap.register.same_letters import odd_mark, skeleton
 from jointmap.storage import Writing
 from jointmap.wording import say
 from jointmap.workflows.changes import Change, begin, check_day
@@ -45,10 +46,12 @@ def _check_name(job: Writing, id_: int, joint: Joint, new: str) -> None:
         raise WrongUse(Problem("rename.empty"))
     if new == joint.tag:
         raise WrongUse(Problem("rename.same", {"new": new}))
-    owners = {a.name.lower(): a.joint_id for a in _aliases(job)}
+    if mark := odd_mark(new):
+        raise WrongUse(Problem("row.odd_mark", {"mark": mark}, value=new))
+    owners = {skeleton(a.name): a.joint_id for a in _aliases(job)}
     joints = job.known("joint").by_id
-    owners |= {cast("Joint", r).tag.lower(): i for i, (_, r) in joints.items()}
-    if owners.get(new.lower(), id_) != id_:
+    owners |= {skeleton(cast("Joint", r).tag): i for i, (_, r) in joints.items()}
+    if owners.get(skeleton(new), id_) != id_:
         raise WrongUse(Problem("rename.taken", {"new": new}))
 
 

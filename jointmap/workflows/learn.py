@@ -6,9 +6,10 @@ from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 from jointmap.errors import Problem, WrongUse
-from jointmap.exchange.files import text_of
 from jointmap.files.names import MODELS
 from jointmap.files.single import put_private
+from jointmap.incoming import read_plain_file, text_of
+from jointmap.incoming.limits import TABLE_BYTES
 from jointmap.intervals.failure_model import (
     ClassFamily,
     FailureModel,
@@ -74,7 +75,7 @@ class OwnTables:
 
 
 def _text(path: Path) -> str:
-    return text_of(path.name, path.read_bytes())
+    return text_of(path.name, read_plain_file(path, TABLE_BYTES))
 
 
 def learn_text(

@@ -10,14 +10,7 @@ from pathlib import Path
 from typing import cast
 
 from jointmap.errors import Problem, Refused, WrongUse
-from jointmap.exchange import (
-    SHEETS,
-    Draft,
-    SentFile,
-    read_drafts,
-    read_file,
-    written_text,
-)
+from jointmap.exchange import Draft, Read, written_text
 from jointmap.register import ABOUT_THE_ROW, FORMS, Position, Record
 from jointmap.storage import Writing
 from jointmap.storage.keeping import keeping
@@ -41,6 +34,8 @@ from jointmap.workflows.resolve import (
     record_of,
     subject_key,
 )
+from jointmap.workflows.same_names import Names
+from jointmap.workflows.sent_sheets import paths_of, read_sheets
 from jointmap.workflows.site_folder import SiteFolder
 
 
@@ -76,44 +71,17 @@ def load(
     """
     if not (by.strip() and reason.strip()):
         raise WrongUse(Problem("load.nameless"))
-    paths = _paths(files)
-    sent = _read_all(paths)
+    paths = paths_of(files)
+    reads = read_sheets(paths)
     register = site.register
     job = register.try_out() if dry_run else register.write(now, by, reason, paths)
-    keeps = not dry_run and any(s.sheet.name == "attachments" for s in sent)
+    drafts = (d for read in reads for d in read.drafts)
+    keeps = not dry_run and any(d.kind == "attachment" for d in drafts)
     with keeping(register, site.path) if keeps else nullcontext(), job as writing:
         attached = SentFiles(site.path, files, keeps=keeps)
-        report = _Loader(writing, now, attached).run(sent)
+        report = _Loader(writing, now, attached).run(reads)
         check_person(writing, by)
     return report
-
-
-def _paths(files: Sequence[Path]) -> list[Path]:
-    return [p for f in files for p in (_sheets_in(f) if f.is_dir() else [f])]
-
-
-def _read_all(paths: Sequence[Path]) -> list[SentFile]:
-    if not paths:
-        raise WrongUse(Problem("load.nothing"))
-    sent, wrong = [], []
-    for path in paths:
-        try:
-            sent.append(read_file(path.name, path.read_bytes()))
-        except FileNotFoundError:
-            wrong.append(Problem("file.not_found", file=str(path)))
-        except Refused as refused:
-            wrong.extend(refused.problems)
-    if wrong:
-        raise Refused(wrong)
-    order = list(SHEETS)
-    return sorted(sent, key=lambda s: (order.index(s.sheet.name), s.name))
-
-
-def _sheets_in(folder: Path) -> list[Path]:
-    found = sorted(p for p in folder.iterdir() if p.is_file())
-    return [
-        p for p in found if p.name != "delivery.toml" and not p.name.startswith(".")
-    ]
 
 
 @dataclass(slots=True)
@@ -127,12 +95,13 @@ class _Loader:
     seen: dict[tuple[str, object], str] = field(default_factory=dict)
     today: dt.date = dt.date.min
     holding: Holding = field(init=False)
+    names: Names = field(init=False)
 
     def __post_init__(self) -> None:
         self.holding = Holding(self.job)
+        self.names = Names(self.job)
 
-    def run(self, sent: Sequence[SentFile]) -> LoadReport:
-        reads = [read_drafts(s) for s in sent]
+    def run(self, reads: Sequence[Read]) -> LoadReport:
         self.report.refused += [p for r in reads for p in r.refused]
         drafts = [d for r in reads for d in r.drafts]
         self._take_all([d for d in drafts if d.kind == "site"], self.now.date())
@@ -156,6 +125,7 @@ class _Loader:
     def _take(self, draft: Draft, doubt: Problem | None, context: Context) -> None:
         try:
             record = record_of(draft, context)
+            self.names.check(draft, record)
             if draft.kind == "attachment":
                 self.attached.keep(draft)
         except Refused as refused:

@@ -8,7 +8,7 @@ from typing import cast
 import numpy as np
 
 from jointmap.errors import Problem, Refused
-from jointmap.exchange import WGS84, Draft, Ref
+from jointmap.exchange import WGS84, Draft, Ref, read_number
 from jointmap.location import (
     DOUBT_KINDS,
     Doubts,
@@ -123,8 +123,8 @@ def _numbers(drafts: Sequence[Draft], name: str) -> Floats:
 
 def _number(text: str) -> float:
     try:
-        return float(text)
-    except ValueError:
+        return read_number(text)
+    except Refused:
         return float("nan")
 
 

@@ -2,14 +2,16 @@
 
 import datetime as dt
 import os
-import tomllib
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.files.names import REGISTER, SETTINGS_FILE, TEMPLATES
 from jointmap.files.turns import clear_beside, turn
+from jointmap.incoming import read_plain_file, read_toml, text_of
+from jointmap.incoming.limits import SETTINGS_BYTES
 from jointmap.plain_text import json_text
 from jointmap.storage import Register
 from jointmap.storage.database import sqlite_url, without_password
@@ -103,12 +105,7 @@ def by_clock(site: SiteFolder) -> SiteFolder:
 
 def read_settings(path: Path) -> tuple[str, str, dt.date | None]:
     """Return a site folder's code, address of its database, and fixed day."""
-    try:
-        settings = tomllib.loads((path / SETTINGS_FILE).read_text(encoding="utf-8"))
-    except OSError:
-        raise WrongUse(Problem("site.none", {"place": str(path)})) from None
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:
-        raise Refused(Problem("site.bad_settings", {"error": str(error)})) from None
+    settings = _settings(path)
     code, fixed_day = settings.get("code"), settings.get("fixed_day")
     database = settings.get("database", DATABASE)
     if not (isinstance(code, str) and isinstance(database, str)):
@@ -117,6 +114,14 @@ def read_settings(path: Path) -> tuple[str, str, dt.date | None]:
     if fixed_day is not None and type(fixed_day) is not dt.date:
         raise _bad_settings("fixed_day is a day without quotes, such as 2026-05-15")
     return code, address_of(path, database), fixed_day
+
+
+def _settings(path: Path) -> dict[str, Any]:
+    try:
+        data = read_plain_file(path / SETTINGS_FILE, SETTINGS_BYTES)
+    except OSError:
+        raise WrongUse(Problem("site.none", {"place": str(path)})) from None
+    return read_toml(SETTINGS_FILE, text_of(SETTINGS_FILE, data), "site.bad_settings")
 
 
 def _bad_settings(error: str) -> Refused:

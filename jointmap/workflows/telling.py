@@ -2,16 +2,16 @@
 
 from collections.abc import Iterator
 
-from jointmap.wording.problems import line_of
+from jointmap.wording.problems import lines_of
 from jointmap.workflows.load import LoadReport
 
 
 def told(report: LoadReport) -> Iterator[str]:
     """Yield a line per problem, then one line of counts."""
-    for problem in report.refused:
-        yield f"refused  {line_of(problem)}"
-    for problem in report.held:
-        yield f"waiting  {line_of(problem)}"
+    for line in lines_of(report.refused):
+        yield f"refused  {line}"
+    for line in lines_of(report.held):
+        yield f"waiting  {line}"
     parts = [
         f"{sum(report.accepted.values())} new",
         f"{sum(report.revised.values())} corrected",
