@@ -50,13 +50,12 @@ def open_plain_file(path: Path, limit: Limit = FILE_BYTES) -> BinaryIO:
         number = os.open(path, _FLAGS)
     except OSError as error:
         raise _said(path, error) from None
-    file = os.fdopen(number, "rb")
     try:
         _check(os.fstat(number), name, limit)
     except Refused:
-        file.close()
+        os.close(number)
         raise
-    return file
+    return os.fdopen(number, "rb")
 
 
 def read_plain_file(path: Path, limit: Limit = FILE_BYTES) -> bytes:
