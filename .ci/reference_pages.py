@@ -11,6 +11,7 @@ import dependency_page
 
 from jointmap.acceptance.reasons import VERDICT_OF_REASON
 from jointmap.exchange import SHEETS, Sheet
+from jointmap.incoming.limits import STATED
 from jointmap.intervals import NEXT_REQUIRED_TEST
 from jointmap.register import FORMS, Column, Form
 from jointmap.register.codes import Basis, DueState, Mark, Verdict
@@ -85,6 +86,23 @@ PLAIN = {
     "date": "day",
     "datetime": "instant with its zone, such as `2026-05-15T09:30:00Z`",
 }
+
+
+def reading_limits() -> str:
+    """Return the page of how much is read of what comes from outside."""
+    rows = [(limit.of, f"{limit.most:,}") for limit in STATED]
+    return page("What is read at most", READING_OPENING, table(["of", "at most"], rows))
+
+
+READING_OPENING = """\
+Whatever is brought in is read within these limits. Beyond one of them the file is
+refused in one sentence with its name, the place, what was found and the limit; the
+register is unchanged. All are our choice: far above what people keep in sheets, and
+such that no process needs more than 1 GiB.
+
+Only plain files are read: no link is followed, no pipe waited for, no device or folder
+opened. A folder stands for the files that lie in it, not for those in folders inside.
+"""
 
 
 def commands() -> dict[str, Any]:
@@ -506,6 +524,7 @@ PAGES: dict[str, Callable[[], str]] = {
     "fitting.md": fitting,
     "limits.md": limits,
     "methods.md": methods,
+    "reading_limits.md": reading_limits,
     "reports.md": reports,
     "risk.md": risk,
     "rules.md": rules,

@@ -95,6 +95,7 @@ REFUSED = [
     ("200 lb", "torque", "unit.wrong_kind"),
     ("1,105 mV", "voltage", "unit.comma"),
     ("OL", "resistance", "unit.over_range"),
+    ("1" * 97 + " ohm", "resistance", "unit.too_long"),
     ("> O.L. Mohm", "resistance", "unit.over_range"),
     ("overload", "resistance", "unit.over_range"),
     ("∞", "resistance", "unit.over_range"),
