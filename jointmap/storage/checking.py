@@ -52,15 +52,25 @@ def check_register(
     ``folder`` is the site folder that holds the attached files. At most ``MOST``
     problems are named. Raises ``WrongUse`` for a fingerprint that is none.
     """
-    done = Verified()
     with register.looking() as connection:
-        read_any_text(connection)
-        with closing(_problems(register, connection, folder, done)) as told:
-            problems = [*itertools.islice(told, MOST)]
-        if against is not None:
-            found = difference(connection, register.site_id, against)
-            if found is not None:
-                problems.insert(0, Problem(f"verify.{found[0]}", found[1]))
+        return check_seen(register, connection, folder, against)
+
+
+def check_seen(
+    register: Register,
+    connection: Connection,
+    folder: Path | None = None,
+    against: str | None = None,
+) -> Checked:
+    """Return what is wrong with a register as one connection sees it."""
+    done = Verified()
+    read_any_text(connection)
+    with closing(_problems(register, connection, folder, done)) as told:
+        problems = [*itertools.islice(told, MOST)]
+    if against is not None:
+        found = difference(connection, register.site_id, against)
+        if found is not None:
+            problems.insert(0, Problem(f"verify.{found[0]}", found[1]))
     if done.states_forms and done.training_on != plain(register.training_on):
         facts = {"given": register.training_on, "recorded": done.training_on}
         shown = {name: value or "none" for name, value in facts.items()}
@@ -79,17 +89,22 @@ def reading_problems(url: str, code: str) -> tuple[Problem, ...]:
     if engine.dialect.name == "sqlite":
         check_file(Path(place_of(engine.url)))
     with reading(engine) as connection:
-        read_any_text(connection)
-        gone = [fault.problem for fault in unreadable(connection)]
-        found = version_of(connection)
-        if found != SCHEMA_VERSION and not _has_our_tables(connection, found):
-            check_tables(connection)
-        if gone:
-            return tuple(gone[:MOST])
-        if found != SCHEMA_VERSION:
-            facts = {"found": found or "none", "known": SCHEMA_VERSION}
-            return (Problem("verify.version", facts),)
-        return tuple(_site_problems(connection, code))
+        return unreadable_site(connection, code)
+
+
+def unreadable_site(connection: Connection, code: str) -> tuple[Problem, ...]:
+    """Return what keeps a site from being read, as one connection sees it."""
+    read_any_text(connection)
+    gone = [fault.problem for fault in unreadable(connection)]
+    found = version_of(connection)
+    if found != SCHEMA_VERSION and not _has_our_tables(connection, found):
+        check_tables(connection)
+    if gone:
+        return tuple(gone[:MOST])
+    if found != SCHEMA_VERSION:
+        facts = {"found": found or "none", "known": SCHEMA_VERSION}
+        return (Problem("verify.version", facts),)
+    return tuple(_site_problems(connection, code))
 
 
 def _has_our_tables(connection: Connection, found: str) -> bool:

@@ -197,7 +197,7 @@ def seal_of(site_code: str, entry: sa.Row[Any]) -> bytes:
 
 
 def _sealed(entry: sa.Row[Any], tree: GrowingTree) -> Iterator[Fault]:
-    if tree.count != entry.row_count:
+    if tree.count != entry.row_count or not tree.count:
         yield Fault("entry_count", entry.entry)
     elif tree.root() != entry.root:
         yield Fault("entry_root", entry.entry)

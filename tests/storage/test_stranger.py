@@ -116,8 +116,9 @@ def test_it_finds_what_the_program_finds(both, page, count, tmp_path):
             take_guard(connection, [edit.table])
             what = apply(connection, edit, number)
         assert stranger.check(tmp_path / "spoilt.sqlite", page)[0], (edit, what)
-        ours = [p.id for p in check_register(spoilt).problems]
-        assert set(ours) - {"verify.guard"}, (edit, what)
+        ours = {p.id for p in check_register(spoilt).problems}
+        # What the edit itself needed, guard off and index dropped, is not enough.
+        assert ours - {"verify.guard", "verify.object_missing"}, (edit, what)
         spoilt.close()
 
 

@@ -96,7 +96,7 @@ def test_withheld_values_stand_salted_in_the_leaf():
     )
     names = [c.name for c in form.columns if c.withheld]
     salts = {n: salt_of(b"k" * 32, "position", 1, 1, n) for n in names}
-    values = leaf_values(form, [plain(v) for v in record.values()], salts)
+    values = leaf_values(form.columns, [plain(v) for v in record.values()], salts)
     place = [c.name for c in form.columns].index("latitude_deg")
     assert names == ["latitude_deg", "longitude_deg", "captured_x", "captured_y"]
     assert len(set(salts.values())) == len(names)

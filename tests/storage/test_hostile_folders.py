@@ -1,0 +1,296 @@
+"""Files and settings of a site folder, and backups handed over, that are not as made."""
+
+import hashlib
+import json
+import os
+import shutil
+import sqlite3
+import zipfile
+from pathlib import Path
+
+import pytest
+
+from jointmap.errors import BrokenRegister, JointmapError, Refused
+from jointmap.workflows.attach import attach
+from jointmap.workflows.backup import backup, restore
+from jointmap.workflows.changes import Change
+from jointmap.workflows.site_folder import new_site
+from jointmap.workflows.verify import verify_site
+from tests.storage.samples import DAY, KEY, NOON, fill, first_delivery
+
+PHOTO = b"\xff\xd8\xff a photo, invented"
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory):
+    """A site folder with an attached file, and a backup of it."""
+    folder = tmp_path_factory.mktemp("made")
+    site = new_site(folder / "site", "X", KEY, NOON.date())
+    fill(site.register, *first_delivery())
+    (folder / "photo.jpg").write_bytes(PHOTO)
+    change = Change(on=NOON.date(), now=NOON + DAY, by="P1", reason="why")
+    attach(site, folder / "photo.jpg", ("joint", "IJ-1"), "front", change)
+    backup(site, folder / "b.zip")
+    site.register.close()
+    return folder
+
+
+@pytest.fixture
+def site(made, tmp_path):
+    shutil.copytree(made / "site", tmp_path / "site")
+    return tmp_path / "site"
+
+
+def photo(site: Path) -> Path:
+    return next(p for p in (site / "attachments").glob("*/*"))
+
+
+def settings(old: str, new: str):
+    def change(site: Path) -> None:
+        path = site / "site.toml"
+        text = path.read_text()
+        assert old in text
+        path.write_text(text.replace(old, new))
+
+    return change
+
+
+def put(name: str, data: str = "x"):
+    def change(site: Path) -> None:
+        path = site / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(data)
+
+    return change
+
+
+def instead(make):
+    def change(site: Path) -> None:
+        path = photo(site)
+        path.unlink()
+        make(path)
+
+    return change
+
+
+def moved_and_linked(name: str):
+    def change(site: Path) -> None:
+        (site / name).rename(site.parent / name)
+        (site / name).symlink_to(site.parent / name)
+
+    return change
+
+
+CHANGED = {
+    "an attached file changed": (
+        instead(lambda p: p.write_bytes(PHOTO + b".")), "was changed",
+    ),
+    "an attached file gone": (instead(lambda p: None), "is gone"),
+    "a folder in its place": (instead(Path.mkdir), "a folder, a link"),
+    "a pipe in its place": (instead(os.mkfifo), "a folder, a link"),
+    "a link in its place": (
+        instead(lambda p: p.symlink_to("/dev/zero")), "a folder, a link",
+    ),
+    "a stranger's file": (put("attachments/c5/other"), "c5/other: no part"),
+    "a stranger's folder": (put("attachments/zz/other"), "attachments/zz: no part"),
+    "a file beside the places": (put("attachments/other"), "other: no part"),
+    "a folder in a place": (put("attachments/c5/deep/other"), "c5/deep: no part"),
+    "another's name": (put("attachments/c5/c5" + "0" * 62), "c5000"),
+    "a half-written file": (put("attachments/c5/x.123.half"), "x.123.half: no part"),
+    "a file in the folder": (put("notes.txt"), "notes.txt: no part"),
+    "another register": (put("other.sqlite"), "other.sqlite: no part"),
+    "a journal of another kind": (put("register.sqlite-shm"), "-shm: no part"),
+    "a hidden file": (put(".hidden"), ".hidden: no part"),
+    "settings that are a link": (moved_and_linked("site.toml"), "site.toml: a link"),
+    "a register that is a link": (
+        moved_and_linked("register.sqlite"), "register.sqlite: a link",
+    ),
+    "a store that is a link": (moved_and_linked("attachments"), "attachments: a link"),
+    "another training day": (
+        settings("2026-01-01", "2020-01-01"), "fixed_day 2020-01-01, the chain 2026-01",
+    ),
+    "the training day taken out": (
+        settings("fixed_day", "# fixed_day"), "fixed_day none, the chain 2026-01-01",
+    ),
+    "a setting that nobody knows": (
+        settings("code =", "reach = 9\ncode ="), "there is no setting reach",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("change", "told"), CHANGED.values(), ids=list(CHANGED))
+def test_what_was_changed_is_named(site, change, told):
+    change(site)
+    report = verify_site(site)
+    assert not report.is_sound
+    assert any(told in line for line in report.lines), report.lines
+
+
+def test_sound_is_said_with_what_it_was_compared_with(site):
+    report = verify_site(site)
+    assert report.is_sound
+    assert "agrees with itself; compared with nothing outside" in report.lines[0]
+    fingerprint = report.lines[0].split()[-1]
+    held = verify_site(site, fingerprint)
+    assert "nothing outside" not in held.lines[0]
+    assert fingerprint in held.lines[1]
+
+
+def test_what_is_the_users_own_is_not_named(site):
+    put("templates/my_joints.csv")(site)
+    put("models/learned.json")(site)
+    assert verify_site(site).is_sound
+
+
+def test_what_an_unfinished_load_left_is_told_and_sound(site):
+    left = "a2/a2" + "0" * 62
+    digest = hashlib.sha256(b"left").hexdigest()
+    put(f"attachments/{digest[:2]}/{digest}", "left")(site)
+    report = verify_site(site)
+    assert report.is_sound
+    assert "no record names it" in report.lines[0]
+    put(f"attachments/{left}")(site)
+    assert not verify_site(site).is_sound
+
+
+ABOUT = {"form": 1, "code": "X", "fixed_day": "2026-01-01", "fingerprint": None}
+
+
+def rewritten(source: Path, target: Path, parts: dict[str, bytes | None]) -> None:
+    with zipfile.ZipFile(source) as old, zipfile.ZipFile(target, "w") as new:
+        for name in {**dict.fromkeys(old.namelist()), **parts}:
+            data = parts.get(name, b"")
+            if data is not None:
+                new.writestr(name, data if name in parts else old.read(name))
+
+
+def about(**more) -> dict[str, bytes | None]:
+    return {"backup.json": json.dumps({**ABOUT, **more}).encode()}
+
+
+def flagged(data: bytes) -> bytes:
+    """Return a zip file whose members say that they are encrypted."""
+    spoilt, at = bytearray(data), 0
+    while (at := spoilt.find(b"PK\x01\x02", at)) >= 0:
+        spoilt[at + 8] |= 1
+        at += 4
+    return bytes(spoilt)
+
+
+WORDS = {
+    "nested": {"backup.json": b"[" * 60_000},
+    "too long": {"backup.json": b" " * 70_000},
+    "a list": {"backup.json": b"[]"},
+    "a number of many digits": {"backup.json": b"9" * 5_000},
+    "no UTF-8": {"backup.json": b"\xff\xfe"},
+    "half a character": about(code="\ud800"),
+    "a day that is a number": about(fixed_day=7),
+    "a day that is none": about(fixed_day="soon"),
+    "another day": about(fixed_day="2020-01-01"),
+    "no day": about(fixed_day=None),
+    "a code that is a number": about(code=7),
+    "a code of another site": about(code="Y"),
+    "a fingerprint that is a number": about(fingerprint=7),
+    "a fingerprint that is none": about(fingerprint="soon"),
+    "another form": about(form=2),
+    "one key more": about(more=1),
+    "a way out": {"../evil": b"x"},
+    "a way out below": {"attachments/../../evil": b"x"},
+    "from the root": {"/tmp/evil": b"x"},  # noqa: S108
+    "a file that nobody asked for": {"site.toml": b"code = 'X'"},
+    "an attached file too many": {"attachments/" + "0" * 64: b"x"},
+    "no register": {"register.sqlite": None},
+    "a register of zeros": {"register.sqlite": bytes(100_000)},
+    "an empty register": {"register.sqlite": b""},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("parts", WORDS.values(), ids=list(WORDS))
+def test_hostile_words_in_a_backup(made, tmp_path, parts):
+    rewritten(made / "b.zip", tmp_path / "c.zip", parts)
+    with pytest.raises(JointmapError):
+        restore(tmp_path / "c.zip", tmp_path / "new")
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["c.zip"]
+
+
+def bomb(target: Path, source: Path) -> None:
+    with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("backup.json", json.dumps(ABOUT))
+        archive.writestr("register.sqlite", bytes(2**25))
+
+
+def twice(target: Path, source: Path) -> None:
+    shutil.copy(source, target)
+    with pytest.warns(UserWarning), zipfile.ZipFile(target, "a") as archive:
+        archive.writestr("backup.json", json.dumps(ABOUT))
+
+
+def link(target: Path, source: Path) -> None:
+    rewritten(source, target, {"backup.json": None})
+    info = zipfile.ZipInfo("backup.json")
+    info.external_attr = 0o120777 << 16
+    with zipfile.ZipFile(target, "a") as archive:
+        archive.writestr(info, "/etc/hostname")
+
+
+def otherwise_packed(target: Path, source: Path) -> None:
+    with zipfile.ZipFile(target, "w", zipfile.ZIP_BZIP2) as archive:
+        archive.writestr("backup.json", json.dumps(ABOUT))
+
+
+FILES = {
+    "a bomb": bomb,
+    "a name twice": twice,
+    "a link": link,
+    "packed in another way": otherwise_packed,
+    "encrypted": lambda t, s: t.write_bytes(flagged(s.read_bytes())),
+    "cut short": lambda t, s: t.write_bytes(s.read_bytes()[:-30]),
+    "text": lambda t, s: t.write_text("PK\x03\x04"),
+    "a folder": lambda t, s: t.mkdir(),
+    "a pipe": lambda t, s: os.mkfifo(t),
+}
+
+
+@pytest.mark.parametrize("make", FILES.values(), ids=list(FILES))
+def test_hostile_backup_files(made, tmp_path, make):
+    make(tmp_path / "c.zip", made / "b.zip")
+    with pytest.raises(Refused, match="no_backup"):
+        restore(tmp_path / "c.zip", tmp_path / "new")
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["c.zip"]
+
+
+REGISTERS = {
+    "a foreign trigger": "CREATE TRIGGER x AFTER UPDATE ON alembic_version BEGIN"
+    " SELECT 1; END",
+    "a table of a module": "CREATE VIRTUAL TABLE w USING fts5(x)",
+    "a dropped guard": "DROP TRIGGER guard_entry_delete",
+    "an index dropped": "DROP INDEX ix_record_joint_tag",
+    "an endless view in a table's place": "DROP TABLE record_held; CREATE VIEW"
+    " record_held AS WITH RECURSIVE n(id) AS (SELECT 1 UNION ALL SELECT id + 1 FROM n)"
+    " SELECT id FROM n",
+}
+
+
+@pytest.mark.parametrize("sql", REGISTERS.values(), ids=list(REGISTERS))
+@pytest.mark.parametrize("version", ["this", "older"])
+def test_hostile_registers_in_a_backup(made, tmp_path, sql, version):
+    """Also of an older version, before a step runs on it."""
+    old = Path(__file__).parent / "registers" / "e99a33d.zip"
+    source = made / "b.zip" if version == "this" else old
+    with zipfile.ZipFile(source) as archive:
+        archive.extract("register.sqlite", tmp_path)
+    connection = sqlite3.connect(tmp_path / "register.sqlite")
+    connection.executescript(sql)
+    connection.close()
+    spoilt = {"register.sqlite": (tmp_path / "register.sqlite").read_bytes()}
+    rewritten(source, tmp_path / "c.zip", spoilt)
+    with pytest.raises(BrokenRegister):
+        restore(tmp_path / "c.zip", tmp_path / "new")
+    assert not (tmp_path / "new").exists()
+
+
+def test_a_backup_of_the_commit_before_restores_and_verifies(tmp_path):
+    old = Path(__file__).parent / "registers" / "e99a33d.zip"
+    kept = restore(old, tmp_path / "site")
+    assert kept.checked.problems == ()
+    assert verify_site(tmp_path / "site", kept.checked.fingerprint).is_sound
