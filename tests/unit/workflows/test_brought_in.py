@@ -10,7 +10,7 @@ import pytest
 from jointmap.errors import Refused, WrongUse
 from jointmap.workflows.learn import OwnTables
 from jointmap.workflows.load import load
-from jointmap.workflows.sent_sheets import read_sheets
+from jointmap.workflows.sent_sheets import paths_of, read_sheets
 from jointmap.workflows.site_folder import read_settings
 from tests.opened_site import FIRST, opened, sent
 from tests.small_site import SHEETS, write
@@ -103,11 +103,14 @@ def test_folder_stands_for_its_own_plain_files(tmp_path):
     write(folder / "deeper", {"people.csv": "code,role\nX,y\n"})
     (folder / ".hidden.csv").write_text("x")
     (folder / "delivery.toml").write_text("x")
-    assert next(d.kind for r in read_sheets([folder]) for d in r.drafts) == "joint"
+    assert (
+        next(d.kind for r in read_sheets(paths_of([folder])) for d in r.drafts)
+        == "joint"
+    )
     os.mkfifo(folder / "tests.csv")
     (folder / "people.csv").symlink_to(folder / "deeper" / "people.csv")
     with pytest.raises(Refused) as caught:
-        read_sheets([folder])
+        read_sheets(paths_of([folder]))
     found = {(p.id, p.file) for p in caught.value.problems}
     assert found == {("file.not_plain", "tests.csv"), ("file.link", "people.csv")}
 
@@ -115,19 +118,19 @@ def test_folder_stands_for_its_own_plain_files(tmp_path):
 def test_too_many_files(tmp_path):
     write(tmp_path, {f"people_{n}.csv": "code,role\n" for n in range(501)})
     with pytest.raises(Refused) as caught:
-        read_sheets([tmp_path])
+        read_sheets(paths_of([tmp_path]))
     assert caught.value.problems[0].id == "limit.delivery_files"
 
 
 def test_no_file_at_all(tmp_path):
     with pytest.raises(WrongUse):
-        read_sheets([tmp_path])
+        read_sheets(paths_of([tmp_path]))
 
 
 def test_faults_of_all_files_are_told_together(tmp_path):
     files = write(tmp_path, {"joints.csv": "", "people.csv": b"\xff\xff"})
     with pytest.raises(Refused) as caught:
-        read_sheets([files, tmp_path / "tests.csv"])
+        read_sheets(paths_of([files, tmp_path / "tests.csv"]))
     found = {(p.id, p.file.rpartition("/")[2]) for p in caught.value.problems}
     assert found == {
         ("file.empty", "joints.csv"),
@@ -182,7 +185,7 @@ def test_reading_holds_no_lock(site, tmp_path, monkeypatch):
         connection.execute("BEGIN IMMEDIATE")
         connection.rollback()
         seen.append(time.monotonic())
-        return read_sheets([tmp_path])
+        return read_sheets(paths_of([tmp_path]))
 
     write(tmp_path, {"people.csv": "code,role\nQ7,fitter\n"})
     monkeypatch.setattr("jointmap.workflows.load.read_sheets", slow)
