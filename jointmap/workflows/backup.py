@@ -164,6 +164,9 @@ def _unpack(given: BackupFile, mine: Turn, database: str) -> Kept:
     wrong = reading_problems(url, about.code)
     if wrong:
         raise BrokenRegister(wrong)
+    write_settings(folder, about.code, about.fixed_day, database)
+    if read_settings(folder)[0] != about.code:
+        raise ValueError(f"a code of no use: {about.code!r}")
     with _opened(url, about.code, about.fixed_day) as register:
         hashes = [sha256 for sha256, _ in _hashes(register)]
         _extract_attached(given, folder, hashes)
@@ -176,9 +179,6 @@ def _unpack(given: BackupFile, mine: Turn, database: str) -> Kept:
                 _send(register, folder, address, before=before)
     if "://" in database:
         copy.unlink()
-    write_settings(folder, about.code, about.fixed_day, database)
-    if read_settings(folder)[0] != about.code:
-        raise ValueError(f"a code of no use: {about.code!r}")
     return Kept(folder, len(hashes), checked)
 
 

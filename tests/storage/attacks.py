@@ -1,8 +1,8 @@
-"""Designed attacks on a stored register, by somebody with the database in hand.
+"""Designed attacks on a stored register by somebody with the database in hand.
 
-Each is SQL that is run with the guard taken off and put back, and the names of which
-one must stand among what ``verify`` says. The register is that of ``attacked`` in
-``test_attacks``: entry 1 the first delivery, 2 and 3 corrections of joint 1, 4 a person.
+Each is SQL that is run with the guard taken off and put back, and the name that must
+stand among what ``verify`` says. The register is that of ``filled`` in
+``test_attacks``: entry 1 a delivery, 2 and 3 corrections of joint 1, 4 a person.
 """
 
 from typing import NamedTuple
@@ -87,8 +87,8 @@ ROWS = {
 
 # What an entry says of itself.
 ENTRIES = {
-    f"{column} of an entry": Attack(
-        f"UPDATE entry SET {column} = {value} WHERE entry = 2",
+    f"{column} of an entry: {value}": Attack(
+        f"UPDATE entry SET {column} = {value} WHERE entry = 2",  # noqa: S608
         named,
     )
     for column, value, named in (

@@ -118,8 +118,11 @@ def test_on_the_command_line(site: Path):
     assert jointmap("verify", site).code == 0
 
 
-TRAINING = {"a day put in": (None, NOON.date()), "another day": (NOON.date(), FAR.date()),
-            "the day taken out": (NOON.date(), None)}  # fmt: skip
+TRAINING = {
+    "a day put in": (None, NOON.date()),
+    "another day": (NOON.date(), FAR.date()),
+    "the day taken out": (NOON.date(), None),
+}
 
 
 @pytest.mark.parametrize(("first", "then"), TRAINING.values(), ids=list(TRAINING))

@@ -1,4 +1,4 @@
-"""Files and settings of a site folder, and backups handed over, that are not as made."""
+"""Site folders and handed-over backups that are not as they were made."""
 
 import hashlib
 import json
@@ -85,7 +85,7 @@ CHANGED = {
     "an attached file changed": (
         instead(lambda p: p.write_bytes(PHOTO + b".")), "was changed",
     ),
-    "an attached file gone": (instead(lambda p: None), "is gone"),
+    "an attached file gone": (instead(lambda _: None), "is gone"),
     "a folder in its place": (instead(Path.mkdir), "a folder, a link"),
     "a pipe in its place": (instead(os.mkfifo), "a folder, a link"),
     "a link in its place": (
@@ -213,7 +213,7 @@ def test_hostile_words_in_a_backup(made, tmp_path, parts):
     assert sorted(p.name for p in tmp_path.iterdir()) == ["c.zip"]
 
 
-def bomb(target: Path, source: Path) -> None:
+def bomb(target: Path, _source: Path) -> None:
     with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr("backup.json", json.dumps(ABOUT))
         archive.writestr("register.sqlite", bytes(2**25))
@@ -221,7 +221,10 @@ def bomb(target: Path, source: Path) -> None:
 
 def twice(target: Path, source: Path) -> None:
     shutil.copy(source, target)
-    with pytest.warns(UserWarning), zipfile.ZipFile(target, "a") as archive:
+    with (
+        pytest.warns(UserWarning, match="Duplicate name"),
+        zipfile.ZipFile(target, "a") as archive,
+    ):
         archive.writestr("backup.json", json.dumps(ABOUT))
 
 
@@ -233,7 +236,7 @@ def link(target: Path, source: Path) -> None:
         archive.writestr(info, "/etc/hostname")
 
 
-def otherwise_packed(target: Path, source: Path) -> None:
+def otherwise_packed(target: Path, _source: Path) -> None:
     with zipfile.ZipFile(target, "w", zipfile.ZIP_BZIP2) as archive:
         archive.writestr("backup.json", json.dumps(ABOUT))
 
@@ -245,9 +248,9 @@ FILES = {
     "packed in another way": otherwise_packed,
     "encrypted": lambda t, s: t.write_bytes(flagged(s.read_bytes())),
     "cut short": lambda t, s: t.write_bytes(s.read_bytes()[:-30]),
-    "text": lambda t, s: t.write_text("PK\x03\x04"),
-    "a folder": lambda t, s: t.mkdir(),
-    "a pipe": lambda t, s: os.mkfifo(t),
+    "text": lambda t, _: t.write_text("PK\x03\x04"),
+    "a folder": lambda t, _: t.mkdir(),
+    "a pipe": lambda t, _: os.mkfifo(t),
 }
 
 
