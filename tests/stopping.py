@@ -100,7 +100,7 @@ def tree(folder: Path) -> Tree:
 def sound(site: Path) -> list[str]:
     """What is wrong with a site: its chain, and files that no record speaks of."""
     opened = open_site(site)
-    said = [] if (report := verify_site(opened)).is_sound else list(report.lines)
+    said = [] if (report := verify_site(site)).is_sound else list(report.lines)
     with opened.register.looking() as connection:
         table = sa.text("SELECT DISTINCT sha256 FROM record_attachment")
         spoken = {row.sha256 for row in connection.execute(table)}

@@ -19,7 +19,7 @@ from jointmap.files.names import (
     TEMPLATES,
     beside,
 )
-from jointmap.storage.attachment_files import others_in
+from jointmap.storage.attachment_files import hash_of, others_in, path_of
 from jointmap.workflows.site_folder import SETTINGS
 
 # The user's own sheets, and models that were learned and not adopted.
@@ -62,8 +62,22 @@ def file_problems(
     for other in sorted((path / _DRAFTS).rglob("*")):
         if not _is_draft(other.relative_to(path / _DRAFTS)):
             yield _problem("file_foreign", other)
-    for name, other in others_in(path, attached):
+    for name, other in others_in(path, {*attached, *_noted(path)}):
         yield _problem(name, other)
+
+
+def _noted(path: Path) -> Iterator[str]:
+    """Yield the files that a stopped run put into the store; the next settles them."""
+    for note in (path / _DRAFTS / ASIDE).glob("*"):
+        if _is_draft(note.relative_to(path / _DRAFTS)):
+            file = path_of(path, note.name)
+            if file.is_file() and not file.is_symlink() and _holds_its_name(file):
+                yield note.name
+
+
+def _holds_its_name(file: Path) -> bool:
+    with file.open("rb") as data:
+        return hash_of(data)[0] == file.name
 
 
 def _is_draft(name: Path) -> bool:
