@@ -279,6 +279,9 @@ class DecisionKind(StrEnum):
     ACCEPTED_EXCEPTION = "accepted exception"
     REMEDIAL_PLAN = "remedial plan"
     PERMIT_RECEIVED = "permit received"
+    SEEN = "seen"
+    RUN_BY_ONE = "run by one person"
+    ROLE_GIVEN = "role given"
 
 
 def code_of(word: StrEnum) -> int:

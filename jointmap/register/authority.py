@@ -1,0 +1,253 @@
+"""Whether who records a change may, and whether two persons stand behind it."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import timedelta
+
+from jointmap.errors import Problem
+from jointmap.register.codes import DecisionKind
+from jointmap.register.fields import Record
+from jointmap.register.needed import Changed, Needed, acts_of, decision_needed
+from jointmap.register.roles import (
+    FOR_TWO,
+    LONGEST_DEFERRAL_DAYS,
+    MAY_APPROVE,
+    MAY_BEGIN,
+    MAY_DECIDE,
+    MAY_DO,
+    Role,
+    Roles,
+    role_called,
+    those_who_may,
+)
+from jointmap.register.ruling import Decision, Limit, Rule
+from jointmap.register.testing import Person
+
+# What a decision was is not corrected: another one is made. Its wording may be.
+_STAYS = (
+    "kind", "person_id", "second_person_id", "subject", "subject_key", "decided_on",
+    "until_on",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Who records, and the roles that count: those on record before."""
+
+    by: str
+    people: Mapping[int, Person]
+    is_first: bool = False  # nobody on record could bring people in
+    by_one: bool = False  # a decision on record: one person runs the site
+    # By an entry's number: who recorded it, and who decided what came in with it.
+    stood_by: Mapping[str, frozenset[str]] = field(default_factory=dict)
+
+    @property
+    def word(self) -> str:
+        """The word on record for what the one who records does."""
+        found = [p.role for p in self.people.values() if p.code == self.by]
+        return found[0] if found else ""
+
+    @property
+    def role(self) -> Role | None:
+        """The role of the one who records; None for a word that carries none."""
+        return role_called(self.word)
+
+    @property
+    def approvers(self) -> tuple[str, ...]:
+        """The codes of those who may be the second of two."""
+        found = [p.code for p in self.people.values() if may_approve(p)]
+        return tuple(sorted(found))
+
+    def role_of(self, id_: int | None) -> Role | None:
+        """Return the role of a person on record."""
+        person = self.people.get(id_ or 0)
+        return None if person is None else role_called(person.role)
+
+    def code_of(self, id_: int | None) -> str:
+        """Return the code of a person on record; a word for one who is not."""
+        person = self.people.get(id_ or 0)
+        return "a person who comes in with this delivery" if not person else person.code
+
+
+def may_approve(person: Person) -> bool:
+    """Whether a person's role may approve what another decided."""
+    return role_called(person.role) in MAY_APPROVE
+
+
+def kind_faults(
+    who: Standing, kind: str, origin: str, *, is_new: bool
+) -> Iterator[Problem]:
+    """Yield why a person may not record a new record of a kind, or correct one."""
+    may = those_who_may(kind, is_new=is_new)
+    if who.role not in may:
+        act = "record a new" if is_new else "correct a"
+        yield _refused(who, f"{act} {kind.replace('_', ' ')}", may, origin)
+
+
+def change_faults(who: Standing, changes: Sequence[Changed]) -> Iterator[Problem]:
+    """Yield what is wrong with the changes of one transaction, taken together."""
+    made = {
+        c.id: c.new for c in changes if isinstance(c.new, Decision) and c.old is None
+    }
+    for change in changes:
+        for problem in _faults(who, change, made):
+            yield placed(problem, change.new.origin)
+
+
+def first_faults(who: Standing) -> Iterator[Problem]:
+    """Yield why a first delivery may not be by this person."""
+    if who.role not in MAY_BEGIN:
+        facts = {"by": who.by, "accepted": " or ".join(MAY_BEGIN)}
+        yield Problem("role.first", facts)
+
+
+def word_faults(old: Person | None, new: Person) -> Iterator[Problem]:
+    """Yield why a person cannot come in with this word for a role."""
+    if role_called(new.role) is None and (old is None or old.role != new.role):
+        facts = {"accepted": ", ".join(Role)}
+        yield Problem("role.unknown", facts, column="role", value=new.role)
+
+
+def length_faults(decision: Decision) -> Iterator[Problem]:
+    """Yield why a test cannot be put off for so long."""
+    last = decision.decided_on + timedelta(days=LONGEST_DEFERRAL_DAYS)
+    until = decision.until_on
+    if decision.kind is DecisionKind.DEFERRED and until is not None and until > last:
+        facts = {"last": last, "days": LONGEST_DEFERRAL_DAYS}
+        yield Problem("defer.too_long", facts, column="until_on", value=str(until))
+
+
+def placed(problem: Problem, origin: str) -> Problem:
+    """Return a problem with the file and line that a record came from."""
+    file, _, line = origin.rpartition(":")
+    if not line.isdigit():
+        return problem
+    return replace(problem, file=file, line=int(line))
+
+
+def _faults(
+    who: Standing, change: Changed, made: Mapping[int, Decision]
+) -> Iterator[Problem]:
+    for act in acts_of(change):
+        if who.role not in MAY_DO[act]:
+            yield _refused(who, str(act), MAY_DO[act], "")
+    if isinstance(change.new, Person):
+        old = change.old if isinstance(change.old, Person) else None
+        yield from word_faults(old, change.new)
+    if isinstance(change.new, Decision):
+        yield from _decision_faults(who, change.old, change.new)
+    needed = decision_needed(change)
+    at_first = who.is_first and isinstance(change.new, Person)
+    if needed is not None and not at_first:
+        yield from _cover_faults(who, needed, change.new, made)
+
+
+def _cover_faults(
+    who: Standing, needed: Needed, record: Record, made: Mapping[int, Decision]
+) -> Iterator[Problem]:
+    """Yield why no decision of this transaction stands behind a change."""
+    if isinstance(record, Rule | Limit):
+        found = made.get(record.decision_id or 0)
+        covers = found is not None and found.kind is needed.kind
+    else:
+        own = (needed.kind, needed.subject, needed.key.lower())
+        found = next((d for d in made.values() if _about(d) == own), None)
+        covers = found is not None
+    facts = {"kind": needed.kind, "what": f"{needed.subject} '{needed.key}'"}
+    if not covers or found is None:
+        yield Problem("role.no_decision", facts)
+    elif needed.for_two and needed.kind not in FOR_TWO:
+        yield from _two_faults(who, found)
+
+
+def _about(decision: Decision) -> tuple[DecisionKind, str, str]:
+    subject = decision.subject.strip().lower()
+    return decision.kind, subject, decision.subject_key.strip().lower()
+
+
+def _decision_faults(
+    who: Standing, old: Record | None, new: Decision
+) -> Iterator[Problem]:
+    if old is not None:
+        if any(getattr(old, name) != getattr(new, name) for name in _STAYS):
+            yield Problem("decision.stays", {"number": new.number})
+        return
+    may = MAY_DECIDE[new.kind]
+    deed = f"record a decision '{new.kind}'"
+    if who.role not in may:
+        yield _refused(who, deed, may, "")
+    elif new.person_id is not None and who.role_of(new.person_id) not in may:
+        code = who.code_of(new.person_id)
+        yield Problem("role.decider", _facts(deed, may) | {"person": code})
+    yield from length_faults(new)
+    if new.kind in FOR_TWO or new.second_person_id is not None:
+        yield from _two_faults(who, new)
+    if new.kind is DecisionKind.SEEN:
+        yield from _seen_faults(who, new)
+    if new.kind is DecisionKind.RUN_BY_ONE:
+        yield from _one_faults(who, new)
+
+
+def _two_faults(who: Standing, decision: Decision) -> Iterator[Problem]:
+    facts = {"number": decision.number, "kind": decision.kind}
+    facts |= {"accepted": _others(who, decision.person_id)}
+    second = decision.second_person_id
+    if decision.person_id is None:
+        yield Problem("second.no_person", facts, column="person")
+    elif second is None:
+        if not _is_alone(who, decision):
+            yield Problem("second.lacks", facts, column="second_person")
+    elif second == decision.person_id:
+        code = who.code_of(second)
+        yield Problem("second.same", facts, column="second_person", value=code)
+    elif who.role_of(second) not in MAY_APPROVE:
+        code = who.code_of(second)
+        facts |= {"roles": ", ".join(MAY_APPROVE)}
+        yield Problem("second.role", facts, column="second_person", value=code)
+
+
+def _is_alone(who: Standing, decision: Decision) -> bool:
+    """Whether one person is enough: there is no other, and that is on record.
+
+    The second person can only come in by the first.
+    """
+    agreed = who.by_one or decision.kind is DecisionKind.ROLE_GIVEN
+    return agreed and len(who.approvers) == 1
+
+
+def _others(who: Standing, id_: int | None) -> str:
+    own = who.code_of(id_)
+    return ", ".join(c for c in who.approvers if c != own) or "none on record"
+
+
+def _seen_faults(who: Standing, decision: Decision) -> Iterator[Problem]:
+    if who.code_of(decision.person_id) != who.by:
+        yield Problem("seen.own_name", {"by": who.by}, column="person")
+    key = decision.subject_key.strip()
+    first = who.stood_by.get(key)
+    facts = {"by": who.by}
+    if decision.subject.strip().lower() != "entry" or first is None:
+        yield Problem("seen.what", facts, column="subject_key", value=key)
+    elif who.by in first:
+        yield Problem("seen.same", facts, column="subject_key", value=key)
+
+
+def _one_faults(who: Standing, decision: Decision) -> Iterator[Problem]:
+    if who.code_of(decision.person_id) != who.by:
+        yield Problem("one.own_name", {"by": who.by}, column="person")
+    if len(who.approvers) > 1:
+        facts = {"codes": ", ".join(who.approvers)}
+        yield Problem("one.are_two", facts)
+
+
+def _refused(who: Standing, deed: str, may: Roles, origin: str) -> Problem:
+    facts = _facts(deed, may) | {"by": who.by, "role": who.word}
+    if who.role is not None:
+        id_ = "role.may_not"
+    else:
+        id_ = "role.no_authority" if who.word else "role.not_yet"
+    return placed(Problem(id_, facts), origin)
+
+
+def _facts(deed: str, may: Roles) -> dict[str, object]:
+    return {"deed": deed, "accepted": ", ".join(may)}
