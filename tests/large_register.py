@@ -16,7 +16,7 @@ from jointmap.storage.canonical import plain
 from jointmap.storage.schema import table_of
 from jointmap.tables import LIMITS
 from jointmap.tables.interval_rules import RULES
-from tests.storage.samples import KEY, NOON
+from tests.storage.samples import KEY, NOON, unasked
 from tests.synthetic import FIRST_FITTED, synthetic_site
 
 COPIED = (
@@ -32,13 +32,13 @@ def large_register(path, joints, tests_each, copies, *, model=False):
     """Make a register of ``joints * copies`` joints; returns it opened."""
     site = synthetic_site(joints, tests_each, 7)
     register = Register.create(f"sqlite:///{path}", "SYN", KEY)
-    with register.write(NOON, "T1", "made up") as job:
+    with unasked(register, NOON, "T1", "made up") as job:
         for kind in FORMS:
             if kind in site.columns:
                 own = ([plain(v) for v in row] for row in site.rows(kind))
                 job.add_plain(kind, map(tuple, own))
     since = FIRST_FITTED.astype(object)
-    with register.write(NOON, "T1", "rules") as job:
+    with unasked(register, NOON, "T1", "rules") as job:
         for name, rule in RULES.items():
             if rule.subject != "site" and not name.startswith("ccr"):
                 job.add(rule_in_force(name, since))

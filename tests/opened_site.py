@@ -24,7 +24,7 @@ def sent(site: SiteFolder, sheets: Sheets, now: dt.datetime = FIRST) -> LoadRepo
     """Load sheets given by name and text."""
     folder = site.path / f"sent-{now:%Y-%m-%d}-{len(list(site.path.iterdir()))}"
     write(folder, dict(sheets))
-    return load(site, [folder], now=now, by="T1", reason="a reason")
+    return load(site, [folder], now=now, by="T1", reason="a reason", rules=True)
 
 
 def opened(folder: Path, *more: Sheets) -> SiteFolder:

@@ -1,5 +1,6 @@
 """A site of two joints, small enough to be loaded anew for one question."""
 
+import zlib
 from pathlib import Path
 from typing import NamedTuple
 
@@ -16,7 +17,7 @@ max_latitude_deg = 32.0
 min_longitude_deg = -42.5
 max_longitude_deg = -41.0
 """,
-    "people.csv": "code,role\nT1,technician\n",
+    "people.csv": "code,role\nT1,register keeper\nA1,auditor\n",
     "structures.csv": """\
 name,kind,is_protected
 S1,pipeline section,yes
@@ -45,6 +46,8 @@ scope,joint,tested_on,method,stage,outcome,a_on,a_off,b_on,b_off
 joint,J-1,2025-03-01,potential-shift,routine,measured,-1.20 V,-0.90 V,-0.55 V,-0.55 V
 """,
 }
+LAW = ("adopted", "rules", "limits")
+DECISIONS = "number,decided_on,kind,person,second_person,subject,subject_key,why\n"
 WHO = ("--by", "T1", "--reason", "a reason")
 
 
@@ -55,28 +58,63 @@ class Kept(NamedTuple):
     fingerprint: str
 
 
-def write(folder: Path, sheets: dict[str, str | bytes]) -> Path:
-    """Write files by name; text as UTF-8."""
+def write(
+    folder: Path, sheets: dict[str, str | bytes], by: tuple[str, str] = ("T1", "A1")
+) -> Path:
+    """Write files by name; text as UTF-8. Rules come with a decision of two persons."""
     folder.mkdir(parents=True, exist_ok=True)
-    for name, text in sheets.items():
+    for name, text in as_decided(sheets, by).items():
         data = text if isinstance(text, bytes) else text.encode()
         (folder / name).write_bytes(data)
     return folder
+
+
+def as_decided(
+    sheets: dict[str, str | bytes], by: tuple[str, str]
+) -> dict[str, str | bytes]:
+    """Add a decision to each sheet of rules and limits that names none."""
+    found = dict(sheets)
+    for name, text in sheets.items():
+        if not isinstance(text, str) or not name.startswith(LAW) or "\n" not in text:
+            continue
+        head, *rows = text.splitlines()
+        if "decision" in head.split(","):
+            continue
+        number = f"D-{zlib.crc32(text.encode())}"
+        models = [r.split(",")[1] for r in rows if r.startswith("models,")]
+        ready = [f"{r}," if r.startswith("models,") else f"{r},{number}" for r in rows]
+        found[name] = "\n".join([f"{head},decision", *ready, ""])
+        about = [("site", "SML"), *(("model", m) for m in models)]
+        found[f"decisions_{name}"] = DECISIONS + "".join(
+            f"{number}{n or ''},2025-03-31,adopted,{by[0]},{by[1]},{what},{key},-\n"
+            for n, (what, key) in enumerate(about)
+        )
+    return found
 
 
 def made(folder: Path) -> Path:
     """Make and load the small site below ``folder``; return the site's folder."""
     site = folder / "site"
     assert jointmap("new", site, "--code", "SML").code == 0
-    loaded = jointmap("load", site, write(folder / "sheets", SHEETS), *WHO)
+    loaded = jointmap("load", site, write(folder / "sheets", SHEETS), *WHO, "--rules")
     assert loaded.code == 0, loaded
     return site
 
 
-def load(site: Path, sheets: dict[str, str | bytes], *more: str) -> Ran:
-    """Load files given by name and text, which are written beside the site."""
+def load(
+    site: Path, sheets: dict[str, str | bytes], *more: str, decided: bool = True
+) -> Ran:
+    """Load files given by name and text, which are written beside the site.
+
+    Unless they are ``decided``, rules come without a decision.
+    """
     folder = write(site.parent / "sent", sheets)
-    return jointmap("load", site, *(folder / name for name in sheets), *WHO, *more)
+    ready = as_decided(sheets, ("T1", "A1")) if decided else sheets
+    for name, text in sheets.items():
+        if not decided and isinstance(text, str):
+            (folder / name).write_text(text, encoding="utf-8")
+    names = (folder / name for name in ready)
+    return jointmap("load", site, *names, *WHO, "--rules", *more)
 
 
 def kept(site: Path) -> Kept:

@@ -97,7 +97,7 @@ def _company() -> dict[str, Columns]:
             "code": ["SYN"], "name": ["Made-up site"], "time_zone": ["Atlantic/Azores"],
             "working_crs": ["EPSG:32624"],
         },
-        "person": {"code": ["T1"], "role": ["technician"]},
+        "person": {"code": ["T1"], "role": ["register keeper"]},
         "instrument": {"name": ["M-01"], "kind": ["tester"]},
         "certificate": {**certificate, "valid_from_on": days[:1],
             "valid_until_on": days[1:]},

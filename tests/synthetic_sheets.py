@@ -91,8 +91,16 @@ def _write(path: Path, cells: Mapping[str, list[str]]) -> None:
 
 def _write_adopted(path: Path) -> None:
     catalogues, names = zip(*ADOPTED, strict=True)
-    since = [str(FIRST_FITTED)] * len(names)
-    _write(path, {"catalogue": list(catalogues), "name": list(names), "from_on": since})
+    cells = {"catalogue": list(catalogues), "name": list(names)}
+    _write(path, cells | _alike(len(names), from_on=str(FIRST_FITTED), decision="D-2"))
+    made = {"number": ["D-1", "D-2"], "kind": ["run by one person", "adopted"]}
+    about = {"subject": "site", "subject_key": "SYN", "why": "made up"}
+    more = _alike(2, decided_on=str(FIRST_FITTED), person="T1", **about)
+    _write(path.with_name("decisions.csv"), made | more)
+
+
+def _alike(count: int, **texts: str) -> dict[str, list[str]]:
+    return {name: [text] * count for name, text in texts.items()}
 
 
 def _write_site(path: Path, site: SyntheticSite) -> None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from jointmap.cli.options import (
+    SECOND,
     SITE,
     Day,
     F,
@@ -46,13 +47,19 @@ def given_by(sets: tuple[str, ...]) -> dict[str, str]:
     return {label.strip(): text for label, _, text in pairs}
 
 
-def change_by(site: Any, on: dt.date | None, by: str, reason: str) -> "Change":  # noqa: ANN401
-    """Return day, instant, person and reason of what is recorded now."""
+def change_by(
+    site: Any,  # noqa: ANN401
+    on: dt.date | None,
+    by: str,
+    reason: str,
+    second: str = "",
+) -> "Change":
+    """Return day, instant, persons and reason of what is recorded now."""
     from jointmap.workflows.changes import Change
     from jointmap.workflows.site_folder import today_at
 
     now = read_clock()
-    return Change(on or today_at(site, now), now, by, reason)
+    return Change(on or today_at(site, now), now, by, reason, second)
 
 
 @click.command(short_help="Correct a record: a new revision with a reason.")
@@ -62,14 +69,22 @@ def change_by(site: Any, on: dt.date | None, by: str, reason: str) -> "Change": 
 @SET
 @BY
 @REASON
-def revise(
-    site: Path, kind: str, key: str, sets: tuple[str, ...], by: str, reason: str
+@SECOND
+def revise(  # noqa: PLR0913, PLR0917 - one for each option
+    site: Path,
+    kind: str,
+    key: str,
+    sets: tuple[str, ...],
+    by: str,
+    reason: str,
+    second: str,
 ) -> None:
     """Correct values of one record; the old ones stay visible.
 
     Reads and writes SITE's register. KIND is a kind of record (joint, test, device),
     KEY the words that name it: a tag, or for a test joint, day and method. Columns and
-    values are those of the sheets.
+    values are those of the sheets. A rule, a limit, the site's own values, a role that
+    may approve, the end of a joint's duty ask for two persons: --second.
 
     Example: jointmap revise north test "IJ-018 2026-05-15" --set "reading=640 kohm"
     --reason "read from the wrong line of the sheet" --by P1
@@ -77,7 +92,7 @@ def revise(
     from jointmap.workflows.revise import revise as run
 
     folder = site_to_write(site)
-    change = change_by(folder, None, by, reason)
+    change = change_by(folder, None, by, reason, second)
     for line in run(folder, kind, key, given_by(sets), change):
         click.echo(line)
 
@@ -96,7 +111,7 @@ def rename(
 
     Reads and writes SITE's register.
 
-    Example: jointmap rename north IJ-018 IJ-118 --reason "new numbering" --by P1
+    Example: jointmap rename north IJ-018 IJ-118 --reason "new numbering" --by E1
     """
     from jointmap.workflows.change_joint import rename as run
 
@@ -146,22 +161,30 @@ def replace(
 @ON
 @BY
 @REASON
-def retire(
-    site: Path, tag: str, how: str, on: dt.date | None, by: str, reason: str
+@SECOND
+def retire(  # noqa: PLR0913, PLR0917 - one for each option
+    site: Path,
+    tag: str,
+    how: str,
+    on: dt.date | None,
+    by: str,
+    reason: str,
+    second: str,
 ) -> None:
     """End a joint's duty; its history stays, and its boundary is judged without it.
 
     Reads and writes SITE's register: the joint's state, its device if cut out, the bond
-    if bonded, and the decision. It advises, it does not authorise: the release of a
-    joint is for those whom local codes name.
+    if bonded, and the decision. A joint that is left in place asks for two persons:
+    --second. It advises, it does not authorise: the release of a joint is for those
+    whom local codes name.
 
     Example: jointmap retire north IJ-018 --how "cut out" --reason "line rerouted"
-    --by P1
+    --by E1
     """
     from jointmap.workflows.retire_joint import retire as run
 
     folder = site_to_write(site)
-    for line in run(folder, tag, how, change_by(folder, on, by, reason)):
+    for line in run(folder, tag, how, change_by(folder, on, by, reason, second)):
         click.echo(line)
 
 
@@ -173,6 +196,7 @@ def retire(
 @click.option("--until", type=Day(), help="Last day (default: no end).")
 @BY
 @REASON
+@SECOND
 def join(  # noqa: PLR0913, PLR0917 - one for each option
     site: Path,
     name: str,
@@ -181,19 +205,20 @@ def join(  # noqa: PLR0913, PLR0917 - one for each option
     until: dt.date | None,
     by: str,
     reason: str,
+    second: str,
 ) -> None:
     """Record that two structures may be one: by whom, from when, until when.
 
     Reads and writes SITE's register: the boundary and the decision. Its joints are then
-    not called shorted.
+    not called shorted. Asks for two different persons: --by and --second.
 
     Example: jointmap join north KP-B03 --authority "head of integrity"
-    --until 2026-12-31 --reason "one section during repair" --by P1
+    --until 2026-12-31 --reason "one section during repair" --by E1 --second A1
     """
     from jointmap.workflows.retire_joint import join_on_purpose
 
     folder = site_to_write(site)
-    change = change_by(folder, on, by, reason)
+    change = change_by(folder, on, by, reason, second)
     click.echo(join_on_purpose(folder, name, authority, until, change))
 
 
@@ -206,6 +231,7 @@ def join(  # noqa: PLR0913, PLR0917 - one for each option
 @ON
 @BY
 @REASON
+@SECOND
 def defer(  # noqa: PLR0913, PLR0917 - one for each option
     site: Path,
     name: str,
@@ -215,22 +241,24 @@ def defer(  # noqa: PLR0913, PLR0917 - one for each option
     on: dt.date | None,
     by: str,
     reason: str,
+    second: str,
 ) -> None:
     """Record that the test of a joint, path, boundary or source is put off.
 
     Reads and writes SITE's register: one decision. The last allowed day and its basis
-    stay; a line past its day stays past. Whether a test may be put off is for those
+    stay; a line past its day stays past. Asks for two different persons, --by and
+    --second, and for an end within 366 days. Whether a test may be put off is for those
     whom the rule and local codes name.
 
     Example: jointmap defer north IJ-030 --until 2026-05-29
-    --authority "head of integrity" --reason "track under water" --by E1
+    --authority "head of integrity" --reason "track under water" --by E1 --second A1
     """
     from jointmap.workflows.defer import Asked
     from jointmap.workflows.defer import defer as run
 
     folder = site_to_write(site)
     asked = Asked(name, kind, authority, until)
-    for line in run(folder, asked, change_by(folder, on, by, reason)):
+    for line in run(folder, asked, change_by(folder, on, by, reason, second)):
         click.echo(line)
 
 
@@ -259,4 +287,25 @@ def attach(
     click.echo(run(folder, file, to, view, change))
 
 
-CHANGING = (revise, rename, replace, retire, join, defer, attach)
+@click.command(short_help="A second person has seen what another changed.")
+@SITE
+@click.argument("entry", type=click.IntRange(min=1))
+@BY
+@REASON
+def seen(site: Path, entry: int, by: str, reason: str) -> None:
+    """Record that the changes of one entry were looked at by a second person.
+
+    Reads and writes SITE's register: one decision. Each change of rules, limits, models
+    and what one person decided alone stays among the findings until then; a finding
+    names its ENTRY. Nobody sees his own changes.
+
+    Example: jointmap seen north 25 --by A1 --reason "compared with procedure, edition
+    4"
+    """
+    from jointmap.workflows.see_change import see
+
+    folder = site_to_write(site)
+    click.echo(see(folder, entry, change_by(folder, None, by, reason)))
+
+
+CHANGING = (revise, rename, replace, retire, join, defer, attach, seen)

@@ -9,6 +9,7 @@ import click
 
 from jointmap.cli.options import (
     FORCE,
+    SECOND,
     SITE,
     clock_option,
     day_asked,
@@ -45,6 +46,7 @@ T = TypeVar("T", int, float, str)
 @clock_option
 @click.option("--by", default="", help="Who adopts: a person's code.")
 @click.option("--reason", default="", help="Why it is adopted.")
+@SECOND
 def learn(  # noqa: PLR0913, PLR0917 - one option each
     site: Path,
     on: dt.date | None,
@@ -55,6 +57,7 @@ def learn(  # noqa: PLR0913, PLR0917 - one option each
     adopt: bool,
     by: str,
     reason: str,
+    second: str,
 ) -> None:
     """Learn failure rates, ageing and scatter from a site's own record.
 
@@ -62,7 +65,9 @@ def learn(  # noqa: PLR0913, PLR0917 - one option each
     until the owner adopts a model: with --adopt it is written into the register.
     The headings of both CSV files stand on the page of the failure model's defaults.
 
-    Example: jointmap learn north --adopt --by E1 --reason "yearly review"
+    Adopting asks for two different persons: --by and --second.
+
+    Example: jointmap learn north --adopt --by E1 --second A1 --reason "yearly review"
     """
     from jointmap.errors import Problem, WrongUse
     from jointmap.workflows import learn as job
@@ -75,7 +80,10 @@ def learn(  # noqa: PLR0913, PLR0917 - one option each
     found, text = job.learn_text(folder, on=day, known=known, tables=tables)
     click.echo(text, nl=False)
     if adopt:
-        done = job.adopt(folder, found, now=read_clock(), by=by, reason=reason)
+        from jointmap.workflows.changes import Change
+
+        change = Change(day, read_clock(), by, reason, second)
+        done = job.adopt(folder, found, change)
         click.echo(done, nl=False)
 
 

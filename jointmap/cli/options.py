@@ -33,6 +33,9 @@ class Day(click.ParamType[dt.date]):
 
 
 SITE = click.argument("site", type=click.Path(path_type=Path))
+SECOND = click.option(
+    "--second", default="", help="Where two persons are asked: the other one's code."
+)
 OUT_FOLDER = click.option(
     "--out", type=click.Path(path_type=Path), required=True, help="Folder to write."
 )

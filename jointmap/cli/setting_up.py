@@ -52,8 +52,12 @@ def new(site: Path, code: str, database: str | None) -> None:
     new_site(site, code, secrets.token_bytes(32), database=database or DATABASE)
     click.echo(f"{site}: fill in the sheets of {site / 'templates'}, then")
     click.echo(
-        f"  jointmap load {site} {site / 'templates'} --by YOUR-CODE --reason WHY"
+        f"  jointmap load {site} {site / 'templates'} --rules --by YOUR-CODE"
+        " --reason WHY"
     )
+    click.echo("people.csv holds you as a register keeper, and a second person who may")
+    click.echo("approve: another register keeper, an integrity engineer, an auditor;")
+    click.echo("without one, decisions.csv holds a decision 'run by one person'.")
 
 
 @click.command(short_help="Bring records in.")
@@ -63,15 +67,22 @@ def new(site: Path, code: str, database: str | None) -> None:
 @click.option("--by", required=True, help="Who loads: a person's code.")
 @click.option("--reason", required=True, help="Why: what this delivery is.")
 @click.option("--dry-run", is_flag=True, help="Check everything, keep nothing.")
+@click.option("--rules", is_flag=True, help="The files change rules, limits, models.")
 def load(
-    site: Path, files: tuple[Path, ...], by: str, reason: str, dry_run: bool
+    site: Path,
+    files: tuple[Path, ...],
+    by: str,
+    reason: str,
+    dry_run: bool,
+    rules: bool,
 ) -> None:
     """Load sheets (CSV, GeoJSON, TOML) or folders of them into a site.
 
     Reads FILES; writes SITE's register, all accepted rows in one transaction. Rows
     that are refused or wait for a decision are named with file, line, column and value.
     A fault of a whole file refuses everything (exit 3); a fault of a row leaves out
-    that row (exit 1).
+    that row (exit 1). A kind of record that --by may not record refuses everything.
+    What changes of rules, limits, models is told first and needs --rules.
 
     Example: jointmap load north deliveries/2026-05 --by P1 --reason "spring campaign"
     """
@@ -80,7 +91,9 @@ def load(
 
     folder = site_to_write(site)
     now = read_clock()
-    report = run(folder, files, now=now, by=by, reason=reason, dry_run=dry_run)
+    report = run(
+        folder, files, now=now, by=by, reason=reason, dry_run=dry_run, rules=rules
+    )
     for line in told(report):
         click.echo(line)
     sys.exit(0 if report.is_clean else 1)

@@ -36,6 +36,9 @@ def adopted(cells: Mapping[str, str]) -> dict[str, Any]:
     names = [c.name for c in FORMS[record.KIND].columns]
     values = {n: getattr(record, n) for n in names}
     decision = cells.get("decision", "").strip()
+    if decision and "decision_id" not in names:
+        facts = {"name": name}
+        raise Refused(Problem("adopted.decision", facts, "", 0, "decision", decision))
     if decision:
         values["decision_id"] = Ref("decision", decision)
     return {**values, "kind_of_record": record.KIND}

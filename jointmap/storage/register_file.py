@@ -93,11 +93,13 @@ class Register:
         """Give one transaction; it becomes one entry, or nothing at all.
 
         ``files`` are those that are loaded. Raises ``WrongUse`` where the machine's
-        time is far from all others, unless its clock was said to be right.
+        time is far from all others, unless its clock was said to be right; ``Refused``
+        at the end for what ``by`` may not record, and for what asks for two persons and
+        has one.
         """
         with writing(self.engine) as connection:
             self._take_turn(connection)
-            job = Writing(connection, self.site_id, self.site_code, self.key)
+            job = Writing(connection, self.site_id, self.site_code, self.key, by)
             self._check_said(job, now, files)
             yield job
             job.finish(Said(now, by, reason, self.training_on))
@@ -122,11 +124,16 @@ class Register:
             yield connection
 
     @contextmanager
-    def try_out(self) -> Iterator[Writing]:
-        """Give a transaction that is thrown away at the end, whatever it did."""
+    def try_out(self, by: str) -> Iterator[Writing]:
+        """Give a transaction that is thrown away at the end, whatever it did.
+
+        It refuses what ``write`` refuses.
+        """
         with trying(self.engine) as connection:
             self._take_turn(connection)
-            yield Writing(connection, self.site_id, self.site_code, self.key)
+            job = Writing(connection, self.site_id, self.site_code, self.key, by)
+            yield job
+            job.check_permission()
 
     def _take_turn(self, connection: Connection) -> None:
         lock = sa.select(SITES.c.site_id).where(SITES.c.site_id == self.site_id)

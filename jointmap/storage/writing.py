@@ -23,10 +23,12 @@ from jointmap.storage.entries import (
     Sealed,
     last_entry,
     make_entry,
+    read_entries,
     write_entry,
 )
 from jointmap.storage.hash_tree import GrowingTree, leaf_hash
 from jointmap.storage.known import Known, known_of
+from jointmap.storage.permission import Permission
 from jointmap.storage.schema import table_of
 
 AT_ONCE = 10_000  # rows that go to the database together
@@ -40,7 +42,9 @@ class Writing:
     site_id: int
     site_code: str
     key: bytes
+    by: str | None = None  # whose roles are asked; None: nobody's, for mechanics only
     before: Entry | None = None
+    permission: Permission = field(init=False)
     _known: dict[str, Known] = field(default_factory=dict)
     _rows: dict[str, list[tuple[object, ...]]] = field(default_factory=dict)
     _tree: GrowingTree = field(default_factory=GrowingTree)
@@ -54,6 +58,8 @@ class Writing:
     def __post_init__(self) -> None:
         self.before = last_entry(self.connection, self.site_id)
         self._entry_number = self.before.entry + 1 if self.before else 1
+        people = {} if self.by is None else self.known("person").by_id
+        self.permission = Permission(self.by, {i: r for i, (_, r) in people.items()})
 
     @property
     def entry_number(self) -> int:
@@ -89,6 +95,7 @@ class Writing:
         For very many rows that are known to be sound and new: no record is made.
         """
         form, known = FORMS[kind], self.known(kind)
+        self.permission.note_plain(kind)
         self._flush()
         number = itertools.count(known.next_id)
         for some in _batches(rows):
@@ -105,17 +112,38 @@ class Writing:
         """Put all rows and the entry that seals them; without rows, nothing."""
         if self.is_empty:
             return
+        self.check_permission()
         self._flush()
         sealed = Sealed(self._tree.count, self._tree.root(), self._forms)
         entry = make_entry(self.site_code, self.before, said, sealed)
         write_entry(self.connection, self.site_id, entry)
 
+    def check_permission(self) -> None:
+        """Refuse what the one who records may not, all of it named at once."""
+        self.permission.check(self.known, self._authors)
+
+    def _authors(self) -> dict[str, frozenset[str]]:
+        """Return who recorded each entry, and who decided what came in with it."""
+        entries = read_entries(self.connection, self.site_id)
+        found = {str(e.entry): {e.recorded_by} for e in entries}
+        table, people = table_of("decision"), self.known("person").by_id
+        query = sa.select(table.c.entry, table.c.person_id).where(
+            table.c.site_id == self.site_id, table.c.person_id.is_not(None)
+        )
+        for entry, person in self.connection.execute(query):
+            if person in people and str(entry) in found:
+                found[str(entry)].add(str(people[person][1].key()[0]))
+        return {entry: frozenset(codes) for entry, codes in found.items()}
+
     def _write(self, record: Record, id_: int, revision: int) -> None:
         form = form_of(type(record))
+        known = self.known(form.kind)
+        old = known.by_id[id_][1] if revision > 1 else None
+        self.permission.note(id_, old, record)
         rows = self._rows.setdefault(form.kind, [])
         self._places[form.kind, id_] = len(rows)
         rows.append(self._row(form, id_, revision, [plain(v) for v in record.values()]))
-        self.known(form.kind).put(id_, revision, record)
+        known.put(id_, revision, record)
         self._waiting += 1
         if self._waiting == AT_ONCE:
             self._flush()

@@ -31,6 +31,8 @@ SENTENCES: dict[str, str] = {
     "position.incomplete": "half a position; accepted: latitude and longitude, or"
     " easting and northing with crs (such as EPSG:32623)",
     "adopted.catalogue": "accepted: {accepted}",
+    "adopted.decision": "a model's decision names the model: subject model, subject_key"
+    " {name} in decisions.csv; leave this cell blank",
     "adopted.name": "no such name in the catalogue of {catalogue}; see"
     " docs/reference for the names",
     "row.unknown_reference": "no {kind} of this name is on record; load it first, or"

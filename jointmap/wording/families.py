@@ -20,6 +20,7 @@ from jointmap.wording.outputs import SENTENCES as OUTPUTS
 from jointmap.wording.reading import SENTENCES as READING
 from jointmap.wording.record import SENTENCES as RECORD
 from jointmap.wording.risk import SENTENCES as RISK
+from jointmap.wording.roles import SENTENCES as ROLES
 from jointmap.wording.routes import SENTENCES as ROUTES
 from jointmap.wording.storage import SENTENCES as STORAGE
 from jointmap.wording.verifying import SENTENCES as VERIFYING
@@ -42,6 +43,7 @@ SENTENCES: dict[str, str] = {
     **DUE,
     **DEFERRING,
     **RISK,
+    **ROLES,
     **ROUTES,
     **CAUTIONS,
     **CHECKS,

@@ -3,12 +3,14 @@
 import datetime as dt
 from dataclasses import replace
 
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register import Decision
+from jointmap.register.codes import DecisionKind, Verdict, code_of
 from jointmap.reports.views import Sign
 from jointmap.sections import BOUNDARY_REASONS
 from jointmap.wording import say
 from jointmap.workflows.showing import Showing, day_of, verdict_sign
 from jointmap.workflows.shown_tests import reason_sentence
+from jointmap.workflows.two_persons import one_person_words
 
 
 def boundary_row(showing: Showing, id_: int) -> int:
@@ -72,12 +74,24 @@ def joined_sentence(showing: Showing, id_: int) -> str:
     boundary = showing.boundaries[id_]
     if boundary.joined_from_on is None:
         return ""
+    by = boundary.joined_by or "authority not on record"
     values = {
-        "by": boundary.joined_by or "authority not on record",
+        "by": by + _by_one(showing, boundary.name),
         "from_on": boundary.joined_from_on,
         "until": boundary.joined_until_on or "no end on record",
     }
     return say("boundary.joined", values)
+
+
+def _by_one(showing: Showing, name: str) -> str:
+    """Return that one person permitted it, if the last decision on it says so."""
+    made = [
+        d
+        for d in showing.assessed.state.records(Decision).values()
+        if d.kind is DecisionKind.JOINED_ON_PURPOSE and d.subject_key == name
+        if d.decided_on <= showing.assessed.on
+    ]
+    return one_person_words(made[-1]) if made else ""
 
 
 def none_suspected(showing: Showing, id_: int) -> str:

@@ -1,4 +1,7 @@
-"""One change of the register: when it happened, who records it when and why."""
+"""One change of the register: when it happened, who records it when and why.
+
+Whether the one who records may is asked where it is written, in ``storage``.
+"""
 
 import datetime as dt
 import difflib
@@ -16,12 +19,16 @@ _SHOWN = 12  # persons that are named to one who is none of them
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """The day it happened, the instant it is recorded, by whom, why."""
+    """The day it happened, the instant it is recorded, by whom, why.
+
+    ``second`` is the code of the second person, where two are asked.
+    """
 
     on: dt.date
     now: dt.datetime
     by: str
     reason: str
+    second: str = ""
 
 
 @contextmanager
@@ -44,6 +51,14 @@ def check_person(job: Writing, by: str) -> None:
             accepted = f"{accepted} and {len(codes) - _SHOWN} more"
         facts = {"by": by, "accepted": accepted}
         raise WrongUse(Problem("change.unknown_person", facts))
+
+
+def second_of(job: Writing, change: Change) -> int | None:
+    """Return the id of the second person; None where none is named."""
+    if not change.second.strip():
+        return None
+    check_person(job, change.second)
+    return job.known("person").by_key.get((change.second,))
 
 
 def free_number(job: Writing, start: str) -> str:

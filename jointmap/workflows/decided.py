@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from jointmap.register import Decision
 from jointmap.register.codes import DecisionKind
 from jointmap.storage import Writing
-from jointmap.workflows.changes import Change, free_number
+from jointmap.workflows.changes import Change, free_number, second_of
 from jointmap.workflows.resolve import local_day
 
 
@@ -29,6 +29,7 @@ def decision(job: Writing, decided: Decided, change: Change) -> Decision:
         decided_on=decided.on or local_day(job, change.now),
         kind=decided.kind,
         person_id=job.known("person").by_key.get((change.by,)),
+        second_person_id=second_of(job, change),
         subject=decided.subject,
         subject_key=decided.key,
         why=change.reason,

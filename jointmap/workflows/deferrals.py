@@ -9,6 +9,7 @@ from jointmap.register.codes import KIND_OF_SUBJECT, DecisionKind, Subject, code
 from jointmap.wording import say
 from jointmap.workflows.assess import Assessment
 from jointmap.workflows.subject_names import subject_names
+from jointmap.workflows.two_persons import one_person_words
 
 # The code of a subject and its id, as due items name it.
 Named = tuple[int, int]
@@ -76,7 +77,7 @@ def deferral_told(found: Assessment, decision: Decision, row: int, who: str) -> 
     facts = {
         "until": decision.until_on,
         "decided_on": decision.decided_on,
-        "who": who,
+        "who": who + one_person_words(decision),
         "authority": decision.authority,
         "why": decision.why,
         "number": decision.number,

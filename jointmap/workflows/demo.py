@@ -65,6 +65,7 @@ def load_sample(site: SiteFolder, tell: Callable[[str], None]) -> tuple[int, int
             now=delivery.now,
             by=delivery.by,
             reason=delivery.reason,
+            rules=True,
         )
         held, refused = held + len(report.held), refused + len(report.refused)
     tell(f"sample site loaded: {held} values await a decision, {refused} rows refused")

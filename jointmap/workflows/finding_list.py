@@ -10,6 +10,7 @@ from jointmap.workflows.findings_in_records import RECORD_FINDERS
 from jointmap.workflows.findings_of_boundaries import BOUNDARY_FINDERS
 from jointmap.workflows.findings_of_contradictions import CONTRADICTION_FINDERS
 from jointmap.workflows.findings_of_counts import COUNT_FINDERS
+from jointmap.workflows.findings_of_roles import ROLE_FINDERS
 from jointmap.workflows.seen import Finder, Seen
 from jointmap.workflows.showing import Showing
 from jointmap.workflows.shown_tests import ShownTests
@@ -21,6 +22,7 @@ ALL_FINDERS: tuple[Finder, ...] = (
     *CONTRADICTION_FINDERS,
     *COUNT_FINDERS,
     *DESIGN_FINDERS,
+    *ROLE_FINDERS,
 )
 
 

@@ -14,6 +14,7 @@ from jointmap.register.codes import (
     Verdict,
     code_of,
 )
+from jointmap.register.roles import MEANT_TO_JOIN
 from jointmap.reports.views import Finding
 from jointmap.wording import say
 from jointmap.workflows.boundary_sentences import cause_of, is_shorted
@@ -21,8 +22,6 @@ from jointmap.workflows.due_views import because_of, rule_named
 from jointmap.workflows.seen import Finder, Seen
 from jointmap.workflows.showing import day_of, subject_link
 
-# Metal that joins the sides because somebody decided so is no finding of its own.
-_MEANT_TO_JOIN = (PathKind.BOND_ON_PURPOSE, PathKind.RESISTANCE_BOND, PathKind.DRAINAGE)
 ENDS_SOON_DAYS = 60
 
 
@@ -94,7 +93,7 @@ def paths_joining(seen: Seen) -> Iterator[Finding]:
         if path.kind is PathKind.TEMPORARY_BOND:
             facts = {"path": path.name, "fitted": path.fitted_on or "on an unknown day"}
             yield seen.finding("temporary_bond", link, "temporary_bond", **facts)
-        elif path.state is PathState.JOINING and path.kind not in _MEANT_TO_JOIN:
+        elif path.state is PathState.JOINING and path.kind not in MEANT_TO_JOIN:
             yield seen.finding(
                 "path_joining",
                 link,

@@ -13,6 +13,7 @@ from jointmap.wording import say
 from jointmap.workflows.deferrals import unknown_deferrals
 from jointmap.workflows.seen import Finder, Seen
 from jointmap.workflows.showing import subject_link
+from jointmap.workflows.two_persons import one_person_words
 
 _METHODS = {m.code: m.label for m in METHODS}
 
@@ -40,7 +41,10 @@ def _exceptions(seen: Seen) -> dict[str, str]:
     """Return what was decided on an instrument used all the same, by its name."""
     found = seen.showing.assessed.state.records(Decision).values()
     return {
-        d.subject_key: say("find.exception", {"number": d.number, "why": d.why})
+        d.subject_key: say(
+            "find.exception",
+            {"number": d.number, "why": d.why + one_person_words(d)},
+        )
         for d in found
         if d.kind is DecisionKind.ACCEPTED_EXCEPTION and d.subject == "instrument"
     }

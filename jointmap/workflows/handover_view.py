@@ -19,6 +19,7 @@ from jointmap.storage import Reading
 from jointmap.wording import say
 from jointmap.wording.quantities import show
 from jointmap.workflows.fittings import Fittings, reviewed
+from jointmap.workflows.two_persons import one_person_words
 
 # An attachment of the site whose view begins so is a submission.
 VIEW = "handover: "
@@ -122,7 +123,7 @@ def _exceptions(state: Reading, on: dt.date) -> Mapping[str, tuple[str, ...]]:
         if not wanted or over or decision.decided_on > on:
             continue
         facts = {
-            "who": people[decision.person_id].code if decision.person_id else "?",
+            "who": f"{_who(people, decision)}{one_person_words(decision)}",
             "day": decision.decided_on,
             "until": decision.until_on,
             "why": decision.why,
@@ -131,6 +132,10 @@ def _exceptions(state: Reading, on: dt.date) -> Mapping[str, tuple[str, ...]]:
         told = say(f"handover.{words}", facts)
         found[decision.subject_key] = (*found.get(decision.subject_key, ()), told)
     return found
+
+
+def _who(people: Mapping[int, Person], decision: Decision) -> str:
+    return people[decision.person_id].code if decision.person_id else "?"
 
 
 def handover_page(

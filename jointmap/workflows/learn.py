@@ -21,12 +21,13 @@ from jointmap.intervals.failure_model import (
 from jointmap.intervals.learning import LEAST_FAILURES, learn
 from jointmap.plain_text import lines_text
 from jointmap.register import Model
-from jointmap.register.codes import Mark
+from jointmap.register.codes import DecisionKind, Mark
 from jointmap.storage import Reading
 from jointmap.tables.risk import load_errors, load_targets
 from jointmap.wording import say
 from jointmap.workflows.assess import assess
 from jointmap.workflows.changes import Change, begin
+from jointmap.workflows.decided import Decided, decision
 from jointmap.workflows.lives import read_lives
 from jointmap.workflows.site_folder import SiteFolder
 from jointmap.workflows.trends import read_series, spread_by_method
@@ -128,9 +129,7 @@ def prior_of(state: Reading, on: dt.date) -> FailureModel:
     )
 
 
-def adopt(
-    site: SiteFolder, learned: Learned, *, now: dt.datetime, by: str, reason: str
-) -> str:
+def adopt(site: SiteFolder, learned: Learned, change: Change) -> str:
     """Put a learned model in force from its day on; returns what was done."""
     record = Model(
         name=learned.name,
@@ -139,11 +138,13 @@ def adopt(
         source=learned.model.data,
         mark=Mark.OWNER_CHOICE,
     )
-    with begin(site, Change(learned.on, now, by, reason)) as job:
+    with begin(site, change) as job:
         if record.key() in job.known("model").by_key:
             raise WrongUse(Problem("learn.known", {"model": learned.name}))
         job.add(record)
-    facts = {"model": learned.name, "from_on": learned.on, "by": by}
+        decided = Decided(DecisionKind.ADOPTED, "model", record.name)
+        job.add(decision(job, decided, change))
+    facts = {"model": learned.name, "from_on": learned.on, "by": change.by}
     return say("learn.adopted", facts) + "\n"
 
 

@@ -18,6 +18,7 @@ from jointmap.workflows.attach import SentFiles
 from jointmap.workflows.changes import check_person
 from jointmap.workflows.find_record import key_of
 from jointmap.workflows.holding import DIFFERS, POSITION, Holding, held_of
+from jointmap.workflows.law_told import Told, law_told, needs_rules, roles_told
 from jointmap.workflows.positions import (
     PLACE_LABELS,
     as_decided,
@@ -46,6 +47,8 @@ class LoadReport:
     accepted: Counter[str] = field(default_factory=Counter)
     revised: Counter[str] = field(default_factory=Counter)
     unchanged: Counter[str] = field(default_factory=Counter)
+    law: Sequence[Told] = ()
+    roles: Sequence[Told] = ()
     held: list[Problem] = field(default_factory=list)
     refused: list[Problem] = field(default_factory=list)
 
@@ -55,7 +58,7 @@ class LoadReport:
         return not self.held and not self.refused
 
 
-def load(
+def load(  # noqa: PLR0913 - one for each option
     site: SiteFolder,
     files: Sequence[Path],
     *,
@@ -63,24 +66,30 @@ def load(
     by: str,
     reason: str,
     dry_run: bool = False,
+    rules: bool = False,
 ) -> LoadReport:
     """Load files; raises ``Refused`` for faults of a file as a whole.
 
     ``now`` is the instant (with its zone) at which the rows are recorded. With
-    ``dry_run`` everything is checked and nothing is kept.
+    ``dry_run`` everything is checked and nothing is kept. Only with ``rules`` may the
+    files change rules, limits, models or the site's own values.
     """
     if not (by.strip() and reason.strip()):
         raise WrongUse(Problem("load.nameless"))
     paths = paths_of(files)
     reads = read_sheets(paths)
     register = site.register
-    job = register.try_out() if dry_run else register.write(now, by, reason, paths)
+    job = register.try_out(by) if dry_run else register.write(now, by, reason, paths)
     drafts = (d for read in reads for d in read.drafts)
     keeps = not dry_run and any(d.kind == "attachment" for d in drafts)
     with keeping(register, site.path) if keeps else nullcontext(), job as writing:
         attached = SentFiles(site.path, files, keeps=keeps)
         report = _Loader(writing, now, attached).run(reads)
         check_person(writing, by)
+        report.law, report.roles = law_told(writing), roles_told(writing)
+        writing.check_permission()
+        if report.law and not rules:
+            raise Refused(needs_rules(report.law))
     return report
 
 
@@ -171,6 +180,8 @@ class _Loader:
         return False, differing
 
     def _hold_differing(self, draft: Draft, old: Record, new: Record) -> None:
+        # Who may not record a kind does not propose to change one either.
+        self.job.permission.note_kind(draft.kind, draft.origin, is_new=True)
         for label in _differing(old, new):
             facts: dict[str, object] = {"old": _shown(self.job, old, label) or "blank"}
             if label == POSITION:

@@ -15,14 +15,17 @@ from jointmap.register import (
     Alias,
     Crew,
     CurrentSource,
+    Decision,
     Device,
     IsolationTest,
     Joint,
     Limit,
+    Person,
     Record,
     Site,
     Structure,
 )
+from jointmap.register.authority import length_faults, word_faults
 from jointmap.register.codes import Scope, Stage
 from jointmap.storage import Writing
 from jointmap.tables import METHODS
@@ -254,9 +257,18 @@ def _check_source(record: Record, context: Context) -> Iterator[Problem]:
     yield from feed_faults(source, own, {str(key[0]) for key in known.by_key})
 
 
+def _check_person_row(record: Record, context: Context) -> Iterator[Problem]:
+    known, person = context.job.known("person"), cast("Person", record)
+    id_ = known.by_key.get(person.key())
+    old = None if id_ is None else cast("Person", known.by_id[id_][1])
+    return word_faults(old, person)
+
+
 _CHECKS: dict[str, Callable[[Record, Context], Iterator[Problem]]] = {
     "crew": lambda record, _: words_of_crew(cast("Crew", record)),
+    "decision": lambda record, _: length_faults(cast("Decision", record)),
     "joint": lambda record, _: words_of_joint(cast("Joint", record)),
+    "person": _check_person_row,
     "site": lambda record, known: words_of_site(
         cast("Site", record), known.job.site_code
     ),

@@ -8,10 +8,12 @@ from typing import Any
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange import Ref, Sheet
 from jointmap.exchange.cells import read_cell
-from jointmap.register import FORMS, Column, Record
+from jointmap.register import FORMS, Column, Limit, Record, Rule
+from jointmap.register.needed import Changed, decision_needed
 from jointmap.storage import Writing
 from jointmap.wording import say
 from jointmap.workflows.changes import Change, begin
+from jointmap.workflows.decided import Decided, decision
 from jointmap.workflows.find_record import key_of, kind_called, record_called
 from jointmap.workflows.resolve import Context, check_record, find, local_day
 from jointmap.workflows.site_folder import SiteFolder
@@ -36,8 +38,21 @@ def revise(
         old = job.known(sheet.kind).by_id[id_][1]
         new = changed(job, sheet, old, given)
         check_record(new, Context(job, change.now, local_day(job, change.now)))
+        new = _as_decided(job, Changed(id_, old, new), change)
         put(job, id_, new, change.reason)
         return differences(job, sheet, old, new)
+
+
+def _as_decided(job: Writing, made: Changed, change: Change) -> Record:
+    """Record the decision that a correction needs, and name it where a rule does."""
+    needed = decision_needed(made)
+    if needed is None:
+        return made.new
+    decided = Decided(needed.kind, needed.subject, needed.key)
+    id_ = job.add(decision(job, decided, change))
+    if isinstance(made.new, Rule | Limit):
+        return replace(made.new, decision_id=id_)
+    return made.new
 
 
 def changed(

@@ -1,13 +1,17 @@
 """What became of a delivery, as lines for a person."""
 
+from collections import Counter
 from collections.abc import Iterator
 
-from jointmap.wording.problems import lines_of
+from jointmap.wording import say
+from jointmap.wording.problems import line_of, lines_of
 from jointmap.workflows.load import LoadReport
 
 
 def told(report: LoadReport) -> Iterator[str]:
-    """Yield a line per problem, then one line of counts."""
+    """Yield changes of rules first, then kinds, then problems, then the counts."""
+    yield from (line_of(t) for t in (*report.law, *report.roles))
+    yield from _kinds(report)
     for line in lines_of(report.refused):
         yield f"refused  {line}"
     for line in lines_of(report.held):
@@ -20,3 +24,14 @@ def told(report: LoadReport) -> Iterator[str]:
         f"{len(report.refused)} refused",
     ]
     yield ", ".join(parts)
+
+
+def _kinds(report: LoadReport) -> Iterator[str]:
+    """Yield which kinds of record came in, and how many of each."""
+    for id_, counts in (("new", report.accepted), ("corrected", report.revised)):
+        if counts:
+            yield say(f"load.kinds_{id_}", {"kinds": _counted(counts)})
+
+
+def _counted(counts: Counter[str]) -> str:
+    return ", ".join(f"{n} {kind.replace('_', ' ')}" for kind, n in counts.items())

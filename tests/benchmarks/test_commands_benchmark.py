@@ -48,7 +48,9 @@ def test_due_of_a_thousand_joints(tmp_path):
     write_sheets(tmp_path / "sheets", synthetic_site(1_000, 10, seed=1))
     site = tmp_path / "site"
     cost("new", site, "--code", "SYN")
-    loaded = cost("load", site, tmp_path / "sheets", "--by", "T1", "--reason", "all")
+    loaded = cost(
+        "load", site, tmp_path / "sheets", "--by", "T1", "--reason", "all", "--rules"
+    )
     told("load, 1,000 joints with 10,000 tests", loaded)
     found = cost("due", site, "--on", "2026-05-15", "--format", "csv")
     told("due, 1,000 joints with 10,000 tests", found)

@@ -18,7 +18,7 @@ from jointmap.storage.checking import check_register
 from jointmap.storage.database import open_engine, writing
 from jointmap.storage.schema import MARK, METADATA, table_of
 from tests.cpu_time import seconds
-from tests.storage.samples import DAY, KEY, NOON, fill, reading, site
+from tests.storage.samples import DAY, KEY, NOON, fill, reading, site, unasked
 
 pytestmark = pytest.mark.benchmark
 JOINTS = 200_000
@@ -70,7 +70,7 @@ def raw_load(path, rows):
 
 
 def load(register, rows):
-    with register.write(NOON + DAY, "P1", "many") as job:
+    with unasked(register, NOON + DAY, "P1", "many") as job:
         job.add_plain("test", rows)
 
 

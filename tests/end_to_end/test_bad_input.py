@@ -19,7 +19,7 @@ LINE = {
     ' "LineString", "coordinates": [[-41.8, 31.4], [-42.0, 31.4]]}}]}'
 }
 # The good row and the line; of joints also those whose position only is in doubt.
-NEW = {**dict.fromkeys(GOOD, 2), "joints": 10}
+NEW = {**dict.fromkeys(GOOD, 2), "joints": 10, "adopted": 3}  # and its decision
 
 
 @pytest.mark.parametrize("name", FILE_FAULTS)
@@ -28,7 +28,9 @@ def test_fault_of_a_file_refuses_everything(site, name):
     data = bytes.fromhex(fault.get("hex", ""))
     data = data or fault["text"].encode(fault.get("encoding", "utf-8"))
     before = kept(site)
-    ran = load(site, {"people.csv": "code,role\nT2,fitter\n", fault["file"]: data})
+    ran = load(
+        site, {"people.csv": "code,role\nT2,field technician\n", fault["file"]: data}
+    )
     assert ran.code == 3
     assert [w for w in fault["says"] if w not in ran.err] == []
     assert ran.out == ""
@@ -98,8 +100,9 @@ def test_the_same_files_again_change_nothing(site):
     assert ran.code == 0
     count = int(ran.out.split(" known already")[0].split()[-1])
     rows = sum(len(t.splitlines()) - 1 for n, t in SHEETS.items() if ".csv" in n)
-    # Each joint's row gives the joint and its position; the site is a row too.
-    assert count == rows + 2 + 1
+    # Each joint's row gives the joint and its position; the site and the decision of
+    # the rules are rows too.
+    assert count == rows + 2 + 1 + 1
     assert ran.out.startswith("0 new, 0 corrected")
     assert kept(site) == before
 
@@ -134,7 +137,9 @@ def test_differing_row_waits_and_says_what_differs(site):
 def test_differing_row_with_a_reason_corrects(site):
     sent = CHANGED.format(more=",correction_reason", reason=",moved the fence")
     ran = load(site, {"joints.csv": sent})
-    assert (ran.code, ran.out.split(", ")[:2]) == (0, ["0 new", "1 corrected"])
+    counts = ran.out.splitlines()[-1].split(", ")[:2]
+    assert (ran.code, counts) == (0, ["0 new", "1 corrected"])
+    assert ran.out.startswith("corrected: 1 joint\n")
     dossier = jointmap("dossier", site, "J-1", "--out", site / "j.html")
     assert dossier.code == 0
     page = (site / "j.html").read_text(encoding="utf-8")
@@ -227,7 +232,7 @@ def test_a_doubtful_test_waits_until_it_is_put_right(site, row, says, put_right)
     first = load(site, {"tests.csv": TESTS + row + "\n"})
     assert first.code == 1
     assert says in first.out
-    assert first.out.startswith("waiting  tests.csv, line 2")
+    assert "\nwaiting  tests.csv, line 2" in first.out
     assert len(jointmap("held", site).out.splitlines()) == 1
     assert load(site, {"tests.csv": TESTS + put_right + "\n"}).code == 0
     assert len(jointmap("held", site).out.splitlines()) == 0

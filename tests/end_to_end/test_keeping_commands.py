@@ -11,6 +11,7 @@ from tests.command_line import jointmap
 from tests.small_site import made
 
 WHO = ("--by", "T1", "--reason", "a reason")
+TWO = ("--second", "A1")
 
 
 @pytest.fixture(scope="module")
@@ -25,8 +26,8 @@ def site(tmp_path_factory):
         ("rename", site, "J-1", "K-1", *WHO),
         ("replace", site, "K-1", "--set", "serial=K7", *WHO),
         ("attach", site, note, "--to", "joint", "K-1", *WHO),
-        ("join", site, "B-1", "--authority", "head", *WHO),
-        ("retire", site, "J-2", "--how", "left, bonded", *WHO),
+        ("join", site, "B-1", "--authority", "head", *WHO, *TWO),
+        ("retire", site, "J-2", "--how", "left, bonded", *WHO, *TWO),
     ):
         done = jointmap(*words)
         assert (done.code, done.err) == (0, ""), done

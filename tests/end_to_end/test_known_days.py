@@ -27,7 +27,7 @@ ON = ("--on", "2025-06-30")
 # What writes to a register, and what reads none; `verify` goes through all there is.
 NO_DAY = {
     "attach", "backup", "calculate", "defer", "demo", "join", "load", "new", "rename",
-    "replace", "restore", "retire", "revise", "upgrade", "verify",
+    "replace", "restore", "retire", "revise", "seen", "upgrade", "verify",
 }  # fmt: skip
 ASKED = [
     ("boundary", *ON, "--halve", "S2"),
@@ -61,7 +61,7 @@ def until(tmp_path_factory):
     for one in deliveries(sample_folder()):
         if one.now.date() <= DAY:
             told = {"now": one.now, "by": one.by, "reason": one.reason}
-            load(site, [one.folder], **told)
+            load(site, [one.folder], **told, rules=True)
     site.register.close()
     return path
 

@@ -10,7 +10,9 @@ import pytest
 from tests.command_line import jointmap
 from tests.small_site import write
 
+BY = ("E1", "A1")
 WHO = ("--by", "E1", "--reason", "yearly review")
+TWO = ("--second", "A1")
 
 
 @pytest.fixture(scope="module")
@@ -26,8 +28,8 @@ def adopted(sample, tmp_path_factory):
     place = tmp_path_factory.mktemp("adopted") / "site"
     site = Path(shutil.copytree(sample, place))
     row = "catalogue,name,from_on\nmodels,default-prior,2026-05-01\n"
-    sheets = write(place.parent / "sheets", {"adopted.csv": row})
-    ran = jointmap("load", site, sheets, *WHO)
+    sheets = write(place.parent / "sheets", {"adopted.csv": row}, BY)
+    ran = jointmap("load", site, sheets, *WHO, "--rules")
     assert ran.code == 0, ran.said
     return site
 
@@ -37,7 +39,7 @@ def learned(sample, tmp_path_factory):
     """The sample site with its own model in force."""
     place = tmp_path_factory.mktemp("learned") / "site"
     site = Path(shutil.copytree(sample, place))
-    ran = jointmap("learn", site, "--adopt", *WHO)
+    ran = jointmap("learn", site, "--adopt", *WHO, *TWO)
     assert ran.code == 0, ran.said
     assert "is in force from 2026-05-15" in ran.out
     return site
@@ -94,8 +96,8 @@ def test_the_default_prior_is_said_to_be_no_data(adopted, sample):
         was, now = row["last_allowed_on"], rows[row["subject"]]["last_allowed_on"]
         assert not was or now <= was
     ended = "catalogue,name,from_on\nmodels,no-model,2026-05-10\n"
-    sheets = write(adopted.parent / "ended", {"adopted.csv": ended})
-    assert jointmap("load", adopted, sheets, *WHO).code == 0
+    sheets = write(adopted.parent / "ended", {"adopted.csv": ended}, BY)
+    assert jointmap("load", adopted, sheets, *WHO, "--rules").code == 0
     assert not [r for r in due(adopted) if r["basis"] == "risk"]
 
 
@@ -198,7 +200,7 @@ def test_the_owner_s_own_tables_are_stored_with_the_model(sample, tmp_path):
     )
     place = Path(shutil.copytree(sample, tmp_path / "site"))
     files = ("--errors", sheets / "errors.csv", "--targets", sheets / "targets.csv")
-    ran = jointmap("learn", place, *files, "--repeat-days", "3", "--adopt", *WHO)
+    ran = jointmap("learn", place, *files, "--repeat-days", "3", "--adopt", *WHO, *TWO)
     assert ran.code == 0, ran.said
     assert "at most 3 days apart, count once" in ran.out
     (path,) = (place / "models").glob("*.json")
@@ -251,7 +253,7 @@ def test_a_class_that_no_joint_has_is_said_to_move_nothing(site):
 
 def test_why_says_where_the_model_gives_no_date(adopted, site, tmp_path):
     row = "catalogue,name,from_on\nmodels,default-prior,2020-01-01\n"
-    sheets = write(tmp_path / "model", {"adopted.csv": row})
+    sheets = write(tmp_path / "model", {"adopted.csv": row}, BY)
     who = ("--by", "T1", "--reason", "try")
     assert jointmap("load", site, sheets, *who).code == 0
     ran = jointmap("why", site, "J-1", "--on", "2026-05-15")

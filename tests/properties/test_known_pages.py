@@ -36,7 +36,7 @@ def sheet(name, text):
         folder = site.path / f"sent {change.now:%Y-%m-%d %H}"
         write(folder, {name: text.format(joint, change.on, "-0.56 V")})
         told = {"now": change.now, "by": change.by, "reason": change.reason}
-        load(site, [folder], **told)
+        load(site, [folder], **told, rules=True)
 
     return operation
 
@@ -100,7 +100,7 @@ def play(site, place, steps, *, strict):
     for number, (operation, joint, days) in enumerate(steps):
         now += days * DAY + dt.timedelta(hours=1)
         try:
-            change = Change(now.date(), now, "T1", operation)
+            change = Change(now.date(), now, "T1", operation, "A1")
             OPERATIONS[operation](site, joint, change)
         except JointmapError:
             assert not strict, operation

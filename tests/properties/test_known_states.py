@@ -12,7 +12,7 @@ from jointmap.register import Person, Structure
 from jointmap.storage import Register
 from jointmap.storage.arrays import read_arrays
 from jointmap.storage.checking import check_register
-from tests.storage.samples import DAY, KEY, NOON, person, site, structure
+from tests.storage.samples import DAY, KEY, NOON, person, site, structure, unasked
 
 NAMES = st.sampled_from(["a", "b", "c", "d"])
 REMARKS = st.text(max_size=3)
@@ -54,11 +54,11 @@ def seen(state):
 def play(register, operations):
     """Do all operations; return what was seen at the end of each day."""
     now, by_day = NOON, {}
-    with register.write(now, "P1", "site") as job:
+    with unasked(register, now, "P1", "site") as job:
         job.add(site())
     for what, name, other, remark, days in operations:
         now += days * DAY
-        with register.write(now, "P1", what) as job:
+        with unasked(register, now, "P1", what) as job:
             do(job, what, name, other, remark)
         with register.read() as state:
             by_day[now.date()] = seen(state)

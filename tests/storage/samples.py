@@ -1,6 +1,7 @@
 """Small records that many storage tests write."""
 
 import datetime as dt
+from contextlib import contextmanager
 
 from jointmap.register import (
     Boundary,
@@ -20,6 +21,8 @@ from jointmap.register.codes import (
     Stage,
     StructureKind,
 )
+from jointmap.storage import Writing
+from jointmap.storage.database import writing
 
 KEY = b"k" * 32
 NOON = dt.datetime(2026, 1, 1, 12, tzinfo=dt.UTC)
@@ -35,8 +38,8 @@ def structure(name, **more):
     return Structure(name=name, kind=StructureKind.MAINS, is_protected=True, **more)
 
 
-def person(code, **more):
-    return Person(code=code, role="technician", **more)
+def person(code, role="register keeper", **more):
+    return Person(code=code, role=role, **more)
 
 
 def boundary(name, a=1, b=2):
@@ -78,6 +81,20 @@ def first_delivery():
     ]
 
 
+@contextmanager
+def unasked(register, now, by, reason):
+    """Give a transaction as ``Register.write`` does, without asking who may.
+
+    For what storage does with any rows; who may is tested with the roles.
+    """
+    with writing(register.engine) as connection:
+        register._take_turn(connection)
+        own = register.site_id, register.site_code, register.key
+        job = Writing(connection, *own)
+        yield job
+        job.finish(now, by, reason)
+
+
 def fill(register, *records, now=NOON, reason="first delivery", by="P1"):
-    with register.write(now, by, reason) as job:
+    with unasked(register, now, by, reason) as job:
         return [job.add(r) for r in records]

@@ -10,7 +10,7 @@ from jointmap.register.codes import Indication, Outcome, Scope, Side, Stage
 from jointmap.storage import Register, arrays
 from jointmap.storage.arrays import Joined, read_arrays, read_parts
 from jointmap.tables import METHOD_CODES
-from tests.storage.samples import KEY, NOON, fill, site
+from tests.storage.samples import KEY, NOON, fill, site, unasked
 
 FIELDS = [
     "scope", "tested_on", "method", "outcome", "side", "stud", "reading_ohm",
@@ -45,9 +45,9 @@ def _test(n):
 def register(url):
     """Sixty tests, every tenth of them corrected later."""
     made = Register.create(url, "X", KEY)
-    with made.write(NOON, "P1", "first") as job:
+    with unasked(made, NOON, "P1", "first") as job:
         ids = [job.add(_test(n)) for n in range(60)]
-    with made.write(NOON, "P1", "later") as job:
+    with unasked(made, NOON, "P1", "later") as job:
         for n in ids[::10]:
             job.revise(n, _test(n + 60))
     yield made

@@ -17,7 +17,7 @@ from jointmap.workflows.attach import attach
 from jointmap.workflows.backup import backup, restore
 from jointmap.workflows.changes import Change
 from jointmap.workflows.site_folder import new_site, open_site
-from tests.storage.samples import DAY, KEY, NOON, fill, first_delivery, joint
+from tests.storage.samples import DAY, KEY, NOON, fill, first_delivery, joint, unasked
 
 PHOTO = b"\xff\xd8\xff a photo, invented"
 
@@ -52,7 +52,7 @@ def test_restored_is_the_same(site, tmp_path):
     assert path_of(opened.path, stored.sha256).read_bytes() == PHOTO
     # It goes on from there: the next transaction on both gives the same fingerprint.
     for register in (opened.register, site.register):
-        with register.write(NOON + 2 * DAY, "P1", "next") as job:
+        with unasked(register, NOON + 2 * DAY, "P1", "next") as job:
             job.revise(1, joint("IJ-1", remark="next"))
     with opened.register.read() as new, site.register.read() as old:
         assert new.last.fingerprint == old.last.fingerprint

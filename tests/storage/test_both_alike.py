@@ -7,7 +7,16 @@ from jointmap.storage import Register
 from jointmap.storage.arrays import read_arrays
 from jointmap.storage.canonical import plain
 from tests.properties.test_known_states import do, play
-from tests.storage.samples import DAY, KEY, NOON, fill, first_delivery, joint, structure
+from tests.storage.samples import (
+    DAY,
+    KEY,
+    NOON,
+    fill,
+    first_delivery,
+    joint,
+    structure,
+    unasked,
+)
 
 STORY = [
     ("add", "a", "a", 'Ω " \\ \n', 0),
@@ -26,7 +35,7 @@ def test_the_same_story_gives_the_same_fingerprint(tmp_path, postgres_url):
         register = Register.create(url, "X", KEY)
         by_day = play(register, STORY)
         fill(register, *first_delivery()[1:4], now=NOON + 30 * DAY)
-        with register.write(NOON + 31 * DAY, "P1", "many") as job:
+        with unasked(register, NOON + 31 * DAY, "P1", "many") as job:
             many = (structure(f"n{n}", area_square_metre=n / 7) for n in range(25_000))
             rows = ([plain(v) for v in record.values()] for record in many)
             job.add_plain("structure", rows)
@@ -44,7 +53,7 @@ def test_many_rows_at_once_are_as_one_by_one(url, second_url):
     prints = []
     for address, at_once in ((url, True), (second_url, False)):
         register = Register.create(address, "X", KEY)
-        with register.write(NOON, "P1", "delivery") as job:
+        with unasked(register, NOON, "P1", "delivery") as job:
             for record in records:
                 if at_once:
                     job.add_plain(record.KIND, [[plain(v) for v in record.values()]])
@@ -62,7 +71,7 @@ def test_a_large_transaction_goes_to_the_database_in_pieces(register, monkeypatc
 
     monkeypatch.setattr(writing, "AT_ONCE", 4)
     fill(register, *first_delivery())
-    with register.write(NOON + DAY, "P1", "pieces") as job:
+    with unasked(register, NOON + DAY, "P1", "pieces") as job:
         ids = [job.add(structure(f"s{n}")) for n in range(10)]
         # The first went to the database long ago, the last one waits.
         for id_ in (ids[0], ids[-1]):

@@ -19,7 +19,7 @@ from jointmap.storage import Register
 from jointmap.storage.checking import check_register
 from jointmap.storage.schema import table_of
 from jointmap.wording.problems import line_of
-from tests.storage.samples import DAY, KEY, NOON, fill, site, structure
+from tests.storage.samples import DAY, KEY, NOON, fill, site, structure, unasked
 from tests.storage.writer import ROWS
 
 ROOT = Path(__file__).parents[2]
@@ -201,7 +201,7 @@ def test_a_writer_that_waits_in_vain_is_told(register, monkeypatch):
 
     monkeypatch.setattr(database, "WAIT_SECONDS", 0.05)
     other = Register.open(str(register.engine.url), "X")
-    with register.write(NOON, "P1", "slow") as job:
+    with unasked(register, NOON, "P1", "slow") as job:
         job.add(site())
         with pytest.raises(Refused) as refused:
             fill(other, site())
@@ -227,6 +227,6 @@ def test_addresses_that_lead_nowhere(address, name):
 
 def test_a_row_refused_by_the_guard_is_told(register):
     fill(register, site(), structure("a"))
-    with pytest.raises(Refused) as refused, register.write(NOON, "P1", "x") as job:
+    with pytest.raises(Refused) as refused, unasked(register, NOON, "P1", "x") as job:
         job.connection.execute(sa.delete(table_of("structure")))
     assert "refused to overwrite or delete" in told(refused)

@@ -6,7 +6,7 @@ import sqlalchemy as sa
 from jointmap.storage.database import writing
 from jointmap.storage.guard import missing, put_guard, take_guard
 from jointmap.storage.schema import ABOUT, ENTRIES, GUARDED, SITES, table_of
-from tests.storage.samples import DAY, NOON, fill, first_delivery, joint
+from tests.storage.samples import DAY, NOON, fill, first_delivery, joint, unasked
 
 TESTS = table_of("test")
 TOLD = "jointmap: nothing in the register is overwritten or deleted"
@@ -18,7 +18,7 @@ ONLY_POSTGRES = pytest.mark.parametrize("url", ["postgresql"], indirect=True)
 def filled(register):
     """A register of two entries in which the joint IJ-1 has two revisions."""
     fill(register, *first_delivery())
-    with register.write(NOON + DAY, "P1", "correction") as job:
+    with unasked(register, NOON + DAY, "P1", "correction") as job:
         job.revise(1, joint("IJ-1", remark="corrected"))
     return register
 
@@ -125,7 +125,7 @@ def test_an_owner_who_is_no_superuser_has_no_right_either(postgres_url):
     keeper = postgres_url.replace("jointmap@", "keeper@")
     register = Register.create(keeper, "X", b"k" * 32)
     fill(register, *first_delivery())
-    with register.write(NOON + DAY, "P1", "correction") as job:
+    with unasked(register, NOON + DAY, "P1", "correction") as job:
         job.revise(1, joint("IJ-1", remark="corrected"))
     with register.engine.connect() as connection:
         for sql in (

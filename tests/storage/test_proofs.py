@@ -18,7 +18,7 @@ from jointmap.storage.hash_tree import (
     tree_root,
 )
 from jointmap.storage.proof import prove_record
-from tests.storage.samples import DAY, NOON, fill, first_delivery, joint
+from tests.storage.samples import DAY, NOON, fill, first_delivery, joint, unasked
 
 VALUES = Path(__file__).parents[1] / "published_values"
 INPUTS = [
@@ -93,7 +93,7 @@ def test_no_proof_of_what_is_not_there():
 
 def test_any_record_of_a_register_can_be_proved(register):
     fill(register, *first_delivery())
-    with register.write(NOON + DAY, "P1", "correction") as job:
+    with unasked(register, NOON + DAY, "P1", "correction") as job:
         job.revise(1, joint("IJ-1", remark="corrected"))
     site = (register.site_id, register.site_code)
     with register.read() as state:

@@ -28,6 +28,7 @@ from tests.storage.samples import (
     joint,
     reading,
     site,
+    unasked,
 )
 from tests.storage.tampering import apply, chosen, possible_edits
 
@@ -36,9 +37,9 @@ from tests.storage.tampering import apply, chosen, possible_edits
 def filled(register, tmp_path):
     """A register of four entries: corrections, withheld values, an attached file."""
     fill(register, *first_delivery())
-    with register.write(NOON + DAY, "P1", "correction") as job:
+    with unasked(register, NOON + DAY, "P1", "correction") as job:
         job.revise(1, joint("IJ-1", remark="corrected"))
-    with register.write(NOON + 2 * DAY, "P2", "twice") as job:
+    with unasked(register, NOON + 2 * DAY, "P2", "twice") as job:
         job.revise(1, joint("IJ-1", remark="corrected again"))
         job.revise(1, joint("IJ-1b", remark="corrected again"))
         job.add(reading(1, NOON.date(), 1e-300))

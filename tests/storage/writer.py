@@ -10,7 +10,7 @@ import sys
 from dataclasses import replace
 
 from jointmap.storage import Register
-from tests.storage.samples import structure
+from tests.storage.samples import structure, unasked
 
 ROWS = 40  # in one transaction, so that a kill can fall between them
 NOON = dt.datetime(2026, 1, 1, 12, tzinfo=dt.UTC)
@@ -20,10 +20,10 @@ def write(address: str, name: str, count: int) -> None:
     register = Register.open(address, "X")
     for number in itertools.count() if not count else range(count):
         now = NOON + dt.timedelta(seconds=number)
-        with register.write(now, name, f"{name} {number}") as job:
+        with unasked(register, now, name, f"{name} {number}") as job:
             for row in range(ROWS):
                 job.add(structure(f"{name}-{number}-{row}"))
-        with register.write(now, name, f"{name} {number} corrected") as job:
+        with unasked(register, now, name, f"{name} {number} corrected") as job:
             known = job.known("structure")
             for row in range(ROWS):
                 id_ = known.by_key[f"{name}-{number}-{row}",]

@@ -14,6 +14,7 @@ from jointmap.storage import Register
 from jointmap.storage.arrays import read_arrays
 from jointmap.storage.database import open_engine, reading
 from jointmap.storage.schema import ENTRIES, table_of
+from tests.storage.samples import person, unasked
 
 NOON = dt.datetime(2026, 1, 1, 12, tzinfo=dt.UTC)
 DAY = dt.timedelta(days=1)
@@ -37,7 +38,7 @@ def structure(name, **more):
 
 
 def fill(register, *records, now=NOON, reason="first delivery"):
-    with register.write(now, "P1", reason) as job:
+    with unasked(register, now, "P1", reason) as job:
         return [job.add(r) for r in records]
 
 
@@ -75,8 +76,8 @@ def test_a_failed_transaction_leaves_nothing(register):
 
 
 def test_try_out_keeps_nothing(register):
-    fill(register, site())
-    with register.try_out() as job:
+    fill(register, site(), person("P1"))
+    with register.try_out("P1") as job:
         job.add(structure("a"))
     with register.read() as state:
         assert not state.records(Structure)
@@ -84,7 +85,7 @@ def test_try_out_keeps_nothing(register):
 
 def test_revisions_keep_the_old_value_and_known_tells_it(register):
     fill(register, site(), structure("a", remark="old"))
-    with register.write(NOON + 5 * DAY, "P1", "correction") as job:
+    with unasked(register, NOON + 5 * DAY, "P1", "correction") as job:
         record = job.known("structure").by_id[1][1]
         assert job.revise(1, replace(record, remark="new")) == 2
     with register.read() as state:
@@ -102,7 +103,7 @@ def test_revisions_keep_the_old_value_and_known_tells_it(register):
 
 def test_the_corrected_and_the_first_entries_are_told_apart(register):
     fill(register, site(), structure("a"), structure("b"))
-    with register.write(NOON + DAY, "P1", "correction") as job:
+    with unasked(register, NOON + DAY, "P1", "correction") as job:
         job.revise(2, structure("b", remark="new"))
     with register.read() as state:
         found = [(r.id, r.revision) for r in state.corrected(Structure)]
@@ -119,7 +120,7 @@ def test_records_with_a_value_and_when_they_first_came_in(register):
         name="B", structure_a_id=1, structure_b_id=2, purpose=Purpose.PROTECTION
     )
     fill(register, boundary, replace(boundary, name="C"), now=NOON + DAY)
-    with register.write(NOON + 2 * DAY, "P1", "correction") as job:
+    with unasked(register, NOON + 2 * DAY, "P1", "correction") as job:
         job.revise(1, replace(boundary, structure_a_id=2, structure_b_id=1))
     wanted = {"structure_a_id": 2}
     with register.read() as state:
@@ -134,7 +135,7 @@ def test_records_with_a_value_and_when_they_first_came_in(register):
 
 def test_a_record_revised_twice_in_one_transaction(register):
     fill(register, site(), structure("a"))
-    with register.write(NOON + DAY, "P1", "twice") as job:
+    with unasked(register, NOON + DAY, "P1", "twice") as job:
         job.revise(1, structure("a", remark="one"))
         job.revise(1, structure("a", remark="two"))
     with register.read() as state:
@@ -145,14 +146,14 @@ def test_a_record_revised_twice_in_one_transaction(register):
 
 def test_a_renamed_record_frees_its_key(register):
     fill(register, site(), structure("a"))
-    with register.write(NOON + DAY, "P1", "rename") as job:
+    with unasked(register, NOON + DAY, "P1", "rename") as job:
         job.revise(1, structure("b"))
         assert job.known("structure").by_key == {("b",): 1}
 
 
 def test_revising_what_is_not_there_is_refused(register):
     fill(register, site())
-    with pytest.raises(WrongUse), register.write(NOON, "P1", "none") as job:
+    with pytest.raises(WrongUse), unasked(register, NOON, "P1", "none") as job:
         job.revise(9, structure("a"))
 
 

@@ -8,6 +8,7 @@ import pytest
 
 from jointmap.errors import JointmapError, WrongUse
 from jointmap.register import Decision
+from jointmap.register.codes import DecisionKind
 from jointmap.wording.problems import line_of
 from jointmap.workflows.changes import Change
 from jointmap.workflows.check import check_text
@@ -21,7 +22,10 @@ from tests.small_site import SHEETS, write
 
 NOW = dt.datetime(2026, 3, 2, 12, tzinfo=dt.UTC)
 DECIDED = dt.date(2026, 3, 2)
-HEAD = "number,decided_on,kind,person,subject,subject_key,why,authority,until_on\n"
+HEAD = (
+    "number,decided_on,kind,person,second_person,subject,subject_key,why,authority,"
+    "until_on\n"
+)
 MORE = {
     "paths.csv": "name,boundary,joint,kind,state,fitted_on\n"
     "SD-1,B-1,J-1,surge protective device,not known,2025-06-01\n"
@@ -39,13 +43,20 @@ joint,J-1,2025-03-01,insulation-resistance,bench,measured,5 Mohm
 def site(tmp_path):
     made = new_site(tmp_path / "site", "SML", b"k" * 32)
     folder = write(tmp_path / "sheets", {**SHEETS, **MORE})
-    load(made, [folder], now=NOW - dt.timedelta(days=9), by="T1", reason="first")
+    load(
+        made,
+        [folder],
+        now=NOW - dt.timedelta(days=9),
+        by="T1",
+        reason="first",
+        rules=True,
+    )
     yield made
     made.register.close()
 
 
-def change(on=DECIDED, by="T1", why="gate frozen"):
-    return Change(on, NOW, by, why)
+def change(on=DECIDED, by="T1", why="gate frozen", second="A1"):
+    return Change(on, NOW, by, why, second)
 
 
 def put_off(site, name="J-2", until="2026-04-20", kind="", authority="head", **more):
@@ -72,8 +83,9 @@ def test_it_is_told_and_moves_no_date(site):
     assert f"{past} days past the last allowed day" in told[1]
     after = due(site, "2026-03-03")
     words = (
-        "Put off until 2026-04-20 by T1 (technician) on 2026-03-02, authority head: "
-        f"gate frozen (deferred J-2 2026-03-02). The last allowed day stays {day}."
+        "Put off until 2026-04-20 by T1 (register keeper) on 2026-03-02, authority "
+        "head: gate frozen (deferred J-2 2026-03-02). The last allowed day stays "
+        f"{day}."
     )
     assert after["J-2"]["deferred"] == words
     assert without_deferral(after) == before
@@ -87,7 +99,7 @@ def test_it_is_told_and_moves_no_date(site):
 
 
 def test_an_end_before_the_last_allowed_day_says_no_more(site):
-    rows = f"{HEAD}D-1,2026-03-02,deferred,T1,path,sd-1,no crew,head,2026-03-09\n"
+    rows = f"{HEAD}D-1,2026-03-02,deferred,T1,A1,path,sd-1,no crew,head,2026-03-09\n"
     sent = write(site.path.parent / "more", {"decisions.csv": rows})
     assert load(site, [sent], now=NOW, by="T1", reason="decided").is_clean
     assert "until 2026-03-09" in due(site, "2026-03-05")["SD-1"]["deferred"]
@@ -111,8 +123,8 @@ def test_a_test_that_counts_ends_it_and_a_visit_without_does_not(site):
 
 def test_what_ended_without_a_test_and_what_names_nothing_is_found(site):
     put_off(site)
-    rows = f"{HEAD}D-9,2026-03-02,deferred,T1,joint,J-99,no crew,head,2026-03-09\n"
-    rows += "D-8,2026-03-02,deferred,T1,crew,North,no crew,head,2026-03-09\n"
+    rows = f"{HEAD}D-9,2026-03-02,deferred,T1,A1,joint,J-99,no crew,head,2026-03-09\n"
+    rows += "D-8,2026-03-02,deferred,T1,A1,crew,North,no crew,head,2026-03-09\n"
     sent = write(site.path.parent / "more", {"decisions.csv": rows})
     load(site, [sent], now=NOW, by="T1", reason="decided")
     text, _ = check_text(
@@ -136,7 +148,7 @@ def test_what_ended_without_a_test_and_what_names_nothing_is_found(site):
         ({"name": "J-1", "kind": "parallel path"}, "no rule in force"),
         ({"until": "2026-03-02"}, "ends no later than the day it was decided on"),
         ({"authority": "  "}, "must state authority"),
-        ({"by": "T7"}, "'T7' is no person on record; accepted for --by: T1"),
+        ({"by": "T7"}, "'T7' is no person on record; accepted for --by: A1, T1"),
         ({"why": " "}, "needs a reason"),
         ({"on": dt.date(2026, 3, 3)}, "lies after today"),
     ],
@@ -146,7 +158,8 @@ def test_what_is_refused_records_nothing(site, given, says):
         put_off(site, **given)
     assert says in " ".join(line_of(p) for p in refused.value.problems)
     with site.register.read() as state:
-        assert not state.records(Decision)
+        kinds = [d.kind for d in state.records(Decision).values()]
+        assert kinds == [DecisionKind.ADOPTED]
 
 
 def test_what_is_gone_has_nothing_to_put_off(site):

@@ -19,7 +19,16 @@ from jointmap.workflows import fittings as job
 from jointmap.workflows.columns import read_ground
 from jointmap.workflows.triggers import _fitting_faults
 from tests.fitting_strategies import DAY, KITS, PAPERS
-from tests.storage.samples import KEY, NOON, boundary, fill, joint, site, structure
+from tests.storage.samples import (
+    KEY,
+    NOON,
+    boundary,
+    fill,
+    joint,
+    site,
+    structure,
+    unasked,
+)
 
 LATER = dt.timedelta(days=5)
 ON = np.datetime64(DAY + 4 * LATER, "D")
@@ -182,7 +191,7 @@ def test_a_corrected_record_is_read_as_it_was_known(tmp_path):
     wrong = replace(right, lubricant="copper paste", correction_reason="read again")
     later = NOON + dt.timedelta(days=9)
     with register_of(tmp_path, right) as register:
-        with register.write(later, "P1", "a second look") as work:
+        with unasked(register, later, "P1", "a second look") as work:
             work.revise(1, wrong)
         assert triggers(register, NOON.date()) == []
         assert len(triggers(register, later.date())) == 1

@@ -46,7 +46,7 @@ def paper(tag, contractor, lubricant="non-metallic paste"):
 
 MORE = {
     **SHEETS,
-    "people.csv": "code,role\nT1,technician\nW1,witness\n",
+    "people.csv": "code,role\nT1,register keeper\nA1,auditor\nW1,fitting inspector\n",
     "instruments.csv": "name,kind\nTW-1,torque wrench\nTW-2,torque wrench\n",
     "certificates.csv": "instrument,number,valid_from_on,valid_until_on\n"
     "TW-1,C-1,2019-06-01,2020-06-01\n",
@@ -64,7 +64,9 @@ MORE = {
     f"{paper('J-1', 'North', 'copper paste')}\n{paper('J-2', 'South')}\n",
 }
 JOINT_HEAD = SHEETS["joints.csv"].splitlines()[0] + "\n"
-EXCEPTION = "number,decided_on,kind,person,subject,subject_key,why,until_on\n"
+EXCEPTION = (
+    "number,decided_on,kind,person,second_person,subject,subject_key,why,until_on\n"
+)
 
 
 @pytest.fixture
@@ -74,9 +76,8 @@ def site(tmp_path):
     North's wrench was in date, of South's nothing is known.
     """
     made = new_site(tmp_path / "site", "SML", bytes(32))
-    report = load(
-        made, [write(tmp_path / "sheets", MORE)], now=NOW, by="T1", reason="start"
-    )
+    folder = write(tmp_path / "sheets", MORE)
+    report = load(made, [folder], now=NOW, by="T1", reason="start", rules=True)
     assert report.is_clean, report
     yield made
     made.register.close()
@@ -134,8 +135,8 @@ def test_an_unknown_contractor_is_told_who_is_known(site, tmp_path):
 def test_an_accepted_exception_closes_until_it_ends(
     site, tmp_path, until, is_open, told
 ):
-    rows = f"D-1,2026-05-01,accepted exception,T1,joint,J-1,next shutdown,{until}\n"
-    rows += "D-2,2026-05-01,released,T1,joint,J-2,no crew,\n"
+    rows = f"D-1,2026-05-01,accepted exception,T1,A1,joint,J-1,next shutdown,{until}\n"
+    rows += "D-2,2026-05-01,released,T1,,joint,J-2,no crew,\n"
     sent = write(tmp_path / "more", {"decisions.csv": EXCEPTION + rows})
     load(site, [sent], now=NOW, by="T1", reason="decided")
     assert handed(site, tmp_path / "out", "North").open == is_open

@@ -16,6 +16,7 @@ from jointmap.workflows.leads import (
     UNPROVED,
     read_leads,
 )
+from tests.storage.samples import unasked
 
 NOON = dt.datetime(2026, 1, 1, 12, tzinfo=dt.UTC)
 SOUND, BROKEN, CROSSED, UNKNOWN = LeadState
@@ -57,7 +58,7 @@ def _told(register, findings):
         replace(red, colour="blue", side=Side.B, state=s, proved_on=_day(d))
         for s, d in findings
     ]
-    with register.write(NOON, "P1", "first") as job:
+    with unasked(register, NOON, "P1", "first") as job:
         job.add(
             Site(
                 code="X",
@@ -89,7 +90,7 @@ def test_what_a_proof_found_holds_until_the_next(tmp_path, findings, expected):
 
 def test_no_lead_on_record(tmp_path):
     register = Register.create(f"sqlite:///{tmp_path}/r.sqlite", "X", b"k" * 32)
-    with register.write(NOON, "P1", "first") as job:
+    with unasked(register, NOON, "P1", "first") as job:
         job.add(TestPoint(name="TP-1"))
     with register.read() as state:
         found = read_leads(state).proven(

@@ -112,7 +112,9 @@ def large(tmp_path_factory):
     folder = tmp_path_factory.mktemp("made")
     write_sheets(folder / "sheets", synthetic_site(118, 4, seed=7))
     site = new_site(folder / "site", "SYN", KEY)
-    report = load(site, [folder / "sheets"], now=NOW, by="T1", reason="made up")
+    report = load(
+        site, [folder / "sheets"], now=NOW, by="T1", reason="made up", rules=True
+    )
     return site, report
 
 

@@ -171,8 +171,9 @@ LAPSED = {
     "boundary,B-1,,,2025-11-01,joint-resistance,routine,measured,2 ohm,,M-1\n"
     "source,,,R1,2025-11-01,source-output,routine,measured,,5 A,M-1\n",
     "sources.csv": "name,structure,kind,can_be_interrupted\nR1,S1,rectifier,yes\n",
-    "decisions.csv": "number,decided_on,kind,subject,subject_key,why\n"
-    "D-1,2025-12-01,accepted exception,instrument,M-1,as found in tolerance\n",
+    "decisions.csv": "number,decided_on,kind,person,second_person,subject,subject_key,"
+    "why\n"
+    "D-1,2025-12-01,accepted exception,T1,A1,instrument,M-1,as found in tolerance\n",
 }
 
 

@@ -4,7 +4,7 @@ import datetime as dt
 
 import pytest
 
-from jointmap.errors import Refused, WrongUse
+from jointmap.errors import JointmapError, Refused, WrongUse
 from jointmap.register import IsolationTest
 from jointmap.wording.problems import line_of
 from jointmap.workflows.changes import Change
@@ -70,7 +70,7 @@ def kept(site):
 
 def test_a_stranger_records_nothing(tmp_path):
     site = opened(tmp_path)
-    note = write(tmp_path / "note", {"people.csv": "code,role\nT2,fitter\n"})
+    note = write(tmp_path / "note", {"people.csv": "code,role\nT2,field technician\n"})
     facts = {"now": NOW, "reason": "x"}
     revised = Change(NOW.date(), NOW, "Tl", "x")
     for run in (
@@ -83,35 +83,63 @@ def test_a_stranger_records_nothing(tmp_path):
         with pytest.raises(WrongUse) as refused:
             run()
         said = told(refused.value.problems)
-        assert "is no person on record; accepted for --by: T1" in said
+        assert "is no person on record; accepted for --by: A1, T1" in said
         assert kept(site) == 1
-    # A new person comes in with the sheet, and may bring it.
-    load(site, [note], by="T2", **facts)
-    assert kept(site) == 2
+    # A new person comes in with the sheet, but not by a sheet of his own.
+    with pytest.raises(Refused) as refused:
+        load(site, [note], by="T2", **facts)
+    said = told(refused.value.problems)
+    assert "T2 was no person on record before this delivery and may not record" in said
+    assert kept(site) == 1
 
 
-def test_the_first_delivery_may_come_from_anybody_it_names_or_from_all(tmp_path):
-    nobody = {k: v for k, v in SHEETS.items() if k not in {"people.csv", "tests.csv"}}
-    for name, sheets, by in (("a", SHEETS, "T1"), ("b", nobody, "a contractor")):
-        site = new_site(tmp_path / name, "SML", KEY)
-        folder = write(tmp_path / f"{name} sheets", sheets)
-        load(site, [folder], now=FIRST, by=by, reason="first")
-        assert kept(site) == 1
-    site = new_site(tmp_path / "c", "SML", KEY)
-    with pytest.raises(WrongUse):
-        load(site, [tmp_path / "a sheets"], now=FIRST, by="X", reason="first")
+def first_of(folder, people, by):
+    site = new_site(folder / "site", "SML", KEY)
+    kept_in = {k: v for k, v in SHEETS.items() if k != "people.csv"}
+    sheets = {**kept_in, "people.csv": f"code,role\n{people}"} if people else kept_in
+    sent = write(folder / "sheets", sheets)
+    load(site, [sent], now=FIRST, by=by, reason="first", rules=True)
+    return site
+
+
+@pytest.mark.parametrize(
+    ("people", "by"),
+    [
+        ("T1,register keeper\nA1,auditor\n", "T1"),
+        ("T1,integrity engineer\nA1,register keeper\n", "A1"),
+    ],
+)
+def test_a_first_delivery_is_by_one_who_may_bring_people_in(tmp_path, people, by):
+    assert kept(first_of(tmp_path, people, by)) == 1
+
+
+@pytest.mark.parametrize(
+    ("people", "by", "says"),
+    [
+        ("", "T1", "as register keeper or integrity engineer"),
+        ("T1,field technician\nA1,auditor\n", "T1", "with its own author, T1, as"),
+        ("T1,planner\nA1,register keeper\n", "T1", "with its own author, T1, as"),
+        ("T1,planner\nA1,register keeper\n", "A1", "T1 may not record a decision"),
+        ("T1,register keeper\nA1,planner\n", "T1", "may not approve as the second"),
+        ("T1,register keeper\nA1,auditor\n", "X", "is no person on record"),
+    ],
+)
+def test_a_first_delivery_that_is_refused(tmp_path, people, by, says):
+    with pytest.raises(JointmapError) as refused:
+        first_of(tmp_path, people, by)
+    assert says in told(refused.value.problems)
 
 
 def test_many_persons_are_not_all_named(tmp_path):
-    codes = "".join(f"Q{n},fitter\n" for n in range(40))
+    codes = "".join(f"Q{n},field technician\n" for n in range(40))
     site = opened(tmp_path, {"people.csv": f"code,role\n{codes}"})
     with pytest.raises(WrongUse) as refused:
         sent_by(site, tmp_path, "Q77")
     said = told(refused.value.problems)
     assert "Q7, " in said
-    assert "and 30 more" in said
+    assert "and 31 more" in said
 
 
 def sent_by(site, tmp_path, by):
-    folder = write(tmp_path / "more", {"people.csv": "code,role\nZ,fitter\n"})
+    folder = write(tmp_path / "more", {"people.csv": "code,role\nZ,field technician\n"})
     load(site, [folder], now=NOW, by=by, reason="x")

@@ -1,0 +1,87 @@
+"""What one transaction does, noted as it is written, and whether its author may."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import cast
+
+from jointmap.errors import Problem, Refused, WrongUse
+from jointmap.register import Decision, Person, Record
+from jointmap.register.authority import (
+    Standing,
+    change_faults,
+    first_faults,
+    kind_faults,
+)
+from jointmap.register.codes import DecisionKind
+from jointmap.register.needed import LOOKED_AT, Changed
+from jointmap.register.roles import MAY_BEGIN, role_called
+from jointmap.storage.known import Known
+
+Knows = Callable[[str], Known]
+Authors = Callable[[], Mapping[str, frozenset[str]]]
+
+
+@dataclass(slots=True)
+class Permission:
+    """Kinds written, each with where it stood first; changes that need more."""
+
+    by: str | None
+    before: Mapping[int, Record]  # people on record before
+    changes: list[Changed] = field(default_factory=list)
+    _kinds: dict[tuple[str, bool], str] = field(default_factory=dict)
+
+    @property
+    def law(self) -> list[Changed]:
+        """The changes of rules, limits, models and of the site's own values."""
+        return [c for c in self.changes if c.is_law]
+
+    def note(self, id_: int, old: Record | None, new: Record) -> None:
+        """Note a record that is written, and what it replaces."""
+        self.note_kind(new.KIND, new.origin, is_new=old is None)
+        # Of joints, of which there may be a million, only a correction asks for more.
+        if new.KIND in LOOKED_AT and not (new.KIND == "joint" and old is None):
+            self.changes.append(Changed(id_, old, new))
+
+    def note_kind(self, kind: str, origin: str, *, is_new: bool) -> None:
+        """Note that a record of a kind comes in, or is proposed to."""
+        self._kinds.setdefault((kind, is_new), origin)
+
+    def note_plain(self, kind: str) -> None:
+        """Note rows that are written without a record; refuses kinds that need more."""
+        if kind in LOOKED_AT and kind != "joint" and self.by is not None:
+            raise WrongUse(Problem("role.plain", {"kind": kind}))
+        self.note_kind(kind, "", is_new=True)
+
+    def check(self, known: Knows, authors: Authors) -> None:
+        """Raise ``Refused`` with all that the author may not."""
+        if self.by is None or not self._kinds:
+            return
+        who = self._standing(known, authors)
+        found = list(first_faults(who)) if who.is_first else []
+        if not found:
+            for (kind, is_new), origin in self._kinds.items():
+                found += kind_faults(who, kind, origin, is_new=is_new)
+            found += change_faults(who, self.changes)
+        if found:
+            raise Refused(found)
+
+    def _standing(self, known: Knows, authors: Authors) -> Standing:
+        before = cast("Mapping[int, Person]", self.before)
+        is_first = not any(role_called(p.role) in MAY_BEGIN for p in before.values())
+        if is_first:
+            # Nobody could have brought people in: those of this delivery count.
+            now = {i: r for i, (_, r) in known("person").by_id.items()}
+            before = cast("Mapping[int, Person]", now)
+        kinds = {c.new.kind for c in self.changes if isinstance(c.new, Decision)}
+        return Standing(
+            by=self.by or "",
+            people=before,
+            is_first=is_first,
+            by_one=bool(kinds) and _is_by_one(known),
+            stood_by=authors() if DecisionKind.SEEN in kinds else {},
+        )
+
+
+def _is_by_one(known: Knows) -> bool:
+    decisions = (cast("Decision", r) for _, r in known("decision").by_id.values())
+    return any(d.kind is DecisionKind.RUN_BY_ONE for d in decisions)

@@ -1,0 +1,138 @@
+"""Changes of rules that no second person has seen, acts by one, roles of no word."""
+
+from collections.abc import Iterator, Mapping
+from typing import cast
+
+from jointmap.register import Decision, Limit, Model, Person, Rule, Site
+from jointmap.register.authority import may_approve
+from jointmap.register.codes import DecisionKind, JointState, Subject
+from jointmap.register.roles import Role, role_called
+from jointmap.reports.views import Finding, Link
+from jointmap.storage import Revision
+from jointmap.workflows.deferrals import subject_of, subjects_named
+from jointmap.workflows.see_change import ENTRY
+from jointmap.workflows.seen import Finder, Seen
+from jointmap.workflows.showing import Showing, local_day, subject_link
+from jointmap.workflows.two_persons import lacks_second
+
+_NAMED = 4  # records that a finding names; the others are counted
+
+
+def unseen_rules(seen: Seen) -> Iterator[Finding]:
+    """Yield each entry that changed rules, limits, models or the site's own values."""
+    showing = seen.showing
+    looked_at, entries = _entries_seen(showing), showing.assessed.state.entries
+    for number, names in sorted(_law_by_entry(showing).items()):
+        recorded = local_day(showing, number)
+        if number in looked_at or recorded > showing.assessed.on:
+            continue
+        more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
+        yield seen.finding(
+            "law_unseen",
+            Link(f"entry {number}"),
+            "law_unseen",
+            entry=number,
+            recorded=recorded,
+            by=entries[number - 1].recorded_by,
+            reason=entries[number - 1].reason,
+            count=len(names),
+            names=", ".join(names[:_NAMED]) + more,
+        )
+
+
+def _law_by_entry(showing: Showing) -> Mapping[int, list[str]]:
+    state = showing.assessed.state
+    found: dict[int, list[str]] = {}
+    for kind in (Rule, Limit, Model, Site):
+        for revision in state.revisions(kind):
+            if kind is not Site or revision.revision > 1:
+                found.setdefault(revision.entry, []).append(_name(revision))
+    return found
+
+
+def _name(revision: Revision) -> str:
+    return str(revision.record.key()[0])
+
+
+def _entries_seen(showing: Showing) -> set[int]:
+    """Return the entries that a second person has looked at by the day asked about."""
+    keys = [
+        d.subject_key.strip()
+        for d in showing.assessed.state.records(Decision).values()
+        if d.kind is DecisionKind.SEEN and d.decided_on <= showing.assessed.on
+        if d.subject.strip().lower() == ENTRY
+    ]
+    return {int(key) for key in keys}
+
+
+def by_one_person(seen: Seen) -> Iterator[Finding]:
+    """Yield each decision that asks for two and was taken by one, until it is seen."""
+    showing = seen.showing
+    looked_at, names = _entries_seen(showing), None
+    first = showing.assessed.state.first_entries(Decision)
+    for id_, decision in showing.assessed.state.records(Decision).items():
+        if decision.decided_on > showing.assessed.on or first[id_] in looked_at:
+            continue
+        if not is_by_one(showing, decision):
+            continue
+        names = names or subjects_named(showing.assessed)
+        who = subject_of(names, decision)
+        yield seen.finding(
+            "by_one",
+            Link(decision.subject_key) if who is None else subject_link(showing, *who),
+            "by_one",
+            number=decision.number,
+            decided_on=decision.decided_on,
+            what=decision.kind,
+            by=showing.person(decision.person_id) or "nobody named",
+            why=decision.why,
+            entry=first[id_],
+        )
+
+
+def is_by_one(showing: Showing, decision: Decision) -> bool:
+    """Whether a decision asks for two persons and names one."""
+    return lacks_second(decision) or _left_in_place(showing, decision)
+
+
+def _left_in_place(showing: Showing, decision: Decision) -> bool:
+    if decision.kind is not DecisionKind.RELEASED or decision.second_person_id:
+        return False
+    joints = showing.joints.values()
+    return decision.subject == Subject.JOINT and any(
+        j.tag == decision.subject_key and j.state is JointState.OUT_OF_DUTY
+        for j in joints
+    )
+
+
+def run_by_one(seen: Seen) -> Iterator[Finding]:
+    """Yield the decision that one person runs the site, while there is no second."""
+    state, on = seen.showing.assessed.state, seen.showing.assessed.on
+    if sum(map(may_approve, state.records(Person).values())) > 1:
+        return
+    for decision in state.records(Decision).values():
+        if decision.kind is DecisionKind.RUN_BY_ONE and decision.decided_on <= on:
+            facts = {"number": decision.number, "decided_on": decision.decided_on}
+            by = seen.showing.person(decision.person_id)
+            link = Link(decision.subject_key)
+            yield seen.finding("by_one", link, "run_by_one", by=by, **facts)
+
+
+def roles_of_no_word(seen: Seen) -> Iterator[Finding]:
+    """Yield each person whose role on record carries no authority."""
+    for person in seen.showing.assessed.state.records(Person).values():
+        if role_called(person.role) is None:
+            facts = {"code": person.code, "role": person.role}
+            accepted = ", ".join(cast("list[str]", list(Role)))
+            link = Link(person.code)
+            yield seen.finding(
+                "role_unknown", link, "role_unknown", accepted=accepted, **facts
+            )
+
+
+ROLE_FINDERS: tuple[Finder, ...] = (
+    unseen_rules,
+    by_one_person,
+    run_by_one,
+    roles_of_no_word,
+)
