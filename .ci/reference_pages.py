@@ -15,6 +15,17 @@ from jointmap.incoming.limits import STATED
 from jointmap.intervals import NEXT_REQUIRED_TEST
 from jointmap.register import FORMS, Column, Form
 from jointmap.register.codes import Basis, DueState, Mark, Verdict
+from jointmap.register.roles import (
+    FOR_TWO,
+    LONGEST_DEFERRAL_DAYS,
+    MAY_ADD,
+    MAY_APPROVE,
+    MAY_BEGIN,
+    MAY_CORRECT,
+    MAY_DECIDE,
+    MAY_DO,
+    Role,
+)
 from jointmap.reports import REPORTS
 from jointmap.storage.past_forms import PAST_FORMS, columns_then
 from jointmap.tables import LIMITS, METHODS, SOURCES
@@ -40,6 +51,55 @@ def page(title: str, *parts: str) -> str:
     """Return a page: a title, and its parts with an empty line between them."""
     text = "\n".join([f"# {title}\n", MADE, *parts])
     return re.sub(r"\n{3,}", "\n\n", text).rstrip() + "\n"
+
+
+def roles() -> str:
+    """Return the page of who may record what."""
+    kinds = [
+        (kind.replace("_", " "), *(_may(role, kind) for role in Role))
+        for kind in MAY_ADD
+    ]
+    decisions = [
+        (kind, ", ".join(may), "two" if kind in FOR_TWO else "one")
+        for kind, may in MAY_DECIDE.items()
+    ]
+    acts = [(act, ", ".join(may)) for act, may in MAY_DO.items()]
+    facts = {"begin": " or ".join(MAY_BEGIN), "approve": ", ".join(MAY_APPROVE)}
+    return page(
+        "Roles: who may record what",
+        ROLES_OPENING.format(**facts),
+        "## Kinds of record\n",
+        table(["kind", *Role], kinds),
+        "## Decisions\n",
+        table(["decision", "recorded and taken by", "persons"], decisions),
+        ROLES_DECISIONS.format(days=LONGEST_DEFERRAL_DAYS),
+        "## Changes that the kind alone does not tell\n",
+        table(["change", "by"], acts),
+    )
+
+
+ROLES_OPENING = """\
+`role` in `people.csv` is one of the words that head the first table. `+` may record new
+ones, `+ c` may also correct. The role that counts is the one on record before the
+delivery; any other word carries no authority. A first delivery is by a {begin} who
+stands in it. May approve, as the second of two or by `seen`: {approve}.
+
+Corrected are kinds by `correction_reason`, `revise`, `held --accept`, `rename`,
+`replace`, `retire`, `join`; each asks this table.
+"""
+
+ROLES_DECISIONS = """\
+A decision `released` asks for two where a joint is left in place. A test is put off for
+at most {days} days. `seen` is about an entry that another person recorded and decided.
+Why: [decision 0029](../decisions/0029-roles-by-kind-of-record.md),
+[0030](../decisions/0030-two-persons-and-seen.md).
+"""
+
+
+def _may(role: Role, kind: str) -> str:
+    if role in MAY_CORRECT[kind]:
+        return "+ c"
+    return "+" if role in MAY_ADD[kind] else ""
 
 
 def columns() -> str:
@@ -527,6 +587,7 @@ PAGES: dict[str, Callable[[], str]] = {
     "reading_limits.md": reading_limits,
     "reports.md": reports,
     "risk.md": risk,
+    "roles.md": roles,
     "rules.md": rules,
     "sources.md": sources,
     "verdicts.md": verdicts,
