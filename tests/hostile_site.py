@@ -50,6 +50,7 @@ from jointmap.register.codes import (
 )
 from jointmap.workflows.site_folder import SiteFolder
 from tests.opened_site import opened
+from tests.storage.samples import unasked
 
 PROBES = Path(__file__).parent / "probes" / "probes.toml"
 NOW = dt.datetime(2026, 5, 1, 12, tzinfo=dt.UTC)
@@ -209,7 +210,8 @@ def _papers() -> Iterator[Record]:
 def hostile_site(folder: Path, text: str, *, named: bool = False) -> SiteFolder:
     """Return a site with ``text`` in every text column of every kind of record."""
     site = opened(folder)
-    with site.register.write(NOW, "T1", text) as job:
+    # Also roles that no program takes any more: what is on record is shown.
+    with unasked(site.register, NOW, "T1", text) as job:
         for kind in FORMS:
             loaded = sorted(job.known(kind).by_id.items())
             for row, (id_, (_, record)) in enumerate(loaded, start=1):

@@ -24,7 +24,7 @@ def unseen_rules(seen: Seen) -> Iterator[Finding]:
     looked_at, entries = _entries_seen(showing), showing.assessed.state.entries
     for number, names in sorted(_law_by_entry(showing).items()):
         recorded = local_day(showing, number)
-        if number in looked_at or recorded > showing.assessed.on:
+        if str(number) in looked_at or recorded > showing.assessed.on:
             continue
         more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
         yield seen.finding(
@@ -54,15 +54,14 @@ def _name(revision: Revision) -> str:
     return str(revision.record.key()[0])
 
 
-def _entries_seen(showing: Showing) -> set[int]:
+def _entries_seen(showing: Showing) -> set[str]:
     """Return the entries that a second person has looked at by the day asked about."""
-    keys = [
+    return {
         d.subject_key.strip()
         for d in showing.assessed.state.records(Decision).values()
         if d.kind is DecisionKind.SEEN and d.decided_on <= showing.assessed.on
         if d.subject.strip().lower() == ENTRY
-    ]
-    return {int(key) for key in keys}
+    }
 
 
 def by_one_person(seen: Seen) -> Iterator[Finding]:
@@ -71,7 +70,7 @@ def by_one_person(seen: Seen) -> Iterator[Finding]:
     looked_at, names = _entries_seen(showing), None
     first = showing.assessed.state.first_entries(Decision)
     for id_, decision in showing.assessed.state.records(Decision).items():
-        if decision.decided_on > showing.assessed.on or first[id_] in looked_at:
+        if decision.decided_on > showing.assessed.on or str(first[id_]) in looked_at:
             continue
         if not is_by_one(showing, decision):
             continue

@@ -17,7 +17,7 @@ from jointmap.cli.making import publish
 from tests.small_site import write
 
 WHO = "--by T1 --reason why"
-SHEETS = {"people.csv": "code,role\nT2,technician\n"}
+SHEETS = {"people.csv": "code,role\nT2,field technician\n"}
 # The other words of each command; {x} is where the path goes.
 WORDS = {
     "boundary --out": "boundary {site} B-1 --out {x}",

@@ -69,5 +69,6 @@ def cut_site(folder: Path) -> tuple[SiteFolder, dict[str, bytes]]:
                 data = cut(path.name, path.read_bytes(), boundaries)
                 files[f"{sent.name}/{path.name}"] = data
                 (sent / path.name).write_bytes(data)
-        load(site, [sent], now=delivery.now, by=delivery.by, reason=delivery.reason)
+        who = {"by": delivery.by, "reason": delivery.reason}
+        load(site, [sent], now=delivery.now, **who, rules=True)
     return site, files

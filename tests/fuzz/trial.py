@@ -59,7 +59,7 @@ def try_load(site: SiteFolder, delivery: Delivery) -> bool:
     before = _bytes(site)
     sent = _written(delivery, site.path.parent / "delivery")
     try:
-        report = load(site, [sent], now=AFTER, by="E1", reason="tried")
+        report = load(site, [sent], now=AFTER, by="E1", reason="tried", rules=True)
         problems = (*report.refused, *report.held)
         list(told(report))
         taken = True

@@ -23,6 +23,7 @@ from jointmap.register.codes import (
 )
 from jointmap.storage import Writing
 from jointmap.storage.database import writing
+from jointmap.storage.entries import Said
 
 KEY = b"k" * 32
 NOON = dt.datetime(2026, 1, 1, 12, tzinfo=dt.UTC)
@@ -91,8 +92,9 @@ def unasked(register, now, by, reason):
         register._take_turn(connection)
         own = register.site_id, register.site_code, register.key
         job = Writing(connection, *own)
+        register._check_said(job, now, ())
         yield job
-        job.finish(now, by, reason)
+        job.finish(Said(now, by, reason, register.training_on))
 
 
 def fill(register, *records, now=NOON, reason="first delivery", by="P1"):

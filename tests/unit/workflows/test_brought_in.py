@@ -48,9 +48,9 @@ REFUSED = {
     "zero width": (joint("J\u200b-1"), "row.odd_mark", "U+200B"),
     "turned": (joint("J-1\u202e7"), "row.odd_mark", "U+202E"),
     "escape": (joint("J\x1b[2J"), "row.odd_mark", "U+001B"),
-    "person": ({"people.csv": "code,role\nt1,fitter\n"}, "row.same_letters", "T1"),
+    "person": ({"people.csv": "code,role\nt1,planner\n"}, "row.same_letters", "T1"),
     "twice in a delivery": (
-        {"people.csv": "code,role\nZ9,fitter\n\uff3a9,fitter\n"},
+        {"people.csv": "code,role\nZ9,field technician\n\uff3a9,field technician\n"},
         "row.same_letters_sent",
         "people.csv:2",
     ),
@@ -100,7 +100,7 @@ def test_working_system_of_heights_is_refused(site):
 
 def test_folder_stands_for_its_own_plain_files(tmp_path):
     folder = write(tmp_path / "sent", {"joints.csv": SHEETS["joints.csv"]})
-    write(folder / "deeper", {"people.csv": "code,role\nX,y\n"})
+    write(folder / "deeper", {"people.csv": "code,role\nX,planner\n"})
     (folder / ".hidden.csv").write_text("x")
     (folder / "delivery.toml").write_text("x")
     assert (
@@ -187,7 +187,7 @@ def test_reading_holds_no_lock(site, tmp_path, monkeypatch):
         seen.append(time.monotonic())
         return read_sheets(paths_of([tmp_path]))
 
-    write(tmp_path, {"people.csv": "code,role\nQ7,fitter\n"})
+    write(tmp_path, {"people.csv": "code,role\nQ7,field technician\n"})
     monkeypatch.setattr("jointmap.workflows.load.read_sheets", slow)
     load(site, [tmp_path], now=FIRST, by="T1", reason="x", dry_run=True)
     assert seen
