@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from jointmap.errors import Problem
+from jointmap.files.names import SETTINGS_FILE
 from jointmap.storage.checking import Checked, check_register, reading_problems
 from jointmap.storage.faults import place_of
 from jointmap.storage.verify import attached_hashes
@@ -38,6 +39,11 @@ def verify_site(path: Path, against: str | None = None) -> VerifyReport:
 
     Raises ``WrongUse`` for a malformed fingerprint, and for what is no site.
     """
+    settings = path / SETTINGS_FILE
+    if settings.is_symlink():
+        # No link is read, so nothing behind it can be told.
+        linked = Problem("verify.file_link", {"place": str(settings)})
+        return VerifyReport(_broken((linked,)), is_sound=False)
     code, address, _ = read_settings(path)
     wrong = reading_problems(address, code)
     if wrong:
