@@ -275,7 +275,9 @@ def attach(
     """Keep a file in the site and link it to a record; one file, many records.
 
     Reads FILE; writes SITE's attachments and register. PDF, PNG, JPEG, TIFF, WebP, SVG
-    without scripts and UTF-8 text are accepted, by what is in them, up to 64 MiB.
+    and UTF-8 text are accepted, by what is in them, up to 64 MiB. The file is kept as
+    sent and never opened by a page: pages show a copy of a picture, made anew without
+    scripts and metadata.
 
     Example: jointmap attach north front.jpg --to joint IJ-018 --view front --by P1
     --reason "spring campaign"
@@ -284,7 +286,8 @@ def attach(
 
     folder = site_to_write(site)
     change = change_by(folder, None, by, reason)
-    click.echo(run(folder, file, to, view, change))
+    for line in run(folder, file, to, view, change):
+        click.echo(line)
 
 
 @click.command(short_help="A second person has seen what another changed.")

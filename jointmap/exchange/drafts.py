@@ -40,6 +40,8 @@ class Draft:
     held: tuple[Problem, ...] = ()
     # Fields whose column the file does not have: it says nothing about them.
     unsaid: frozenset[str] = frozenset()
+    # The file beside the sheet that the row names, if it names one.
+    named: str = ""
 
     @property
     def origin(self) -> str:
@@ -114,7 +116,8 @@ def _row(
     held = [placed(p, sent.name, line) for p in held]
     reason = cells.get(REASON_COLUMN, "").strip()
     kind = str(values.pop("kind_of_record", sheet.kind))
-    about = (sent.name, line, values, reason, tuple(held), unsaid[0])
+    named = cells.get("file", "").strip() if sheet.name == "attachments" else ""
+    about = (sent.name, line, values, reason, tuple(held), unsaid[0], named)
     own = Draft(kind, sheet.name, *about)
     yield own
     if sheet.name == "joints" and _captured(cells):

@@ -117,7 +117,8 @@ _ALL = (
         whole=True,
     ),
     _sheet("tests", "test", whole=True),
-    _sheet("attachments", "attachment"),
+    # The file is named by its place in the folder that holds the sheet.
+    _sheet("attachments", "attachment", extra=("file",)),
 )
 
 SHEETS: dict[str, Sheet] = {s.name: s for s in _ALL}

@@ -34,6 +34,7 @@ from jointmap.register.testing import (
     Instrument,
     IsolationTest,
     Person,
+    PhotoPlace,
     Qualification,
 )
 
@@ -41,7 +42,7 @@ RECORDS: tuple[type[Record], ...] = (
     Site, Person, Qualification, Instrument, Certificate, Line, Chainage, Structure,
     CurrentSource, Boundary, Joint, Alias, TestPoint, Lead, Device, Installation,
     ParallelPath, Occurrence, Crew, DayOff, Road, Position, IsolationTest, Rule, Limit,
-    Model, Decision, Attachment, Held,
+    Model, Decision, Attachment, PhotoPlace, Held,
 )  # fmt: skip
 
 FORMS: dict[str, Form] = {r.KIND: form_of(r) for r in RECORDS}

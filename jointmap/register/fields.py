@@ -203,3 +203,12 @@ def _value_fault(value: object, column: Column) -> str:
         "record.not_utc": isinstance(value, dt.datetime) and value.tzinfo is not dt.UTC,
     }
     return next((id_ for id_, holds in cases.items() if holds), "")
+
+
+def off_the_globe(record: Record) -> Iterator[Problem]:
+    """Yield each of a record's degrees that is beyond what a globe has."""
+    for name, most in (("latitude_deg", 90.0), ("longitude_deg", 180.0)):
+        value = getattr(record, name)
+        if value is not None and abs(value) > most:
+            facts = {"value": value, "most": most}
+            yield Problem("position.range", facts, column=name)

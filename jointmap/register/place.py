@@ -17,7 +17,7 @@ from jointmap.register.codes import (
     Subject,
     WaterContent,
 )
-from jointmap.register.fields import Record, refers, withheld
+from jointmap.register.fields import Record, off_the_globe, refers, withheld
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,12 +193,7 @@ class Position(Record):
 
     def faults(self) -> Iterator[Problem]:
         """Refuse coordinates that are on no globe."""
-        for name, most in (("latitude_deg", 90.0), ("longitude_deg", 180.0)):
-            value = getattr(self, name)
-            if value is not None and abs(value) > most:
-                yield Problem(
-                    "position.range", {"value": value, "most": most}, column=name
-                )
+        yield from off_the_globe(self)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from jointmap.errors import Problem
 from jointmap.register.codes import Indication, Outcome, Scope, Side, Stage
-from jointmap.register.fields import Record, refers, withheld
+from jointmap.register.fields import Record, off_the_globe, refers, withheld
 
 PLACE_OF_SCOPE = {
     Scope.JOINT: "joint_id",
@@ -163,3 +163,24 @@ class Attachment(Record):
     subject_key: str
     view: str = ""
     original_name: str | None = withheld()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoPlace(Record):
+    """Where an attached picture says it was taken: a camera's word, kept apart.
+
+    ``taken_on`` is the day of the camera's own clock, ``taken_at`` the instant of its
+    satellite receiver. Nothing takes these for a joint's position.
+    """
+
+    KIND: ClassVar[str] = "photo_place"
+    KEY: ClassVar[tuple[str, ...]] = ("sha256",)
+    sha256: str
+    latitude_deg: float | None = withheld()
+    longitude_deg: float | None = withheld()
+    taken_on: dt.date | None = None
+    taken_at: dt.datetime | None = None
+
+    def faults(self) -> Iterator[Problem]:
+        """Refuse coordinates that are on no globe."""
+        yield from off_the_globe(self)

@@ -14,6 +14,7 @@ from jointmap.reports.views_boundary import BoundariesView, BoundaryView
 from jointmap.reports.views_dossier import Dossier
 from jointmap.reports.views_dossiers import DossiersPage
 from jointmap.reports.views_due import DuePage
+from jointmap.reports.views_files import PicturePage
 from jointmap.reports.views_handover import HandoverPage
 from jointmap.reports.views_overview import (
     FindingsPage,
@@ -48,6 +49,7 @@ REPORTS: dict[str, Report] = {
     "findings": Report(FindingsPage, pages.findings_page),
     "held": Report(HeldPage, pages.held_page),
     "sources": Report(SourcesPage, pages.sources_page),
+    "picture": Report(PicturePage, pages.picture_page),
     "predicted": Report(PredictedPage, pages.predicted_page),
     "worksheet": Report(Worksheet, worksheet_page),
     "handover": Report(HandoverPage, handover_html),

@@ -5,6 +5,7 @@ from jointmap.reports.views_boundary import BoundariesView, BoundaryView
 from jointmap.reports.views_dossier import Dossier
 from jointmap.reports.views_dossiers import DossiersPage
 from jointmap.reports.views_due import DuePage
+from jointmap.reports.views_files import PicturePage
 from jointmap.reports.views_overview import (
     FindingsPage,
     HeldPage,
@@ -68,6 +69,11 @@ def sources_page(view: SourcesPage) -> str:
 def dossiers_page(view: DossiersPage) -> str:
     """Return the list of all dossiers, by tag."""
     return render("dossiers.html", view)
+
+
+def picture_page(view: PicturePage) -> str:
+    """Return one picture on a page of its own."""
+    return render("picture.html", view)
 
 
 def predicted_page(view: PredictedPage) -> str:

@@ -19,6 +19,7 @@ from jointmap.reports.views import (
     Step,
     TestRow,
 )
+from jointmap.reports.views_files import FileView
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,5 +172,6 @@ class Dossier:
     occurrences: tuple[OccurrenceRow, ...] = ()
     decisions: tuple[DecisionRow, ...] = ()
     corrections: tuple[CorrectionRow, ...] = ()
+    files: tuple[FileView, ...] = ()
     findings: tuple[str, ...] = ()
     missing: tuple[str, ...] = ()

@@ -1,13 +1,18 @@
 """Attached files: beside the database, each once, named by what is in it.
 
-A file's own name never becomes a path: the SHA-256 of its bytes does.
+A file's own name never becomes a path: the SHA-256 of its bytes does. What a sender's
+file is, is found out elsewhere, before it is kept.
 """
 
+import contextlib
 import hashlib
 import os
 import re
 import stat
+import sys
+import tempfile
 from collections.abc import Collection, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
@@ -16,28 +21,24 @@ from jointmap.errors import Problem, Refused
 from jointmap.files.names import ATTACHMENTS
 from jointmap.storage.noting import put_noted
 
-MOST_BYTES = 64 * 2**20
-_PIECE = 2**20
+if sys.platform != "win32":
+    import fcntl
 
-# What a file begins with says what it is; its name does not.
-_SIGNS: tuple[tuple[bytes, str], ...] = (
-    (b"%PDF-", "application/pdf"),
-    (b"\x89PNG\r\n\x1a\n", "image/png"),
-    (b"\xff\xd8\xff", "image/jpeg"),
-    (b"II*\x00", "image/tiff"),
-    (b"MM\x00*", "image/tiff"),
-)
-ACCEPTED = ("PDF", "PNG", "JPEG", "TIFF", "WebP", "SVG without scripts", "UTF-8 text")
-# What makes a drawing more than a drawing.
-_RUNS = re.compile(r"<script|<foreignobject|<!entity|javascript:|\son[a-z]+\s*=", re.I)
+MOST_BYTES = 64 * 2**20
+# Copies made anew for pages. All of it may be deleted: pages make it again.
+SHOWN_FOLDER = "shown"
+# Files on their way in. What a kill leaves here goes when the next file comes.
+COMING_FOLDER = "coming"
+FOLDERS = (ATTACHMENTS, SHOWN_FOLDER, COMING_FOLDER)
+_PIECE = 2**20
 
 
 @dataclass(frozen=True, slots=True)
-class StoredFile:
-    """A file that lies in the store."""
+class Taken:
+    """A sender's file, copied into the site folder and not kept yet."""
 
+    half: Path
     sha256: str
-    media_type: str
     size_bytes: int
 
 
@@ -46,68 +47,96 @@ def path_of(folder: Path, sha256: str) -> Path:
 
     Raises ``ValueError`` for what is no SHA-256, so that no stored text becomes a path.
     """
+    return folder / ATTACHMENTS / _name(sha256)
+
+
+def shown_path_of(folder: Path, sha256: str) -> Path:
+    """Return where the copies made anew of a file lie; ``ValueError`` as above."""
+    return folder / SHOWN_FOLDER / _name(sha256).with_suffix(".json")
+
+
+def _name(sha256: str) -> Path:
     if not re.fullmatch("[0-9a-f]{64}", sha256):
         raise ValueError(sha256)
-    return folder / ATTACHMENTS / sha256[:2] / sha256
+    return Path(sha256[:2], sha256)
 
 
-def media_type_of(data: bytes) -> str:
-    """Return a file's type by its content, or nothing for one that is not accepted."""
-    for sign, media_type in _SIGNS:
-        if data.startswith(sign):
-            return media_type
-    if data[:4] == b"RIFF" and data[8:12] == b"WEBP":
-        return "image/webp"
-    return _type_of_text(data)
+@contextmanager
+def take(folder: Path, source: BinaryIO, name: str) -> Iterator[Taken]:
+    """Copy an open file into the site folder, hashed; gone again unless it is kept.
+
+    Raises ``Refused`` for one that is too large.
+    """
+    coming = folder / COMING_FOLDER
+    coming.mkdir(exist_ok=True)
+    _clear(coming)
+    with _half(coming) as (file, half):
+        yield _copied(source, file, half, name)
 
 
-def _type_of_text(data: bytes) -> str:
-    try:
-        text = data.decode("utf-8").lstrip("\ufeff \t\r\n")
-    except UnicodeDecodeError:
-        return ""
-    if not text or "\x00" in text:
-        return ""
-    if not text.startswith("<"):
-        return "text/plain"
-    # Of all that a browser would run, only a drawing is taken, and only a still one.
-    is_drawing = re.match(r"(<\?xml[^>]*>\s*)?(<!--.*?-->\s*)*<svg[\s>]", text, re.S)
-    return "image/svg+xml" if is_drawing and not _RUNS.search(text) else ""
+@contextmanager
+def _half(coming: Path) -> Iterator[tuple[BinaryIO, Path]]:
+    """Give a new file, locked for as long as it is open; gone again unless moved."""
+    while True:
+        number, name = tempfile.mkstemp(dir=coming)
+        with os.fdopen(number, "wb") as file:
+            if sys.platform != "win32":
+                fcntl.flock(number, fcntl.LOCK_EX)
+            if os.fstat(number).st_nlink == 0:
+                continue  # taken for litter before it was locked
+            try:
+                yield file, Path(name)
+            finally:
+                Path(name).unlink(missing_ok=True)
+            return
 
 
-def store(folder: Path, source: Path) -> StoredFile:
-    """Copy a file into the store unless it lies there; raises ``Refused``.
+def _clear(coming: Path) -> None:
+    """Remove what a process that was killed left on its way in."""
+    if sys.platform == "win32":
+        return
+    for path in coming.iterdir():
+        with contextlib.suppress(OSError), path.open("rb") as file:
+            fcntl.flock(file.fileno(), fcntl.LOCK_EX | fcntl.LOCK_NB)
+            path.unlink()
+
+
+def _copied(source: BinaryIO, file: BinaryIO, half: Path, name: str) -> Taken:
+    digest, size = hashlib.sha256(), 0
+    while piece := source.read(_PIECE):
+        size += len(piece)
+        if size > MOST_BYTES:
+            raise Refused(
+                Problem("attach.too_big", {"most": MOST_BYTES // 2**20}, name)
+            )
+        digest.update(piece)
+        file.write(piece)
+    file.flush()
+    os.fsync(file.fileno())
+    return Taken(half, digest.hexdigest(), size)
+
+
+def keep(folder: Path, taken: Taken) -> None:
+    """Put a taken file into the store under its hash, unless it lies there sound.
 
     To be called while ``keeping``.
     """
-    seen, data = _read(source)
-    _put(path_of(folder, seen.sha256), data)
-    return seen
-
-
-def look_at(source: Path) -> StoredFile:
-    """Return what a file would be in the store; raises ``Refused``."""
-    return _read(source)[0]
-
-
-def _read(source: Path) -> tuple[StoredFile, bytes]:
-    size = source.stat().st_size
-    if size > MOST_BYTES:
-        facts = {"size": size // 2**20, "most": MOST_BYTES // 2**20}
-        raise Refused(Problem("attach.too_big", facts, file=source.name))
-    data = source.read_bytes()
-    media_type = media_type_of(data)
-    if not media_type:
-        names = {"accepted": ", ".join(ACCEPTED)}
-        raise Refused(Problem("attach.type", names, file=source.name))
-    digest = hashlib.sha256(data).hexdigest()
-    return StoredFile(digest, media_type, len(data)), data
-
-
-def _put(path: Path, data: bytes) -> None:
-    if path.exists() and fault_of(path, path.name, len(data)) == "":
+    path = path_of(folder, taken.sha256)
+    if path.exists() and fault_of(path, taken.sha256, taken.size_bytes) == "":
         return
-    put_noted(path, data)
+    put_noted(path, taken.half)
+
+
+def write_shown(folder: Path, sha256: str, text: str) -> None:
+    """Keep the copies made anew of a file; a folder that takes none goes without."""
+    path = shown_path_of(folder, sha256)
+    with contextlib.suppress(PermissionError):
+        path.parent.mkdir(parents=True, exist_ok=True)
+        (folder / COMING_FOLDER).mkdir(exist_ok=True)
+        with _half(folder / COMING_FOLDER) as (file, half):
+            file.write(text.encode())
+            file.flush()
+            half.replace(path)
 
 
 def hash_of(file: BinaryIO) -> tuple[str, int]:
@@ -137,19 +166,36 @@ def fault_of(path: Path, sha256: str, size: int) -> str:
 def others_in(folder: Path, attached: Collection[str]) -> Iterator[tuple[str, Path]]:
     """Yield what lies in the store and belongs to no record, with what it is.
 
-    ``file_left`` is a sound file that a load stored and did not come to record,
-    ``file_foreign`` anything else. Links are not followed.
+    ``file_left`` is a sound file that a load stored and did not come to record, or a
+    copy made of one, or on its way in, ``file_foreign`` anything else. No link is
+    followed.
     """
     for path in _below(folder / ATTACHMENTS):
-        is_place = path.parent.parent == folder / ATTACHMENTS
-        if is_place and path.name in attached and path.parent.name == path.name[:2]:
-            continue
-        is_own = is_place and re.fullmatch("[0-9a-f]{64}", path.name)
-        sound = is_own and not fault_of(path, path.name, path.lstat().st_size)
-        yield ("file_left" if sound else "file_foreign"), path
+        if not _is_of(path, folder / ATTACHMENTS, attached):
+            is_own = _is_named(path, folder / ATTACHMENTS)
+            sound = is_own and not fault_of(path, path.name, path.lstat().st_size)
+            yield ("file_left" if sound else "file_foreign"), path
+    for path in _below(folder / SHOWN_FOLDER):
+        original = path.with_suffix("")
+        plain = path.suffix == ".json" and not path.is_symlink()
+        if not (plain and _is_of(original, folder / SHOWN_FOLDER, attached)):
+            left = plain and _is_named(original, folder / SHOWN_FOLDER)
+            yield ("file_left" if left else "file_foreign"), path
+    for path in _below(folder / COMING_FOLDER):
+        yield "file_left", path
 
 
-def _below(folder: Path) -> Iterator[Path]:
+def _is_of(path: Path, folder: Path, attached: Collection[str]) -> bool:
+    is_place = path.parent.parent == folder and path.parent.name == path.name[:2]
+    return is_place and path.name in attached
+
+
+def _is_named(path: Path, folder: Path) -> bool:
+    name = re.fullmatch("[0-9a-f]{64}", path.name)
+    return path.parent.parent == folder and name is not None
+
+
+def _below(folder: Path, *, is_top: bool = True) -> Iterator[Path]:
     """Yield all that is no folder of the store, in the order of names."""
     try:
         entries = sorted(os.scandir(folder), key=lambda e: e.name)
@@ -160,10 +206,8 @@ def _below(folder: Path) -> Iterator[Path]:
         return
     for entry in entries:
         path = folder / entry.name
-        depth_one = folder.name == ATTACHMENTS and re.fullmatch(
-            "[0-9a-f]{2}", entry.name
-        )
-        if entry.is_dir(follow_symlinks=False) and depth_one:
-            yield from _below(path)
+        is_part = is_top and re.fullmatch("[0-9a-f]{2}", entry.name)
+        if entry.is_dir(follow_symlinks=False) and is_part:
+            yield from _below(path, is_top=False)
         else:
             yield path

@@ -40,13 +40,13 @@ SENTENCES: dict[str, str] = {
     "join.order": "the end {until} lies before the start {from_on}",
     "join.authority": "say who gave the permission",
     "join.same": "{boundary} has this permission already; nothing was recorded",
-    "attach.too_big": "the file has {size} MiB; at most {most} MiB is kept",
+    "attach.too_big": "the file is larger than {most} MiB; at most that is kept",
     "attach.type": "what is in the file is none of the accepted kinds: {accepted}",
-    "attach.no_file": "no file with this SHA-256 lies in a folder beside the sheet or"
-    " in the site; put it there and load again",
-    "attach.differs": "the file beside the sheet is {media_type} of {size} bytes;"
-    " correct the row",
-    "attach.subject": "accepted: {accepted}",
+    "attach.no_file": "no file with this SHA-256 is kept in the site; write its place"
+    " in the folder of the sheet, such as photos/front.jpg, in the column file",
+    "attach.differs": "the file itself says {found}; correct the row",
+    "attach.no_kind": "no such kind of record; accepted: {accepted}",
+    "attach.no_record": "there is no {kind} of this name; nearest: {nearest}",
     "attach.done": "{name} is attached to {subject} '{key}'",
     "attach.same": "this file is attached to {subject} '{key}' already",
     "backup.done": "{place}: entry {entry}, {files} attached files",

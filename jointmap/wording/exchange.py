@@ -19,6 +19,10 @@ SENTENCES: dict[str, str] = {
     "file.missing_column": "a required column is missing; the heading has: {found}",
     "file.column_twice": "the column stands twice in the heading; keep one",
     "file.not_found": "there is no such file",
+    "file.not_plain": "this is no plain file that can be read ({error})",
+    "file.outside": "accepted: a place inside the folder of the sheet, such as"
+    " photos/front.jpg",
+    "file.link": "a link stands there; accepted: the file itself",
     "cell.missing": "the value is missing and the row cannot stand without it",
     "cell.word": "not a word of this column; accepted: {accepted}",
     "cell.day": "not a day; accepted: year-month-day, such as 2026-05-15",

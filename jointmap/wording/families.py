@@ -17,6 +17,7 @@ from jointmap.wording.labels import SENTENCES as LABELS
 from jointmap.wording.location import SENTENCES as LOCATION
 from jointmap.wording.map_page import SENTENCES as MAP_PAGE
 from jointmap.wording.outputs import SENTENCES as OUTPUTS
+from jointmap.wording.pictures import SENTENCES as PICTURES
 from jointmap.wording.reading import SENTENCES as READING
 from jointmap.wording.record import SENTENCES as RECORD
 from jointmap.wording.risk import SENTENCES as RISK
@@ -29,6 +30,7 @@ from jointmap.wording.worksheet import SENTENCES as WORKSHEET
 
 SENTENCES: dict[str, str] = {
     **RECORD,
+    **PICTURES,
     **STORAGE,
     **CHANGING,
     **VERIFYING,

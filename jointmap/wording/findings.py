@@ -55,6 +55,8 @@ SENTENCES: dict[str, str] = {
     "find.no_purpose": "no purpose stated: no joint on it can be called isolating",
     "find.wet_no_lining": "wet service ({fluid}); lined length not on record for side"
     " {sides}: water may carry current around the gap",
+    "find.photo_far": "the camera of '{view}' says it was {distance:metre} from the"
+    " joint; look whether the photo shows this joint, or the position is wrong",
     "find.wall_loss": "wall loss found on {day}: {remark}",
     "find.cluster": "{count} shorted first seen in {area} between {first} and {last}:"
     " look for one cause",

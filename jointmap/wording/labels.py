@@ -24,6 +24,7 @@ FINDINGS: dict[str, str] = {
     "wrong_lubricant": "Lubricant not allowed for the kit",
     "torque_doubt": "Torque without a unit or far from its target",
     "installation_gap": "Other doubts in installation records",
+    "photo_far": "Photos whose camera was far from the joint",
     "inside_water": "Water inside may carry current around the joint",
     "early_class": "Kinds that short earlier than the rest",
     "design": "Design: what cannot isolate, or should not stand there",

@@ -1,96 +1,80 @@
 """Attach files to records: kept once, known by what is in them, linked to many."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
-from jointmap.errors import Problem, Refused, WrongUse
-from jointmap.exchange import Draft
+from jointmap.errors import Problem, WrongUse
+from jointmap.exchange.named_files import open_plain
 from jointmap.register import Attachment
-from jointmap.storage.attachment_files import (
-    StoredFile,
-    fault_of,
-    look_at,
-    path_of,
-    store,
-)
+from jointmap.storage import Writing
 from jointmap.storage.keeping import keeping
 from jointmap.wording import say
 from jointmap.workflows.changes import Change, begin
 from jointmap.workflows.find_record import key_of, kind_called, record_called
+from jointmap.workflows.photo_places import distance_to, note_place
+from jointmap.workflows.receiving import Received, received
 from jointmap.workflows.site_folder import SiteFolder
 
 
 def attach(
     site: SiteFolder, file: Path, to: tuple[str, str], view: str, change: Change
-) -> str:
+) -> list[str]:
     """Keep a file in the site and link it to a record; returns what was done.
 
     ``to`` is the record's kind and its natural key. Raises ``Refused`` for a file of
     another type or too large, ``WrongUse`` for an unknown record or a second time.
     """
     kind = kind_called(to[0]).kind
-    if not file.is_file():
-        raise Refused(Problem("file.not_found", file=str(file)))
-    with keeping(site.register, site.path), begin(site, change) as job:
-        subject = kind.replace("_", " ")
-        id_ = record_called(job, kind, to[1])
-        key = key_of(job, job.known(kind).by_id[id_][1])
-        kept = store(site.path, file)
-        facts = {"name": file.name, "subject": subject, "key": key}
-        if (kept.sha256, subject, key) in job.known("attachment").by_key:
-            raise WrongUse(Problem("attach.same", facts))
-        record = Attachment(
-            sha256=kept.sha256,
-            media_type=kept.media_type,
-            size_bytes=kept.size_bytes,
-            subject=subject,
-            subject_key=key,
-            view=view,
-            original_name=file.name,
-        )
+    # Nothing is locked while the file is taken apart.
+    with (
+        open_plain(file) as source,
+        received(site.path, source, file.name) as got,
+        keeping(site.register, site.path),
+        begin(site, change) as job,
+    ):
+        record = _record(job, got, (kind, to[1]), view, file.name)
+        metres = distance_to(job, record, got.place)
         job.add(record)
-    return say("attach.done", facts)
+        note_place(job, record.sha256, got.place)
+        got.keep(site.path)
+    return [*_told(record, got, metres)]
 
 
-@dataclass(slots=True)
-class SentFiles:
-    """The files that lie in a delivery beside its sheet of attachments."""
+def _record(
+    job: Writing, got: Received, to: tuple[str, str], view: str, name: str
+) -> Attachment:
+    subject = to[0].replace("_", " ")
+    id_ = record_called(job, *to)
+    key = key_of(job, job.known(to[0]).by_id[id_][1])
+    if (got.taken.sha256, subject, key) in job.known("attachment").by_key:
+        facts = {"name": name, "subject": subject, "key": key}
+        raise WrongUse(Problem("attach.same", facts))
+    return Attachment(
+        sha256=got.taken.sha256,
+        media_type=got.kind.media_type,
+        size_bytes=got.taken.size_bytes,
+        subject=subject,
+        subject_key=key,
+        view=view,
+        original_name=name,
+    )
 
-    site: Path
-    sent: Sequence[Path]
-    keeps: bool
-    _found: dict[str, tuple[Path, StoredFile]] | None = field(default=None)
 
-    def keep(self, draft: Draft) -> None:
-        """Keep the file that a row speaks of; raises ``Refused`` otherwise."""
-        values: dict[str, Any] = dict(draft.values)
-        sha256, size = values["sha256"], values["size_bytes"]
-        if self._found is None:
-            self._found = dict(self._look())
-        if sha256 in self._found:
-            path, seen = self._found[sha256]
-            if (values["media_type"], size) != (seen.media_type, seen.size_bytes):
-                facts = {"media_type": seen.media_type, "size": seen.size_bytes}
-                raise Refused(Problem("attach.differs", facts, value=sha256))
-            if self.keeps:
-                store(self.site, path)
-        elif not self._is_kept(sha256, size):
-            raise Refused(Problem("attach.no_file", value=sha256))
-
-    def _is_kept(self, sha256: str, size: int) -> bool:
-        try:
-            return not fault_of(path_of(self.site, sha256), sha256, size)
-        except ValueError:
-            return False
-
-    def _look(self) -> Iterator[tuple[str, tuple[Path, StoredFile]]]:
-        for folder in (p if p.is_dir() else p.parent for p in self.sent):
-            for path in sorted(folder.rglob("*")):
-                if path.is_file() and path.parent != folder:
-                    try:
-                        seen = look_at(path)
-                    except Refused:
-                        continue
-                    yield seen.sha256, (path, seen)
+def _told(record: Attachment, got: Received, metres: float | None) -> Iterator[str]:
+    facts = {
+        "name": record.original_name,
+        "subject": record.subject,
+        "key": record.subject_key,
+        "media_type": record.media_type,
+        "size_bytes": record.size_bytes,
+        "sha256": record.sha256,
+        "why": got.shown.why,
+        "distance": metres,
+    }
+    yield say("attach.done", facts)
+    yield say("attach.kept", facts)
+    yield say("attach.not_shown" if got.shown.why else "attach.shown", facts)
+    notes = [*(say(f"picture.{n}") for n in got.kind.notes), *got.shown.notes]
+    yield from (say("attach.note", {"note": note}) for note in notes)
+    if got.place is not None:
+        yield say("attach.place" if metres is None else "attach.place_far", facts)

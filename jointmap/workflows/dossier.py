@@ -20,6 +20,7 @@ from jointmap.reports.views_dossier import (
     Dossier,
     OccurrenceRow,
 )
+from jointmap.reports.views_files import FileView
 from jointmap.wording import say
 from jointmap.workflows.asked import assessed
 from jointmap.workflows.clock_views import joint_clocks
@@ -34,6 +35,7 @@ from jointmap.workflows.joint_sentences import joint_summary
 from jointmap.workflows.missing import missing_of
 from jointmap.workflows.occurrences import joints_near
 from jointmap.workflows.seen import Finder
+from jointmap.workflows.shelf import Shelf
 from jointmap.workflows.showing import GLYPH_PX, Showing, facts_of
 from jointmap.workflows.shown_tests import ShownTests
 from jointmap.workflows.site_folder import SiteFolder
@@ -67,7 +69,8 @@ def one_dossier(
         link = showing.joint_link(id_)
         seen = all_findings(showing, ShownTests(showing), finders)
         findings = [f for f in seen if f.subject == link]
-        return dossier_view(showing, ShownTests(showing, id_), id_, findings)
+        tests, shelf = ShownTests(showing, id_), Shelf(showing, site.path)
+        return dossier_view(showing, tests, id_, findings, shelf.of_joint(id_))
 
 
 def joint_named(showing: Showing, tag: str) -> int:
@@ -77,7 +80,11 @@ def joint_named(showing: Showing, tag: str) -> int:
 
 
 def dossier_view(
-    showing: Showing, tests: ShownTests, id_: int, findings: list[Finding]
+    showing: Showing,
+    tests: ShownTests,
+    id_: int,
+    findings: list[Finding],
+    files: tuple[FileView, ...],
 ) -> Dossier:
     """Return the view of one joint."""
     joint = showing.joints[id_]
@@ -101,6 +108,7 @@ def dossier_view(
         occurrences=tuple(_occurrences(showing, id_)),
         decisions=decisions_about(showing, (joint.tag,)),
         corrections=corrections_of(showing, id_),
+        files=files,
         findings=tuple(f.sentence for f in findings),
         missing=missing_of(showing, tests, id_),
     )

@@ -52,7 +52,9 @@ def record_called(job: Knows, kind: str, key: str) -> int:
         return found[0]
     facts: dict[str, object] = {"kind": kind.replace("_", " ")}
     if not found:
-        raise WrongUse(Problem("revise.unknown", facts | _near(key, names), value=key))
+        raise WrongUse(
+            Problem("revise.unknown", facts | nearest(key, names), value=key)
+        )
     shown = "; ".join(names[id_] for id_ in found[:_SHOWN])
     facts |= {"count": len(found), "shown": shown}
     raise WrongUse(Problem("revise.several", facts, value=key))
@@ -74,7 +76,8 @@ def _renamed(job: Knows, wanted: set[str]) -> set[str]:
     return wanted
 
 
-def _near(key: str, names: Mapping[int, str]) -> dict[str, object]:
+def nearest(key: str, names: Mapping[int, str]) -> dict[str, object]:
+    """Return the names that are most like ``key``, as facts of a problem."""
     wanted = set(key.lower().split())
     shared = {name: len(wanted & set(name.lower().split())) for name in names.values()}
     most = max(shared.values(), default=0)

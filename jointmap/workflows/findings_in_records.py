@@ -27,6 +27,7 @@ from jointmap.tables import METHODS
 from jointmap.wording import say
 from jointmap.workflows.findings_of_papers import PAPER_FINDERS, place_link
 from jointmap.workflows.fittings import fittings_in
+from jointmap.workflows.photo_findings import photos_far
 from jointmap.workflows.seen import Finder, Seen
 from jointmap.workflows.showing import Showing, day_of, local_day
 from jointmap.workflows.shown_tests import reading_text
@@ -270,4 +271,5 @@ RECORD_FINDERS: tuple[Finder, ...] = (
     entered_late,
     inside_water,
     clusters,
+    photos_far,
 )

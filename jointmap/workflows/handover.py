@@ -7,13 +7,14 @@ from pathlib import Path
 from typing import Any
 
 from jointmap.errors import BrokenRegister, Problem, WrongUse
+from jointmap.exchange.named_files import open_plain
 from jointmap.files import publishing
 from jointmap.plain_text import json_text
 from jointmap.register import Attachment, Device, Installation, Joint, Record, form_of
 from jointmap.reports.handover import handover_html, handover_table
 from jointmap.reports.views_handover import HandoverRow
 from jointmap.storage import Reading
-from jointmap.storage.attachment_files import fault_of, path_of, store
+from jointmap.storage.attachment_files import fault_of, path_of
 from jointmap.storage.keeping import keeping
 from jointmap.wording import say
 from jointmap.workflows.asked import frame_of
@@ -24,6 +25,7 @@ from jointmap.workflows.handover_view import (
     handover_rows,
     submissions,
 )
+from jointmap.workflows.receiving import received
 from jointmap.workflows.site_folder import SiteFolder
 from jointmap.workflows.written import Written
 
@@ -112,24 +114,29 @@ def submit(site: SiteFolder, out: Path, contractor: str | None, change: Change) 
     Raises ``WrongUse`` where this very submission is kept already.
     """
     who = contractor or say("handover.all")
-    with keeping(site.register, site.path), begin(site, change) as job:
-        kept = store(site.path, out / SUBMISSION)
-        key = (kept.sha256, "site", site.register.site_code)
+    with (
+        open_plain(out / SUBMISSION) as source,
+        received(site.path, source, SUBMISSION) as got,
+        keeping(site.register, site.path),
+        begin(site, change) as job,
+    ):
+        sha256 = got.taken.sha256
+        key = (sha256, "site", site.register.site_code)
         if key in job.known("attachment").by_key:
-            raise WrongUse(Problem("handover.same", {"sha256": kept.sha256}))
+            raise WrongUse(Problem("handover.same", {"sha256": sha256}))
         job.add(
             Attachment(
-                sha256=kept.sha256,
-                media_type=kept.media_type,
-                size_bytes=kept.size_bytes,
+                sha256=sha256,
+                media_type=got.kind.media_type,
+                size_bytes=got.taken.size_bytes,
                 subject="site",
                 subject_key=site.register.site_code,
                 view=f"{VIEW}{who}",
                 original_name=SUBMISSION,
             )
         )
-    facts = {"sha256": kept.sha256, "short": kept.sha256[:12]}
-    return say("handover.frozen", facts)
+        got.keep(site.path)
+    return say("handover.frozen", {"sha256": sha256, "short": sha256[:12]})
 
 
 def give_back(

@@ -4,7 +4,7 @@ import datetime as dt
 import json
 from collections import Counter
 from collections.abc import Sequence
-from contextlib import nullcontext
+from contextlib import ExitStack, nullcontext
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import cast
@@ -14,7 +14,6 @@ from jointmap.exchange import Draft, Read, written_text
 from jointmap.register import ABOUT_THE_ROW, FORMS, Position, Record
 from jointmap.storage import Writing
 from jointmap.storage.keeping import keeping
-from jointmap.workflows.attach import SentFiles
 from jointmap.workflows.changes import check_person
 from jointmap.workflows.find_record import key_of
 from jointmap.workflows.holding import DIFFERS, POSITION, Holding, held_of
@@ -36,6 +35,7 @@ from jointmap.workflows.resolve import (
     subject_key,
 )
 from jointmap.workflows.same_names import Names
+from jointmap.workflows.sent_files import SentFiles
 from jointmap.workflows.sent_sheets import paths_of, read_sheets
 from jointmap.workflows.site_folder import SiteFolder
 
@@ -79,18 +79,27 @@ def load(  # noqa: PLR0913 - one for each option
     paths = paths_of(files)
     reads = read_sheets(paths)
     register = site.register
-    job = register.try_out(by) if dry_run else register.write(now, by, reason, paths)
-    drafts = (d for read in reads for d in read.drafts)
-    keeps = not dry_run and any(d.kind == "attachment" for d in drafts)
-    with keeping(register, site.path) if keeps else nullcontext(), job as writing:
-        attached = SentFiles(site.path, files, keeps=keeps)
-        report = _Loader(writing, now, attached).run(reads)
-        check_person(writing, by)
-        report.law, report.roles = law_told(writing), roles_told(writing)
-        writing.check_permission()
-        if report.law and not rules:
-            raise Refused(needs_rules(report.law))
+    sent = [d for read in reads for d in read.drafts if d.kind == "attachment"]
+    with ExitStack() as taken:
+        attached = SentFiles(site.path, files, taken)
+        # Nothing is locked while strangers' files are taken apart.
+        attached.take_in(sent)
+        facts = now, by, reason, paths
+        job = register.try_out(by) if dry_run else register.write(*facts)
+        keeps = bool(sent) and not dry_run
+        with keeping(register, site.path) if keeps else nullcontext(), job as writing:
+            report = _Loader(writing, now, attached).run(reads)
+            check_person(writing, by)
+            attached.keep(writing, stores=keeps)
+            _check_permission(writing, report, rules=rules)
     return report
+
+
+def _check_permission(writing: Writing, report: LoadReport, *, rules: bool) -> None:
+    report.law, report.roles = law_told(writing), roles_told(writing)
+    writing.check_permission()
+    if report.law and not rules:
+        raise Refused(needs_rules(report.law))
 
 
 @dataclass(slots=True)
@@ -136,7 +145,7 @@ class _Loader:
             record = record_of(draft, context)
             self.names.check(draft, record)
             if draft.kind == "attachment":
-                self.attached.keep(draft)
+                self.attached.check(draft)
         except Refused as refused:
             self.report.refused += [placed_in(draft, p) for p in refused.problems]
             return

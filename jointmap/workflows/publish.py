@@ -29,6 +29,7 @@ from jointmap.workflows.overview import (
     sources_view,
 )
 from jointmap.workflows.predicted_found import predicted_page
+from jointmap.workflows.shelf import Shelf
 from jointmap.workflows.showing import Showing
 from jointmap.workflows.shown_tests import ShownTests
 from jointmap.workflows.site_folder import SiteFolder
@@ -52,7 +53,9 @@ def write_pages(
     with publishing(out, PAGES, force=force) as folder:
         months = folder.nested("months", MONTH)
         with assessed(site, on, known) as (found, frame):
-            pages = dict(_pages(Showing(found, frame), sorted(months)))
+            showing = Showing(found, frame)
+            shelf = Shelf(showing, site.path)
+            pages = dict(_pages(showing, shelf, sorted(months)))
         folder.put(pages, frame.fingerprint)
         older = _older(folder, months, frame.fingerprint)
     return Written(out / "index.html", (*folder.told, *older))
@@ -67,7 +70,9 @@ def _older(
     ]
 
 
-def _pages(showing: Showing, months: list[str]) -> Iterator[tuple[str, str]]:
+def _pages(
+    showing: Showing, shelf: Shelf, months: list[str]
+) -> Iterator[tuple[str, str]]:
     tests = ShownTests(showing)
     findings = all_findings(showing, tests)
     due = due_page(showing)
@@ -82,7 +87,9 @@ def _pages(showing: Showing, months: list[str]) -> Iterator[tuple[str, str]]:
     yield "predicted.html", REPORTS["predicted"].make(predicted)
     yield "sources.html", REPORTS["sources"].make(sources_view(showing))
     yield from _boundaries(showing, tests, findings)
-    yield from _dossiers(showing, tests, findings)
+    yield from _dossiers(showing, tests, findings, shelf)
+    for href, picture in shelf.pages():
+        yield href, REPORTS["picture"].make(picture)
 
 
 def _boundaries(
@@ -100,11 +107,15 @@ def _boundaries(
 
 
 def _dossiers(
-    showing: Showing, tests: ShownTests, findings: tuple[Finding, ...]
+    showing: Showing,
+    tests: ShownTests,
+    findings: tuple[Finding, ...],
+    shelf: Shelf,
 ) -> Iterator[tuple[str, str]]:
     inside = replace(showing, frame=replace(showing.frame, up="../"))
     yield "dossiers/index.html", dossier_index(inside)
     for id_ in showing.joints:
         link = showing.joint_link(id_)
         own = [f for f in findings if f.subject == link]
-        yield link.href, REPORTS["dossier"].make(dossier_view(showing, tests, id_, own))
+        view = dossier_view(showing, tests, id_, own, shelf.of_joint(id_))
+        yield link.href, REPORTS["dossier"].make(view)

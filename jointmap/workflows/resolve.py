@@ -13,6 +13,7 @@ from jointmap.exchange import Draft, Ref
 from jointmap.register import (
     FORMS,
     Alias,
+    Attachment,
     Crew,
     CurrentSource,
     Decision,
@@ -32,6 +33,7 @@ from jointmap.tables import METHODS
 from jointmap.workflows.already_one import JoinedOnPurpose
 from jointmap.workflows.doubts_of_tests import doubts_of_test
 from jointmap.workflows.feeds import feed_faults
+from jointmap.workflows.find_record import key_of, nearest
 from jointmap.workflows.tests_as_columns import GEOMETRIES
 from jointmap.workflows.words_checked import (
     words_of_crew,
@@ -44,6 +46,8 @@ _PAST = {
     "captured_on", "checked_on", "decided_on", "fitted_on", "happened_on",
     "installed_on", "measured_on", "proved_on", "removed_on", "tested_on",
 }  # fmt: skip
+# What a file can be attached to: all but what tells of files, or waits.
+ATTACHED_TO = tuple(k for k in FORMS if k not in ("attachment", "photo_place", "held"))
 _OF_A_DEVICE = (Scope.JOINT, Scope.STUD, Scope.GASKET_CORE)
 
 
@@ -56,12 +60,20 @@ class Context:
     today: dt.date
     devices: dict[int, dict[dt.date, Device]] = field(default_factory=dict)
     joined: JoinedOnPurpose = field(init=False)
+    _keys: dict[str, Mapping[str, None]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.joined = JoinedOnPurpose(self.today)
         for kind in ("device", "boundary"):
             for _, record in self.job.known(kind).by_id.values():
                 self.note(record)
+
+    def keys(self, kind: str) -> Mapping[str, None]:
+        """Return what the records of ``kind`` are called, once they are all there."""
+        if kind not in self._keys:
+            known = self.job.known(kind).by_id.values()
+            self._keys[kind] = {key_of(self.job, record): None for _, record in known}
+        return self._keys[kind]
 
     def note(self, record: Record) -> None:
         """Remember devices and joined boundaries, so that later rows see them."""
@@ -264,7 +276,25 @@ def _check_person_row(record: Record, context: Context) -> Iterator[Problem]:
     return word_faults(old, person)
 
 
+def _check_attachment(record: Record, context: Context) -> Iterator[Problem]:
+    attached = cast("Attachment", record)
+    kind = attached.subject.strip().lower().replace(" ", "_")
+    if kind not in ATTACHED_TO:
+        accepted = ", ".join(k.replace("_", " ") for k in ATTACHED_TO)
+        facts = {"accepted": accepted}
+        yield Problem("attach.no_kind", facts, column="subject", value=attached.subject)
+        return
+    key = attached.subject_key
+    is_alias = kind == "joint" and find(context.job, Ref("joint", key)) is not None
+    if is_alias or key in context.keys(kind):
+        return
+    names = dict(enumerate(context.keys(kind)))
+    near = {"kind": attached.subject} | nearest(key, names)
+    yield Problem("attach.no_record", near, column="subject_key", value=key)
+
+
 _CHECKS: dict[str, Callable[[Record, Context], Iterator[Problem]]] = {
+    "attachment": _check_attachment,
     "crew": lambda record, _: words_of_crew(cast("Crew", record)),
     "decision": lambda record, _: length_faults(cast("Decision", record)),
     "joint": lambda record, _: words_of_joint(cast("Joint", record)),

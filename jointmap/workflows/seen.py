@@ -38,6 +38,7 @@ _DAY = {
     "past_limit": "day",
     "path_joining": "checked",
     "person_lapsed": "tested",
+    "photo_far": "day",
     "position_doubt": "sent",
     "repair_not_proved": "repaired",
     "repair_of_boundary": "day",

@@ -19,7 +19,7 @@ from jointmap.files.names import (
     TEMPLATES,
     beside,
 )
-from jointmap.storage.attachment_files import hash_of, others_in, path_of
+from jointmap.storage.attachment_files import FOLDERS, hash_of, others_in, path_of
 from jointmap.workflows.site_folder import SETTINGS
 
 # The user's own sheets, and models that were learned and not adopted.
@@ -45,18 +45,18 @@ def file_problems(
     ``database`` is the register's file, None where a server has it. Nothing reads what
     is in the folders of templates and models but the user.
     """
-    files = {SETTINGS_FILE}
+    files, folders = {SETTINGS_FILE}, {*FOLDERS, _DRAFTS, *_LOOSE}
     if database is not None and database.parent == path.absolute():
         files |= {database.name, database.name + _JOURNAL}
     for entry in sorted(os.scandir(path), key=lambda e: e.name):
         kind = entry.stat(follow_symlinks=False).st_mode
         is_expected = (
             stat.S_ISDIR(kind)
-            if entry.name in {ATTACHMENTS, _DRAFTS, *_LOOSE}
+            if entry.name in folders
             else stat.S_ISREG(kind) and entry.name in files
         )
         if not is_expected:
-            known = entry.name in files | {ATTACHMENTS, _DRAFTS, *_LOOSE}
+            known = entry.name in files | folders
             name = "file_link" if known and entry.is_symlink() else "file_foreign"
             yield _problem(name, path / entry.name)
     for other in sorted((path / _DRAFTS).rglob("*")):

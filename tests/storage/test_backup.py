@@ -17,9 +17,10 @@ from jointmap.workflows.attach import attach
 from jointmap.workflows.backup import backup, restore
 from jointmap.workflows.changes import Change
 from jointmap.workflows.site_folder import new_site, open_site
+from tests.pictures_made import JPEG
 from tests.storage.samples import DAY, KEY, NOON, fill, first_delivery, joint, unasked
 
-PHOTO = b"\xff\xd8\xff a photo, invented"
+PHOTO = JPEG
 
 
 def change(**more):

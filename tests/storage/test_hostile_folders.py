@@ -16,9 +16,10 @@ from jointmap.workflows.backup import backup, restore
 from jointmap.workflows.changes import Change
 from jointmap.workflows.site_folder import new_site
 from jointmap.workflows.verify import verify_site
+from tests.pictures_made import JPEG
 from tests.storage.samples import DAY, KEY, NOON, fill, first_delivery
 
-PHOTO = b"\xff\xd8\xff a photo, invented"
+PHOTO = JPEG
 
 
 @pytest.fixture(scope="module")

@@ -1,5 +1,6 @@
 """Whatever was changed in a register is found, and the row is named."""
 
+import io
 import shutil
 
 import pytest
@@ -8,7 +9,7 @@ import sqlalchemy as sa
 from jointmap.errors import WrongUse
 from jointmap.register import FORMS, Attachment
 from jointmap.storage import Register, past_forms
-from jointmap.storage.attachment_files import path_of, store
+from jointmap.storage.attachment_files import keep, path_of, take
 from jointmap.storage.canonical import canonical_of, plain, salt_of, salted
 from jointmap.storage.checking import check_register
 from jointmap.storage.database import trying, writing
@@ -43,9 +44,9 @@ def filled(register, tmp_path):
         job.revise(1, joint("IJ-1", remark="corrected again"))
         job.revise(1, joint("IJ-1b", remark="corrected again"))
         job.add(reading(1, NOON.date(), 1e-300))
-    (tmp_path / "photo").write_bytes(b"\xff\xd8\xff and so on")
-    kept = store(tmp_path, tmp_path / "photo")
-    facts = {"sha256": kept.sha256, "media_type": kept.media_type}
+    with take(tmp_path, io.BytesIO(b"\xff\xd8\xff and so on"), "photo") as kept:
+        keep(tmp_path, kept)
+    facts = {"sha256": kept.sha256, "media_type": "image/jpeg"}
     photo = Attachment(
         **facts, size_bytes=kept.size_bytes, subject="joint", subject_key="IJ-1",
         original_name="photo",

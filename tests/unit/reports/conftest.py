@@ -42,6 +42,7 @@ from jointmap.reports.views_dossier import (
 )
 from jointmap.reports.views_dossiers import DossierLine, DossiersPage
 from jointmap.reports.views_due import DueLine, DuePage
+from jointmap.reports.views_files import FileView, PicturePage
 from jointmap.reports.views_handover import (
     ContractorRow,
     HandoverPage,
@@ -253,6 +254,53 @@ INSTALLED = InstallationView(
 )
 
 
+# The smallest drawing there is, as a page holds one.
+DRAWN = (
+    "data:image/svg+xml;base64,PHN2ZyB4bWxucz0iaHR0cDovL3d3dy53My5vcmcvMjAwMC9zdmciLz4="
+)
+FILES = (
+    FileView(
+        view="front",
+        on=day("2025-10-01"),
+        is_taken=True,
+        media_type="image/jpeg",
+        size="2,310,556 bytes",
+        sha256="ab" * 32,
+        small=DRAWN,
+        page=Link("front", f"pictures/{'ab' * 16}.html"),
+    ),
+    FileView(
+        view="drawing",
+        on=day("2025-10-02"),
+        media_type="image/svg+xml",
+        size="61,002 bytes",
+        sha256="cd" * 32,
+        page=Link("drawing", f"pictures/{'cd' * 16}.html"),
+        notes=(say("picture.left_out", {"names": "script, style"}),),
+    ),
+    FileView(
+        view="",
+        on=day("2025-10-02"),
+        media_type="application/pdf",
+        size="120,400 bytes",
+        sha256="ef" * 32,
+        why=say("picture.kind"),
+    ),
+)
+
+
+@pytest.fixture
+def picture() -> PicturePage:
+    """One picture on a page of its own, with a note."""
+    return PicturePage(
+        frame=frame("../", Link("IJ-031", "dossiers/IJ-031.html")),
+        file=FILES[1],
+        picture=DRAWN,
+        joint=joint("IJ-031"),
+        kept_at=f"attachments/cd/{'cd' * 32}",
+    )
+
+
 @pytest.fixture
 def dossier() -> Dossier:
     """A joint with something in every section, good and bad."""
@@ -310,6 +358,7 @@ def dossier() -> Dossier:
             '<path d="M5 70L120 52L315 20" fill="none" stroke="#1a1a1a"/>'
             '<path d="M150 40v16M158 38v16" stroke="#1a1a1a" stroke-width="4"/></svg>'
         ),
+        files=FILES,
         devices=(
             DeviceView(
                 kind="flange kit",

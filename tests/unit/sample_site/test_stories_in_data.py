@@ -201,7 +201,7 @@ def test_12_renamed_replaced_and_drawn_three_ways() -> None:
     old, new = [d for d in rows("devices", joint="IJ-012") if d["removed_on"] or (
         d["fitted_on"] > "2024")]  # fmt: skip
     assert old["removed_on"] == new["fitted_on"] == "2024-05-06"
-    drawings = rows("attachments", subject_key="IJ-012")
+    drawings = rows("attachments", subject_key="IJ-012", view="drawing")
     assert len({d["sha256"] for d in drawings}) == 3
 
 

@@ -7,7 +7,6 @@ import pytest
 from jointmap.errors import JointmapError, Refused, WrongUse
 from jointmap.register import (
     Alias,
-    Attachment,
     Boundary,
     Decision,
     Device,
@@ -16,10 +15,8 @@ from jointmap.register import (
     ParallelPath,
 )
 from jointmap.register.codes import DecisionKind, JointState, PathState
-from jointmap.storage.attachment_files import media_type_of, path_of, store
 from jointmap.storage.checking import check_register
 from jointmap.wording.problems import line_of
-from jointmap.workflows.attach import attach
 from jointmap.workflows.boundary import boundary_text
 from jointmap.workflows.change_joint import rename, replace_device
 from jointmap.workflows.changes import Change
@@ -290,96 +287,3 @@ def test_late_entries_with_their_delay(site):
     assert late_text(site, days=1900, known=None).startswith("1913 days: device 'J-1")
     nothing = late_text(site, days=4000, known=None)
     assert nothing == "nothing was recorded more than 4000 days after it happened\n"
-
-
-PNG = b"\x89PNG\r\n\x1a\n rest"
-TYPES = {
-    b"%PDF-1.7": "application/pdf",
-    PNG: "image/png",
-    b"\xff\xd8\xff\xe0": "image/jpeg",
-    b"II*\x00": "image/tiff",
-    b"MM\x00*": "image/tiff",
-    b"RIFF0000WEBPVP8 ": "image/webp",
-    "a note, Ω".encode(): "text/plain",
-    b"<svg xmlns='x'><path/></svg>": "image/svg+xml",
-    b"<?xml version='1.0'?>\n<!-- x --><svg></svg>": "image/svg+xml",
-    b"<svg><script>1</script></svg>": "",
-    b"<svg onload='x'></svg>": "",
-    b"<svg><a href='javascript:x'/></svg>": "",
-    b"<html></html>": "",
-    b"MZ\x90\x00": "",
-    b"\xff\xfe\x00": "",
-    b"": "",
-}
-
-
-@pytest.mark.parametrize(("data", "media_type"), TYPES.items())
-def test_a_file_is_what_is_in_it(data, media_type):
-    assert media_type_of(data) == media_type
-
-
-def test_one_file_for_many_records(site, tmp_path):
-    (tmp_path / "..strange $(name)").write_bytes(PNG)
-    file = tmp_path / "..strange $(name)"
-    for key in ("J-1", "J-2"):
-        attach(site, file, ("joint", key), "front", change())
-    kept = records(site, Attachment)
-    assert [a.subject_key for a in kept] == ["J-1", "J-2"]
-    assert len({a.sha256 for a in kept}) == 1
-    files = [p for p in (site.path / "attachments").rglob("*") if p.is_file()]
-    assert files == [path_of(site.path, kept[0].sha256)]
-    with pytest.raises(WrongUse, match=r"attach\.same"):
-        attach(site, file, ("joint", "J-1"), "", change())
-
-
-def test_files_that_are_refused(site, tmp_path, monkeypatch):
-    (tmp_path / "x.png").write_bytes(b"MZ\x90\x00")
-    for name, says in (("x.png", "accepted kinds"), ("none", "no such file")):
-        with pytest.raises(Refused) as refused:
-            attach(site, tmp_path / name, ("joint", "J-1"), "", change())
-        assert says in told(refused)
-    monkeypatch.setattr("jointmap.storage.attachment_files.MOST_BYTES", 3)
-    with pytest.raises(Refused, match="too_big"):
-        attach(site, tmp_path / "x.png", ("joint", "J-1"), "", change())
-    with pytest.raises(ValueError, match=r"\.\."):
-        path_of(site.path, "../../x")
-
-
-def test_a_spoilt_file_in_the_store_is_put_right(site, tmp_path):
-    (tmp_path / "x.png").write_bytes(PNG)
-    kept = store(site.path, tmp_path / "x.png")
-    path_of(site.path, kept.sha256).write_bytes(b"spoilt")
-    store(site.path, tmp_path / "x.png")
-    assert path_of(site.path, kept.sha256).read_bytes() == PNG
-
-
-HEAD = "sha256,media_type,size_bytes,subject,subject_key\n"
-
-
-def attachments(tmp_path, name, row, data=PNG):
-    folder = write(tmp_path / name, {"attachments.csv": HEAD + row})
-    if data:
-        write(folder / "photos", {"p.png": data, "page.html": "<html>"})
-    return folder
-
-
-def test_a_delivery_brings_its_files(site, tmp_path):
-    import hashlib
-
-    sha = hashlib.sha256(PNG).hexdigest()
-    row = f"{sha},image/png,{len(PNG)},joint,J-1\n"
-    again = row.replace("J-1", "J-2")
-    cases = [
-        ("dry", row, PNG, True, True),
-        ("other", row.replace("png,", "jpeg,"), PNG, False, False),
-        ("none", row, b"", False, False),
-        ("bad", row.replace(sha, "../../etc"), PNG, False, False),
-        ("sent", row, PNG, False, True),
-        ("kept before", again, b"", False, True),
-    ]
-    for name, text, data, dry, clean in cases:
-        folder = attachments(tmp_path, name, text, data)
-        facts = {"now": LOADED, "by": "T1", "reason": name, "dry_run": dry}
-        report = load(site, [folder / "attachments.csv"], **facts)
-        assert report.is_clean == clean, name
-        assert path_of(site.path, sha).exists() == (name in {"sent", "kept before"})
