@@ -22,7 +22,6 @@ SENTENCES: dict[str, str] = {
     "file.not_plain": "this is no plain file that can be read ({error})",
     "file.outside": "accepted: a place inside the folder of the sheet, such as"
     " photos/front.jpg",
-    "file.link": "a link stands there; accepted: the file itself",
     "cell.missing": "the value is missing and the row cannot stand without it",
     "cell.word": "not a word of this column; accepted: {accepted}",
     "cell.day": "not a day; accepted: year-month-day, such as 2026-05-15",
