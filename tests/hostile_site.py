@@ -28,6 +28,7 @@ from jointmap.register import (
     Model,
     Occurrence,
     ParallelPath,
+    PhotoPlace,
     Position,
     Qualification,
     Record,
@@ -82,6 +83,7 @@ READ_AS = {
     ("decision", "subject"): "a kind of record",
     ("attachment", "subject"): "a kind of record",
     ("attachment", "sha256"): "the digest of a file",
+    ("photo_place", "sha256"): "the digest of a file",
 }
 SHA256 = "0" * 64
 
@@ -190,6 +192,7 @@ def _papers() -> Iterator[Record]:
     yield Attachment(
         sha256=SHA256, media_type="", size_bytes=1, subject="joint", subject_key=""
     )
+    yield PhotoPlace(sha256=SHA256, latitude_deg=31.4, longitude_deg=-41.9)
     for doubt in ("row.differs", "place.axes_swapped"):
         yield Held(
             sheet="joints", subject_key="", column=doubt, sent_on=on, doubt=doubt,

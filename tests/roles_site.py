@@ -23,6 +23,7 @@ from jointmap.register import (
     Occurrence,
     ParallelPath,
     Person,
+    PhotoPlace,
     Position,
     Qualification,
     Record,
@@ -166,6 +167,7 @@ MAKE = {
         second_person_id=None,
     ),
     "attachment": _files,
+    "photo_place": lambda n: PhotoPlace(sha256=f"{n:064}", taken_on=SINCE),
     "held": _held,
 }  # fmt: skip
 
@@ -220,6 +222,7 @@ def corrected(record: Record) -> Record:
         "model": {"numbers": '{"a":1}'},
         "decision": {"why": "better said"},
         "attachment": {"view": "front"},
+        "photo_place": {"taken_on": TODAY},
         "held": {"is_open": False},
     }
     return replace(record, **changed.get(record.KIND, {}), **more)

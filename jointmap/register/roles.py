@@ -71,6 +71,7 @@ MAY_ADD: dict[str, Roles] = {
     "model": _KEEPERS,
     "decision": (*_OFFICE, Role.AUDITOR),
     "attachment": (*_ALL_WHO_RECORD, Role.AUDITOR),
+    "photo_place": (*_ALL_WHO_RECORD, Role.AUDITOR),
     # A value as sent that differs or is in doubt: it waits, and changes nothing.
     "held": _ALL_WHO_RECORD,
 }
