@@ -14,6 +14,7 @@ from jointmap.exchange import SHEETS, Sheet
 from jointmap.incoming.limits import STATED
 from jointmap.intervals import NEXT_REQUIRED_TEST
 from jointmap.register import FORMS, Column, Form
+from jointmap.register.bounds import Bound, DayBound
 from jointmap.register.codes import Basis, DueState, Mark, Verdict
 from jointmap.register.roles import (
     FOR_TWO,
@@ -30,6 +31,7 @@ from jointmap.reports import REPORTS
 from jointmap.storage.past_forms import PAST_FORMS, columns_then
 from jointmap.tables import LIMITS, METHODS, SOURCES
 from jointmap.tables.interval_rules import RULES, IntervalRule
+from jointmap.wording import say
 from jointmap.wording.families import SENTENCES
 
 FOLDER = Path(__file__).resolve().parents[1] / "docs" / "reference"
@@ -113,7 +115,9 @@ A file's name starts with its sheet; more words may follow
 (`joints_contractor_south.csv`). UTF-8, comma between cells, an empty cell for "none".
 Days are `2026-05-15`, truth is `yes` or `no`. A quantity carries its unit in the cell
 (`640 ft·lbf`, `> 999 Mohm`). Columns marked * must be there. `correction_reason` turns
-a row that differs from what is known into a new revision.
+a row that differs from what is known into a new revision. A quantity outside the stated
+ends waits where its row can stand without it and it is possible at all; any other number
+or day outside them is refused.
 """
 
 
@@ -134,8 +138,22 @@ def _accepts(column: Column) -> str:
     if column.words is not None:
         return "one of: " + ", ".join(f"`{w}`" for w in column.words)
     if column.quantity:
-        return f"{column.quantity}, with its unit"
-    return PLAIN[column.type.__name__]
+        return f"{column.quantity}, with its unit{_within(column)}"
+    return PLAIN[column.type.__name__] + _within(column)
+
+
+def _within(column: Column) -> str:
+    """Return the bounds of a number or a day, and where they are from."""
+    bound = column.bound
+    if isinstance(bound, Bound):
+        ends = [say("bound.end", {"end": e, "unit": column.unit or "g"})
+                for e in (bound.least, bound.most)]  # fmt: skip
+        return f"; {ends[0]} to {ends[1]} ({bound.source})"
+    if isinstance(bound, DayBound):
+        ahead = bound.years_ahead
+        until = f"{ahead} years after the load" if ahead else "the day of the load"
+        return f"; {bound.first} to {until} ({bound.source})"
+    return ""
 
 
 PLAIN = {

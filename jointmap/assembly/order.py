@@ -8,6 +8,8 @@ from jointmap.tables.tightening import STARTERS
 
 QUARTERS = 4
 LEAST_STUDS = 2
+# The largest flanges have about a hundred; the order of a thousand takes no time yet.
+MOST_STUDS = 1000
 
 
 def cross_order(stud_count: int) -> Ids:
@@ -17,8 +19,11 @@ def cross_order(stud_count: int) -> Ids:
     group by group of opposite pairs, groups far apart. Other counts pair each stud with
     the one opposite, or nearly, and go on with the middle of the widest gap.
 
-    Raises ``WrongUse`` for fewer than two studs.
+    Raises ``WrongUse`` for fewer than two studs, and for more than a flange can have.
     """
+    if stud_count > MOST_STUDS:
+        facts = {"count": stud_count, "most": MOST_STUDS}
+        raise WrongUse(Problem("fitting.too_many_studs", facts))
     if stud_count < LEAST_STUDS:
         raise WrongUse(Problem("fitting.too_few_studs", {"count": stud_count}))
     if stud_count % QUARTERS:

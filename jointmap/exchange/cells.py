@@ -5,9 +5,11 @@ import math
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 from jointmap.errors import Problem, Refused
 from jointmap.register import Column
+from jointmap.register.bounds import BEYOND, Bound, bound_fault
 from jointmap.units import read_quantity
 
 _DAY = dt.timedelta(days=1)
@@ -26,19 +28,42 @@ class Ref:
     key: str
 
 
-def read_cell(column: Column, text: str) -> tuple[object, int]:
+def read_cell(
+    column: Column, text: str, *, accepted: bool = False
+) -> tuple[object, int]:
     """Return the value of a filled cell and its bound (-1 below, 0 exact, 1 above).
 
-    Raises ``Refused`` with one problem that says what would be accepted.
+    With ``accepted`` a person has said that an unlikely number is right. Raises
+    ``Refused`` with one problem that says what would be accepted.
     """
     if column.refers:
         return Ref(column.refers, text), 0
     if column.words is not None:
         return _word(column, text), 0
+    value, bound = _plain(column, text)
+    if isinstance(column.bound, Bound):
+        check_bound(value, column.bound, column.unit, accepted=accepted)
+    return value, bound
+
+
+def _plain(column: Column, text: str) -> tuple[object, int]:
     if column.quantity:
         quantity = read_quantity(text, column.quantity)
         return quantity.value, quantity.bound
     return _PLAIN[column.type](text), 0
+
+
+def check_bound(
+    value: Any,  # noqa: ANN401 - a whole number or a float
+    bound: Bound,
+    unit: str = "",
+    *,
+    accepted: bool = False,
+) -> None:
+    """Refuse a number outside its bound, with the bound and where it is from."""
+    fault = bound_fault(value, bound, unit)
+    if fault is not None and not (accepted and fault.id == BEYOND):
+        raise Refused(fault)
 
 
 def _word(column: Column, text: str) -> object:

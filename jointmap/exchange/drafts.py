@@ -10,10 +10,16 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from jointmap.errors import Problem, Refused
-from jointmap.exchange.cells import Ref, read_cell, read_number
+from jointmap.exchange.cells import (
+    Ref,
+    check_bound,
+    read_cell,
+    read_number,
+)
 from jointmap.exchange.files import Row, SentFile
 from jointmap.exchange.sheets import REASON_COLUMN, SHEETS, Sheet
 from jointmap.register import FORMS, Column
+from jointmap.register.bounds import IMPOSSIBLE, OF_A_TIE
 from jointmap.register.codes import KIND_OF_SUBJECT, Subject
 from jointmap.units import read_quantity
 
@@ -150,7 +156,8 @@ def _values(
             values.update(_value(column, text, plan.names))
         except Refused as refused:
             found = [replace(p, column=label, value=text) for p in refused.problems]
-            (wrong if label in plan.vital else held).extend(found)
+            firm = refused.problems[0].id == IMPOSSIBLE or label in plan.vital
+            (wrong if firm else held).extend(found)
     if wrong:
         raise Refused(wrong)
     if "as_written" in plan.names:
@@ -272,9 +279,14 @@ def _tie_point(line: int, cells: Mapping[str, str]) -> list[float]:
 def _tie_number(label: str, cells: Mapping[str, str]) -> float:
     text = cells[label].strip()
     with _said_of(label, text):
-        if label == "post":
-            return read_quantity(text, "distance along a line").value
-        return read_number(text)
+        is_post = label == "post"
+        value = (
+            read_quantity(text, "distance along a line").value
+            if is_post
+            else read_number(text)
+        )
+        check_bound(value, OF_A_TIE[label], "kilometre" if is_post else "")
+        return value
 
 
 def _adopted(cells: Mapping[str, str]) -> dict[str, object]:

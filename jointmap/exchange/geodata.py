@@ -42,7 +42,10 @@ def write_points(
     suffix = path.suffix.lower()
     if suffix == ".gpx":
         frame = _waypoints(frame)
-    frame.to_file(path, driver=DRIVERS[suffix], engine="pyogrio", **_MARKS[suffix])
+    # Without a point the layer does not know of what kind it is.
+    kind = {} if placed.any() else {"geometry_type": "Point"}
+    more = {**_MARKS[suffix], **kind}
+    frame.to_file(path, driver=DRIVERS[suffix], engine="pyogrio", **more)
 
 
 def _waypoints(frame: gpd.GeoDataFrame) -> gpd.GeoDataFrame:

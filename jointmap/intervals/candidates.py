@@ -5,7 +5,16 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from jointmap.register.columns import Codes, Days, Flags, Floats, Ids, Table, narrow
+from jointmap.register.columns import (
+    Codes,
+    Days,
+    Flags,
+    Floats,
+    Ids,
+    Table,
+    in_codes,
+    narrow,
+)
 
 # Ids of sentences; a column holds the place in this list. New reasons go to the end.
 REASONS: tuple[str, ...] = (
@@ -82,12 +91,16 @@ def candidates_at(
 ) -> Candidates:
     """Return candidates; ``given`` columns are one value or one each, others blank."""
     whole = {
-        name: np.broadcast_to(
-            np.asarray(given.get(name, blank), blank.dtype), row.shape
-        )
+        name: np.broadcast_to(_typed(given.get(name, blank), blank), row.shape)
         for name, blank in _BLANKS.items()
     }
     return Candidates(narrow(row), last_allowed_on, **whole)
+
+
+def _typed(values: npt.ArrayLike, blank: np.generic) -> npt.NDArray[np.generic]:
+    if blank.dtype == np.int16:
+        return in_codes(values)
+    return np.asarray(values, blank.dtype)
 
 
 def no_candidates() -> Candidates:

@@ -26,6 +26,7 @@ from jointmap.location.reference_systems import (
     to_lat_lon,
     to_working,
 )
+from jointmap.location.shapes import shape_faults, tie_faults
 
 __all__ = [
     "DOUBT_KINDS",
@@ -45,6 +46,8 @@ __all__ = [
     "posts_on",
     "posts_to_points",
     "problems",
+    "shape_faults",
+    "tie_faults",
     "to_lat_lon",
     "to_working",
 ]

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from jointmap.errors import Problem, Refused
 from jointmap.location.measuring import Measuring, measuring, nearest, place_along
 from jointmap.register.columns import Flags, Floats, Table
 
@@ -13,6 +14,8 @@ AT_TIE_METRE = 0.001
 # Slope length and plan length differ by less; more means the metal was re-laid or the
 # tie points are apart by a reroute (our choice).
 STRETCH_RATIO = 0.02
+# The longest lines have some thousand; more would not fit a map, nor a memory.
+MOST_TICKS = 40_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +59,8 @@ def kilometre_ticks(
     """Return the posts that are whole multiples of ``every_km``, rising."""
     line = measuring(coordinates, tie_points)
     post = line.tie_post_kilometre
+    if not (post[-1] - post[0]) / every_km <= MOST_TICKS:
+        raise Refused(Problem("chainage.ticks", {"most": MOST_TICKS}))
     steps = np.arange(np.ceil(post[0] / every_km), np.floor(post[-1] / every_km) + 1)
     shown = steps * every_km
     return Ticks(shown, *place_along(line, along_of(line, shown)))

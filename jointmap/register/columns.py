@@ -12,6 +12,8 @@ from typing import Any, Self, TypeAlias
 import numpy as np
 import numpy.typing as npt
 
+from jointmap.errors import Problem, Refused
+
 _MOST_NARROW = np.iinfo(np.int32).max
 
 Ids: TypeAlias = npt.NDArray[np.int64]
@@ -27,6 +29,25 @@ def narrow(values: npt.NDArray[Any]) -> npt.NDArray[Any]:
         return values
     fits = values.max(initial=0) <= _MOST_NARROW and values.min(initial=0) >= 0
     return values.astype(np.int32) if fits else values
+
+
+def in_codes(values: npt.ArrayLike) -> Codes:
+    """Return whole numbers in 16 bits; refuses what would come out as another number.
+
+    Raises
+    ------
+    Refused
+        ``columns.beyond``, with the number that is farthest out.
+    """
+    given = np.asarray(values)
+    if given.dtype == np.int16:
+        return given
+    wide = given.astype(np.int64)
+    span = np.iinfo(np.int16)
+    if wide.size and (wide.max() > span.max or wide.min() < span.min):
+        worst = int(wide.flat[np.argmax(np.abs(wide.astype(np.float64)))])
+        raise Refused(Problem("columns.beyond", {"value": worst, "most": span.max}))
+    return wide.astype(np.int16)
 
 
 class Table:

@@ -13,6 +13,7 @@ from types import NoneType
 from typing import Any, ClassVar, TypeAlias, get_args, get_type_hints
 
 from jointmap.errors import Problem, Refused
+from jointmap.register.bounds import Bound, DayBound, bound_of
 
 # SQL and canonical form know just these; a word from a fixed list is text.
 PLAIN_TYPES = (str, int, float, bool, dt.date, dt.datetime)
@@ -50,11 +51,17 @@ class Column:
     refers: str = ""
     withheld: bool = False
     words: _Words = None
+    bound: Bound | DayBound | None = None
 
     @property
     def quantity(self) -> str:
         """The kind of quantity the name's unit stands for, or an empty text."""
         return QUANTITY_OF_SUFFIX.get(self._suffix, "")
+
+    @property
+    def unit(self) -> str:
+        """The unit of the name, as ``wording`` shows it; blank for none."""
+        return self._suffix.removeprefix("_")
 
     @property
     def label(self) -> str:
@@ -145,11 +152,18 @@ def form_of(record: type[Record]) -> Form:
 def _make_form(record: type[Record]) -> Form:
     hints = get_type_hints(record)
     own = sorted(fields(record), key=lambda f: f.name in ABOUT_THE_ROW)
-    columns = tuple(_column(f.name, hints[f.name], f.metadata) for f in own)
+    columns = tuple(
+        _column(record.KIND, f.name, hints[f.name], f.metadata) for f in own
+    )
     return Form(record.KIND, record.FORM, record, record.KEY, columns)
 
 
-def _column(name: str, hint: Any, meta: Mapping[str, Any]) -> Column:  # noqa: ANN401
+def _column(
+    kind: str,
+    name: str,
+    hint: Any,  # noqa: ANN401
+    meta: Mapping[str, Any],
+) -> Column:
     parts = get_args(hint) or (hint,)
     plain = next(p for p in parts if p is not NoneType)
     words = plain if issubclass(plain, StrEnum) else None
@@ -160,6 +174,7 @@ def _column(name: str, hint: Any, meta: Mapping[str, Any]) -> Column:  # noqa: A
         meta.get("refers", ""),
         meta.get("withheld", False),
         words,
+        bound_of(kind, name),
     )
 
 

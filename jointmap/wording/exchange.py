@@ -31,6 +31,12 @@ SENTENCES: dict[str, str] = {
     "cell.whole": "not a whole number; accepted: digits only",
     "cell.number": "not a number; accepted: digits with a decimal point",
     "cell.bound": "this column takes one number, without < or >",
+    "bound.end": "{end:{unit}}",
+    "cell.beyond": "hardly meant so; accepted: at least {least:{unit}} and at most"
+    " {most:{unit}} ({source})",
+    "cell.impossible": "this cannot be; accepted: at least {least:{unit}} and at most"
+    " {most:{unit}} ({source})",
+    "cell.day_beyond": "accepted: at least {first} and at most {last} ({source})",
     "position.incomplete": "half a position; accepted: latitude and longitude, or"
     " easting and northing with crs (such as EPSG:32623)",
     "adopted.catalogue": "accepted: {accepted}",
@@ -57,6 +63,17 @@ SENTENCES: dict[str, str] = {
     "row.stud_beyond": "stud {stud} of {count}; stud numbers run from 1 to {count}",
     "row.fed_twice": "this structure is named already; name each structure that the"
     " source feeds once",
+    "row.reversed": "{value} lies before {first} ({start}); correct one of the two",
+    "row.device_overlap": "another device was in service at {joint} then: fitted"
+    " {fitted_on}, until {until} [{origin}]; give that one its removed_on first, or"
+    " correct the day",
+    "row.no_kind": "no kind of record of this name; accepted: {accepted}",
+    "row.no_subject": "no {kind} of this name is on record; nearest: {nearest}. Load it"
+    " first, or correct the name",
+    "row.alias_taken": "this is the tag of another joint; choose another name",
+    "row.name_unknown": "no {kind} of this name is on record; nearest: {nearest}",
+    "row.post_beyond": "the posts of this measuring run from {first:kilometre} to"
+    " {last:kilometre}; beyond them the joint has no place",
     "row.geometry": "where the span lies decides which way the share is read;"
     " accepted: {accepted} (between the current connection and the joint, or beyond"
     " the joint)",

@@ -24,6 +24,7 @@ from jointmap.wording.risk import SENTENCES as RISK
 from jointmap.wording.roles import SENTENCES as ROLES
 from jointmap.wording.routes import SENTENCES as ROUTES
 from jointmap.wording.storage import SENTENCES as STORAGE
+from jointmap.wording.trial import SENTENCES as TRIAL
 from jointmap.wording.verifying import SENTENCES as VERIFYING
 from jointmap.wording.what_if_shorted import SENTENCES as WHAT_IF_SHORTED
 from jointmap.wording.worksheet import SENTENCES as WORKSHEET
@@ -47,6 +48,7 @@ SENTENCES: dict[str, str] = {
     **RISK,
     **ROLES,
     **ROUTES,
+    **TRIAL,
     **CAUTIONS,
     **CHECKS,
     **CLOCKS,

@@ -138,5 +138,7 @@ SENTENCES: dict[str, str] = {
     "month.no_route": "no stop",
     "month.day_off": "no work",
     "month.sheet": "sheet",
+    "month.homeless": "No route for {crews}: no place of the depot is on record;"
+    " load it with positions.csv (subject crew).",
     "month.summary": "{stops} stops on {sheets} crew days; {left} not planned.",
 }

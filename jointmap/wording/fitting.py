@@ -162,6 +162,8 @@ SENTENCES: dict[str, str] = {
     "fitting.stress.blank": "stud stress: torque, stud size or grade is not on record",
     "fitting.stress.table": "stud stress: size or grade not in our tables",
     "fitting.too_few_studs": "{count} studs make no order; at least 2 are needed",
+    "fitting.too_many_studs": "{count} studs are on no flange; at most {most} are"
+    " accepted",
     "fitting.summary": "{meets} of {asked} facts of the fitting record meet; {fails} do"
     " not, {blank} not on record, {table} not in our tables",
     **{id_: text for name in _MEASURED for id_, text in _sentences(name).items()},

@@ -46,6 +46,31 @@ SENTENCES: dict[str, str] = {
         "The coordinates cannot be read in {crs}. Write two plain numbers, and an EPSG "
         "number such as EPSG:32624."
     ),
+    "shape.vertices": (
+        "{count} points in one line; accepted: at most {most}, cut it in two"
+    ),
+    "shape.globe": (
+        "this is no place on the globe; accepted: longitude, then latitude, in degrees"
+        " ({source})"
+    ),
+    "shape.date_line": (
+        "the line crosses the meridian of 180 degrees, over which no map is drawn here;"
+        " cut it in two there"
+    ),
+    "shape.no_length": (
+        "the {count} points are one place, so the line has no length; give two places"
+        " or more"
+    ),
+    "shape.piece": (
+        "from this point to the next are {length:metre}; accepted: at most {most:metre}"
+        " without a bend (our choice)"
+    ),
+    "chainage.stretch": (
+        "the posts span {posts:metre}, but the line between its first and last tie"
+        " point is {metres:metre} long; accepted: posts within a factor of {most:g} of"
+        " the line (our choice)"
+    ),
+    "chainage.ticks": "a line has more than {most} whole posts; nobody can draw them",
     "line.no_length": (
         "The line has no length: it needs two vertices apart, all of them numbers."
     ),

@@ -1,6 +1,9 @@
 """Sentences on records that are refused."""
 
 SENTENCES: dict[str, str] = {
+    "columns.beyond": "a number of a record is {value}; at most {most} can be reckoned"
+    " with",
+    "record.unreadable": "the record cannot be read ({error})",
     "record.missing": "{field} is missing",
     "record.word": "{value} is no word of the list for {field}",
     "record.type": "{field} holds {value}, which is of the wrong type",

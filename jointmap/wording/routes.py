@@ -8,8 +8,8 @@ SENTENCES: dict[str, str] = {
     ),
     "clock.unknown": "{value} is no clock time. Write hours and minutes, as 07:30.",
     "season.unknown": "{value} is no day of the year. Write month and day, as 04-15.",
-    "road.no_length": "Road {road} of the layer has no length.",
-    "road.no_speed": "Road {road} of the layer has no speed above nought.",
+    "road.no_length": "Road {road} has no length.",
+    "road.no_speed": "Road {road} has no speed above nought.",
     "route.no_crew_day": "No crew works on any day allowed for it. " + _WINDOW,
     "route.closed": (
         "On every day on which a crew works it cannot be reached: season, berth or "

@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from jointmap.exchange import SHEETS, Ref, read_drafts, read_file
-from jointmap.units import accepted
+from jointmap.register.bounds import Bound
+from jointmap.units import accepted, read_quantity
 
 PLAIN_SHEETS = [n for n, s in SHEETS.items() if s.suffix == ".csv"]
 NAMES = st.text(
@@ -31,7 +32,6 @@ EXTRA = {
 }
 OF_TYPE = {
     str: NAMES,
-    int: st.integers(-(10**15), 10**15).map(str),
     float: NUMBERS,
     bool: st.sampled_from(["yes", "no"]),
     dt.date: DAYS.map(str),
@@ -46,7 +46,7 @@ SHOWN = {
 }
 
 
-def cell_of(column):
+def cell_of(column):  # noqa: PLR0911 (a kind of column each)
     """Return what a person may write into a cell of a column."""
     if column.refers:
         return NAMES
@@ -54,8 +54,29 @@ def cell_of(column):
         return st.sampled_from([str(w) for w in column.words])
     if column.quantity:
         units = [u for u in accepted(column.quantity) if u]
-        return st.tuples(NUMBERS, st.sampled_from(units)).map(" ".join)
+        return st.tuples(within(column), st.sampled_from(units)).map(
+            lambda drawn: in_unit(*drawn, column.quantity)
+        )
+    if column.type is int:
+        bound = column.bound
+        return st.integers(int(bound.least), int(bound.most)).map(str)
+    if isinstance(column.bound, Bound):
+        return within(column).map(SHOWN[float])
     return OF_TYPE[column.type]
+
+
+def within(column):
+    """Return numbers in SI that somebody can mean in a column."""
+    least, most = column.bound.least, column.bound.most
+    # Ten digits are written: an end itself may be rounded over.
+    middle = (least + most) / 2
+    return st.floats(least, most).map(lambda v: middle + (v - middle) * (1 - 1e-6))
+
+
+def in_unit(value, unit, quantity):
+    """Return an SI number as a person writes it in another unit."""
+    nought, one = (read_quantity(f"{n} {unit}", quantity).value for n in (0, 1))
+    return f"{(value - nought) / (one - nought):.9g} {unit}"
 
 
 def text_of(value, column, written):
