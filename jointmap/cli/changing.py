@@ -15,6 +15,7 @@ from jointmap.cli.options import (
     clock_option,
     read_clock,
     site_to_write,
+    tell_kept,
 )
 
 if TYPE_CHECKING:
@@ -93,8 +94,7 @@ def revise(  # noqa: PLR0913, PLR0917 - one for each option
 
     folder = site_to_write(site)
     change = change_by(folder, None, by, reason, second)
-    for line in run(folder, kind, key, given_by(sets), change):
-        click.echo(line)
+    tell_kept(run(folder, kind, key, given_by(sets), change))
 
 
 @click.command(short_help="Give a joint another tag; the old one still finds it.")
@@ -116,7 +116,7 @@ def rename(
     from jointmap.workflows.change_joint import rename as run
 
     folder = site_to_write(site)
-    click.echo(run(folder, tag, new, change_by(folder, on, by, reason)))
+    tell_kept([run(folder, tag, new, change_by(folder, on, by, reason))])
 
 
 @click.command(short_help="A new device at a place that keeps its tag.")
@@ -146,7 +146,7 @@ def replace(
 
     folder = site_to_write(site)
     change = change_by(folder, on, by, reason)
-    click.echo(replace_device(folder, tag, given_by(sets), change))
+    tell_kept([replace_device(folder, tag, given_by(sets), change)])
 
 
 @click.command(short_help="Take a joint out of duty.")
@@ -184,8 +184,7 @@ def retire(  # noqa: PLR0913, PLR0917 - one for each option
     from jointmap.workflows.retire_joint import retire as run
 
     folder = site_to_write(site)
-    for line in run(folder, tag, how, change_by(folder, on, by, reason, second)):
-        click.echo(line)
+    tell_kept(run(folder, tag, how, change_by(folder, on, by, reason, second)))
 
 
 @click.command(short_help="Permit a boundary to be joined on purpose.")
@@ -219,7 +218,7 @@ def join(  # noqa: PLR0913, PLR0917 - one for each option
 
     folder = site_to_write(site)
     change = change_by(folder, on, by, reason, second)
-    click.echo(join_on_purpose(folder, name, authority, until, change))
+    tell_kept([join_on_purpose(folder, name, authority, until, change)])
 
 
 @click.command(short_help="Put a test off by decision; its date stays.")
@@ -258,8 +257,7 @@ def defer(  # noqa: PLR0913, PLR0917 - one for each option
 
     folder = site_to_write(site)
     asked = Asked(name, kind, authority, until)
-    for line in run(folder, asked, change_by(folder, on, by, reason, second)):
-        click.echo(line)
+    tell_kept(run(folder, asked, change_by(folder, on, by, reason, second)))
 
 
 @click.command(short_help="Attach a file to a record.")
@@ -286,8 +284,7 @@ def attach(
 
     folder = site_to_write(site)
     change = change_by(folder, None, by, reason)
-    for line in run(folder, file, to, view, change):
-        click.echo(line)
+    tell_kept(run(folder, file, to, view, change))
 
 
 @click.command(short_help="A second person has seen what another changed.")

@@ -1,6 +1,8 @@
 """Options that several commands share; the clock is read here and nowhere else."""
 
 import datetime as dt
+import os
+import sys
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any, TypeVar
@@ -96,6 +98,22 @@ def site_to_write(path: Path) -> Any:  # noqa: ANN401
 
     said = click.get_current_context().meta.get(_CLOCK, False)
     return open_site(path, clock_is_right=said)
+
+
+def tell_kept(lines: Iterable[str]) -> None:
+    """Print what was recorded; a fault in printing is told as no refusal."""
+    try:
+        for line in lines:
+            click.echo(line)
+        sys.stdout.flush()
+    except Exception as error:
+        from jointmap.wording import say
+
+        told = say("kept.not_told", {"error": f"{type(error).__name__}: {error}"})
+        click.echo(told, err=True)
+        # What could not be printed must not be tried again at the end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(1)
 
 
 def read_clock() -> dt.datetime:

@@ -13,6 +13,7 @@ from jointmap.cli.options import (
     day_options,
     read_clock,
     site_to_write,
+    tell_kept,
 )
 
 
@@ -94,8 +95,11 @@ def load(
     report = run(
         folder, files, now=now, by=by, reason=reason, dry_run=dry_run, rules=rules
     )
-    for line in told(report):
-        click.echo(line)
+    if not dry_run:
+        tell_kept(told(report))
+    else:
+        for line in told(report):
+            click.echo(line)
     sys.exit(0 if report.is_clean else 1)
 
 
@@ -135,7 +139,8 @@ def held(  # noqa: PLR0913, PLR0917 - one argument per option
             raise click.UsageError("a decision needs --by and --reason")
         taken = accept is not None
         now = read_clock()
-        click.echo(decide(folder, number, now=now, by=by, reason=reason, accept=taken))
+        done = decide(folder, number, now=now, by=by, reason=reason, accept=taken)
+        tell_kept([done])
     lines = held_lines(folder, known)
     for line in lines:
         click.echo(line)

@@ -86,6 +86,20 @@ class Reading:
             query = query.where(table.c.id.in_(now))
         return {row.id: row.entry for row in self.connection.execute(query)}
 
+    def written_last(
+        self, kind: type[Record], names: Sequence[str]
+    ) -> Sequence[tuple[Any, ...]]:
+        """Return the named values, each set once, of the rows of the last entry."""
+        table = table_of(kind.KIND)
+        here = (table.c.site_id == self.site_id) & (table.c.entry == self.last.entry)
+        query = sa.select(*(table.c[n] for n in names)).where(here).distinct()
+        return [tuple(row) for row in self.connection.execute(query)]
+
+    def before_last(self) -> "Reading":
+        """Return the state as it was before the last entry."""
+        entries = self.entries[:-1]
+        return Reading(self.connection, self.site_id, entries, self.all_entries)
+
     @property
     def site(self) -> Site:
         """The site's own record."""

@@ -1,11 +1,11 @@
 """The register: one database, one or more sites, read and written whole."""
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Self
+from typing import Self, TypeAlias
 
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection, Engine
@@ -26,6 +26,8 @@ from jointmap.storage.opening import add_site, check_schema
 from jointmap.storage.reading import Reading, begin_reading
 from jointmap.storage.schema import ENTRIES, SITES
 from jointmap.storage.writing import Writing
+
+Trial: TypeAlias = Callable[[Reading], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,21 +90,34 @@ class Register:
 
     @contextmanager
     def write(
-        self, now: dt.datetime, by: str, reason: str, files: Iterable[Path] = ()
+        self,
+        now: dt.datetime,
+        by: str,
+        reason: str,
+        files: Iterable[Path] = (),
+        *,
+        trial: Trial | None = None,
+        keeps: bool = True,
     ) -> Iterator[Writing]:
         """Give one transaction; it becomes one entry, or nothing at all.
 
-        ``files`` are those that are loaded. Raises ``WrongUse`` where the machine's
+        ``files`` are those that are loaded. ``trial`` gets the state that there would
+        be, before it is kept; what it raises leaves everything as it was. Without
+        ``keeps`` all is thrown away at the end. Raises ``WrongUse`` where the machine's
         time is far from all others, unless its clock was said to be right; ``Refused``
         at the end for what ``by`` may not record, and for what asks for two persons and
         has one.
         """
-        with writing(self.engine) as connection:
+        begin = writing if keeps else trying
+        with begin(self.engine) as connection:
             self._take_turn(connection)
             job = Writing(connection, self.site_id, self.site_code, self.key, by)
-            self._check_said(job, now, files)
+            if keeps:
+                self._check_said(job, now, files)
             yield job
             job.finish(Said(now, by, reason, self.training_on))
+            if trial is not None and not job.is_empty:
+                trial(begin_reading(connection, self.site_id, None))
 
     def _check_said(
         self, job: Writing, now: dt.datetime, files: Iterable[Path]
@@ -122,18 +137,6 @@ class Register:
         """Give a connection that sees one state of all rows, sound or not."""
         with reading(self.engine) as connection:
             yield connection
-
-    @contextmanager
-    def try_out(self, by: str) -> Iterator[Writing]:
-        """Give a transaction that is thrown away at the end, whatever it did.
-
-        It refuses what ``write`` refuses.
-        """
-        with trying(self.engine) as connection:
-            self._take_turn(connection)
-            job = Writing(connection, self.site_id, self.site_code, self.key, by)
-            yield job
-            job.check_permission()
 
     def _take_turn(self, connection: Connection) -> None:
         lock = sa.select(SITES.c.site_id).where(SITES.c.site_id == self.site_id)

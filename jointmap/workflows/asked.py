@@ -10,6 +10,7 @@ from jointmap.reports.views import Frame, Link
 from jointmap.storage import Reading
 from jointmap.wording import say
 from jointmap.workflows.assess import Assessment, assess
+from jointmap.workflows.odd_records import told_of_records
 from jointmap.workflows.site_folder import SiteFolder
 
 
@@ -18,7 +19,7 @@ def assessed(
     site: SiteFolder, on: dt.date, known: dt.date | None
 ) -> Iterator[tuple[Assessment, Frame]]:
     """Give the judged state of a site on a day, and the frame of its pages."""
-    with site.register.read(known) as state:
+    with site.register.read(known) as state, told_of_records(state, on):
         yield assess(state, on), frame_of(site, state, on, known)
 
 

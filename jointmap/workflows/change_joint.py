@@ -87,9 +87,9 @@ def replace_device(
         if old is not None and old.fitted_on >= change.on:
             facts = {"tag": joint.tag, "old": old.fitted_on}
             raise WrongUse(Problem("replace.too_early", facts))
-        job.add(_new_device(job, id_, old, given, change))
         if old is not None and old.removed_on is None:
             put(job, old_id, replace(old, removed_on=change.on), change.reason)
+        job.add(_new_device(job, id_, old, given, change))
     facts = {"tag": joint.tag, "day": change.on, "old": old and old.fitted_on}
     return say("replace.done" if old else "replace.first", facts)
 

@@ -36,7 +36,12 @@ def begin(site: SiteFolder, change: Change) -> Iterator[Writing]:
     """Begin one transaction; refuses a reason that says nothing, and a stranger."""
     if not change.reason.strip():
         raise WrongUse(Problem("revise.no_reason"))
-    with site.register.write(change.now, change.by, change.reason) as job:
+    # The readers take long to load; only what writes needs them all.
+    from jointmap.workflows.trial import trial_of
+
+    trial = trial_of(site, change.now)
+    write = site.register.write(change.now, change.by, change.reason, trial=trial)
+    with write as job:
         check_person(job, change.by)
         yield job
 

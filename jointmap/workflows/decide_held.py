@@ -12,6 +12,7 @@ from jointmap.exchange.drafts import JOINT_PLACE_COLUMNS
 from jointmap.location import to_lat_lon
 from jointmap.plain_text import visible
 from jointmap.register import Column, Decision, Held, Position, Record
+from jointmap.register.bounds import BEYOND
 from jointmap.register.codes import KIND_OF_SUBJECT, DecisionKind
 from jointmap.storage import Writing
 from jointmap.wording import say
@@ -160,12 +161,12 @@ def _proposed(held: Held) -> tuple[float, float]:
 
 
 def _apply(job: Writing, held: Held, number: int, reason: str) -> None:
-    """Write the value as sent into the record that it differed from."""
+    """Write the value as sent into the record that it differed from, or lacks."""
     sheet = SHEETS[held.sheet]
     kind, column = sheet.kind, sheet.columns.get(held.column)
     if held.sheet == "joints" and held.column in JOINT_PLACE_COLUMNS:
         kind, column = "position", JOINT_PLACE_COLUMNS[held.column]
-    if held.doubt != DIFFERS or column is None:
+    if held.doubt not in (DIFFERS, BEYOND) or column is None:
         raise WrongUse(Problem("held.only_positions", {"number": number}))
     id_ = record_called(job, kind, held.subject_key)
     record = job.known(kind).by_id[id_][1]
@@ -175,7 +176,7 @@ def _apply(job: Writing, held: Held, number: int, reason: str) -> None:
 
 def _changed(job: Writing, record: Record, column: Column, text: str) -> dict[str, Any]:
     """Return what a cell changes: its value, its bound, and how it was written."""
-    value, bound = read_cell(column, text) if text else (None, 0)
+    value, bound = read_cell(column, text, accepted=True) if text else (None, 0)
     changed = {column.name: find(job, value) if isinstance(value, Ref) else value}
     if hasattr(record, f"{column.label}_bound"):
         changed[f"{column.label}_bound"] = bound

@@ -15,6 +15,7 @@ from jointmap.workflows.changes import Change, begin, check_day
 from jointmap.workflows.decided import Decided, decision
 from jointmap.workflows.deferrals import Named, subjects_named
 from jointmap.workflows.due_views import basis_of, because_of
+from jointmap.workflows.resolve import check_days, local_day
 from jointmap.workflows.showing import Showing, day_of, subject_link
 from jointmap.workflows.site_folder import SiteFolder
 
@@ -47,7 +48,9 @@ def defer(site: SiteFolder, asked: Asked, change: Change) -> list[str]:
         decided = Decided(
             kind, str(subject), name, asked.authority, asked.until, change.on
         )
-        job.add(decision(job, decided, change))
+        record = decision(job, decided, change)
+        check_days(record, local_day(job, change.now))
+        job.add(record)
     return told
 
 

@@ -66,6 +66,7 @@ def load_sample(site: SiteFolder, tell: Callable[[str], None]) -> tuple[int, int
             by=delivery.by,
             reason=delivery.reason,
             rules=True,
+            tried=False,  # all pages are written from it at once
         )
         held, refused = held + len(report.held), refused + len(report.refused)
     tell(f"sample site loaded: {held} values await a decision, {refused} rows refused")

@@ -1,7 +1,7 @@
 """The joints with verdict and due date, in open formats for other programs."""
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
@@ -21,6 +21,11 @@ from jointmap.workflows.site_folder import SiteFolder
 
 FORMATS = (".csv", ".geojson", ".gpkg", ".gpx")
 Columns = dict[str, list[Cell]]
+# Also of a site without joints.
+_NAMES = (
+    "tag", "aliases", "boundary", "area", "state", "post", "verdict", "last_test_on",
+    "last_allowed_on", "due_state", "summary", "as_of", "as_known_on", "fingerprint",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +55,7 @@ def export_joints(
     check_output(out, force=force)
     with assessed(site, on, known) as (found, frame):
         showing = Showing(found, frame)
-        columns = _columns(showing)
+        columns = joint_columns(showing, showing.joints)
         places = shown_places(found.state, found.ground)
     told = put_file(out, _made(suffix, columns, places), force=force)
     return Exported(len(columns["tag"]), tuple(told))
@@ -71,11 +76,12 @@ def _made(
     return lambda path: write_points(path, columns, longitude, latitude)
 
 
-def _columns(showing: Showing) -> Columns:
-    found: Columns = {}
-    for id_ in showing.joints:
+def joint_columns(showing: Showing, joints: Iterable[int]) -> Columns:
+    """Return what is written of each joint, column by column."""
+    found: Columns = {name: [] for name in _NAMES}
+    for id_ in joints:
         for name, value in _row(showing, id_).items():
-            found.setdefault(name, []).append(visible(value))
+            found[name].append(visible(value))
     return found
 
 

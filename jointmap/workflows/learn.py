@@ -29,6 +29,7 @@ from jointmap.workflows.assess import assess
 from jointmap.workflows.changes import Change, begin
 from jointmap.workflows.decided import Decided, decision
 from jointmap.workflows.lives import read_lives
+from jointmap.workflows.resolve import check_days, local_day
 from jointmap.workflows.site_folder import SiteFolder
 from jointmap.workflows.trends import read_series, spread_by_method
 
@@ -141,6 +142,7 @@ def adopt(site: SiteFolder, learned: Learned, change: Change) -> str:
     with begin(site, change) as job:
         if record.key() in job.known("model").by_key:
             raise WrongUse(Problem("learn.known", {"model": learned.name}))
+        check_days(record, local_day(job, change.now))
         job.add(record)
         decided = Decided(DecisionKind.ADOPTED, "model", record.name)
         job.add(decision(job, decided, change))

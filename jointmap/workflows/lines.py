@@ -2,6 +2,7 @@
 
 import json
 
+from jointmap.errors import Refused
 from jointmap.location import kilometre_ticks
 from jointmap.register import Chainage, Line
 from jointmap.site_map.data import MapLine, Tick
@@ -25,7 +26,11 @@ def _map_line(line: Line, chainage: Chainage | None) -> MapLine:
     pairs = tuple((float(x), float(y)) for x, y in coordinates)
     if chainage is None:
         return MapLine(line.name, pairs)
-    ticks = kilometre_ticks(coordinates, json.loads(chainage.tie_points), 1.0)
+    try:
+        ticks = kilometre_ticks(coordinates, json.loads(chainage.tie_points), 1.0)
+    except Refused:
+        # A measuring of a route that the line no longer takes, or one of old.
+        return MapLine(line.name, pairs)
     rows = zip(
         ticks.post_kilometre.tolist(),
         ticks.longitude_deg.tolist(),

@@ -3,9 +3,11 @@
 import datetime as dt
 import json
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from contextlib import ExitStack, nullcontext
 from dataclasses import dataclass, field, replace
+from functools import partial
+from itertools import groupby
 from pathlib import Path
 from typing import cast
 
@@ -14,10 +16,14 @@ from jointmap.exchange import Draft, Read, written_text
 from jointmap.register import ABOUT_THE_ROW, FORMS, Position, Record
 from jointmap.storage import Writing
 from jointmap.storage.keeping import keeping
+from jointmap.storage.register_file import Trial
 from jointmap.workflows.changes import check_person
+from jointmap.workflows.culprit import named_culprit
+from jointmap.workflows.devices_checked import OVERLAP
 from jointmap.workflows.find_record import key_of
 from jointmap.workflows.holding import DIFFERS, POSITION, Holding, held_of
 from jointmap.workflows.law_told import Told, law_told, needs_rules, roles_told
+from jointmap.workflows.names_checked import NO_SUBJECT
 from jointmap.workflows.positions import (
     PLACE_LABELS,
     as_decided,
@@ -38,6 +44,10 @@ from jointmap.workflows.same_names import Names
 from jointmap.workflows.sent_files import SentFiles
 from jointmap.workflows.sent_sheets import paths_of, read_sheets
 from jointmap.workflows.site_folder import SiteFolder
+from jointmap.workflows.trial import ReaderStops, trial_of
+
+# Faults that a later row of the same delivery may mend.
+MAY_COME = (OVERLAP, NO_SUBJECT)
 
 
 @dataclass(slots=True)
@@ -67,32 +77,57 @@ def load(  # noqa: PLR0913 - one for each option
     reason: str,
     dry_run: bool = False,
     rules: bool = False,
+    tried: bool = True,
 ) -> LoadReport:
     """Load files; raises ``Refused`` for faults of a file as a whole.
 
     ``now`` is the instant (with its zone) at which the rows are recorded. With
     ``dry_run`` everything is checked and nothing is kept. Only with ``rules`` may the
-    files change rules, limits, models or the site's own values.
+    files change rules, limits, models or the site's own values. Before anything is kept
+    the readers are run on it, unless the caller does so itself (``tried``).
     """
     if not (by.strip() and reason.strip()):
         raise WrongUse(Problem("load.nameless"))
     paths = paths_of(files)
     reads = read_sheets(paths)
-    register = site.register
-    sent = [d for read in reads for d in read.drafts if d.kind == "attachment"]
-    with ExitStack() as taken:
-        attached = SentFiles(site.path, files, taken)
-        # Nothing is locked while strangers' files are taken apart.
-        attached.take_in(sent)
-        facts = now, by, reason, paths
-        job = register.try_out(by) if dry_run else register.write(*facts)
-        keeps = bool(sent) and not dry_run
-        with keeping(register, site.path) if keeps else nullcontext(), job as writing:
-            report = _Loader(writing, now, attached).run(reads)
-            check_person(writing, by)
-            attached.keep(writing, stores=keeps)
-            _check_permission(writing, report, rules=rules)
-    return report
+    trial = trial_of(site, now) if tried else None
+    facts = now, by, reason, paths
+    delivery = _Delivery(site, files, facts, rules, trial)
+    try:
+        return delivery.take(reads, keeps=not dry_run)
+    except ReaderStops as stop:
+        attempt = partial(delivery.take, keeps=False)
+        raise named_culprit(stop, reads, attempt) from None
+
+
+@dataclass(frozen=True, slots=True)
+class _Delivery:
+    """What is loaded by whom; taken whole or, to find a row, in part."""
+
+    site: SiteFolder
+    files: Sequence[Path]
+    facts: tuple[dt.datetime, str, str, Sequence[Path]]
+    rules: bool
+    trial: Trial | None
+
+    def take(self, reads: Sequence[Read], *, keeps: bool) -> LoadReport:
+        """Take rows into one transaction, which is kept or thrown away."""
+        now, by, reason, paths = self.facts
+        register, trial = self.site.register, self.trial
+        sent = [d for read in reads for d in read.drafts if d.kind == "attachment"]
+        with ExitStack() as taken:
+            attached = SentFiles(self.site.path, self.files, taken)
+            # Nothing is locked while strangers' files are taken apart.
+            attached.take_in(sent)
+            job = register.write(now, by, reason, paths, trial=trial, keeps=keeps)
+            stores = bool(sent) and keeps
+            held = keeping(register, self.site.path) if stores else nullcontext()
+            with held, job as writing:
+                report = _Loader(writing, now, attached).run(reads)
+                check_person(writing, by)
+                attached.keep(writing, stores=stores)
+                _check_permission(writing, report, rules=self.rules)
+        return report
 
 
 def _check_permission(writing: Writing, report: LoadReport, *, rules: bool) -> None:
@@ -134,21 +169,46 @@ class _Loader:
         self.today = today
         context = Context(self.job, self.now, today)
         places = [d for d in drafts if d.kind == "position"]
-        for draft in drafts:
-            if draft.kind != "position":
-                self._take(draft, None, context)
+        others = [d for d in drafts if d.kind != "position"]
+        late = self._take_each(others, context)
         for draft, doubt in settle_positions(self.job, places):
             self._take(*as_decided(self.job, draft, doubt), context)
+        for draft in late:
+            self._take(draft, None, context)
 
-    def _take(self, draft: Draft, doubt: Problem | None, context: Context) -> None:
+    def _take_each(self, drafts: Sequence[Draft], context: Context) -> list[Draft]:
+        """Take rows kind by kind; return those that speak of what may come later.
+
+        Of devices, the row that ends one may stand below the row of the next.
+        """
+        late = []
+        for kind, group in groupby(drafts, key=lambda d: d.kind):
+            again = [d for d in group if not self._take(d, None, context, MAY_COME)]
+            if kind == "device":
+                for draft in again:
+                    self._take(draft, None, context)
+            else:
+                late += again
+        return late
+
+    def _take(
+        self,
+        draft: Draft,
+        doubt: Problem | None,
+        context: Context,
+        put_off: Container[str] = (),
+    ) -> bool:
+        """Take one row; return False where it is to be taken again, later."""
         try:
             record = record_of(draft, context)
             self.names.check(draft, record)
             if draft.kind == "attachment":
                 self.attached.check(draft)
         except Refused as refused:
+            if all(p.id in put_off for p in refused.problems):
+                return False
             self.report.refused += [placed_in(draft, p) for p in refused.problems]
-            return
+            return True
         first = self.seen.setdefault((draft.kind, record.key()), draft.origin)
         if first != draft.origin:
             facts = {"kind": draft.kind.replace("_", " "), "first": first}
@@ -156,7 +216,7 @@ class _Loader:
             id_ = "row.test_twice" if draft.kind == "test" else "row.twice"
             twice = Problem(id_, facts, column=key_headings(draft), value=key)
             self.report.refused.append(placed_in(draft, twice))
-            return
+            return True
         doubts = [*draft.held, *context.doubts(record)]
         is_new, labels = self._put(draft, record)
         context.note(record)
@@ -164,6 +224,7 @@ class _Loader:
             doubts.append(doubt)
         for problem in doubts:
             self._hold(draft, problem, is_new=is_new)
+        return True
 
     def _put(self, draft: Draft, record: Record) -> tuple[bool, Sequence[str]]:
         """Return whether the row is new on record, and which of its values wait."""

@@ -87,12 +87,14 @@ def month_view(planned: Planned) -> MonthPage:
     unserved = tuple(_unserved(planned))
     stops, sheets = len(planned.plan.visits), len(routes)
     facts = {"stops": stops, "sheets": sheets, "left": len(unserved)}
+    homeless = ", ".join(planned.task.homeless)
+    more = say("month.homeless", {"crews": homeless}) if homeless else ""
     return MonthPage(
         frame=planned.showing.frame,
         month=planned.month,
         crews=tuple(crews),
         days=tuple(_days(planned)),
-        summary=say("month.summary", facts),
+        summary=f"{say('month.summary', facts)} {more}".strip(),
         travel_note=travel_note(bool(routes.is_estimated.any())),
         unserved=unserved,
         interruptions=tuple(_interruptions(planned)),

@@ -2,15 +2,17 @@
 
 import datetime as dt
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import cast
 
 import numpy as np
 
-from jointmap.errors import Problem, WrongUse
+from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.location import to_working
 from jointmap.register import Crew, DayOff, Road
 from jointmap.register.codes import Subject, code_of
-from jointmap.register.columns import Ids
+from jointmap.register.columns import Floats, Ids
 from jointmap.routes import (
     CrewDayColumns,
     CrewMonth,
@@ -27,6 +29,7 @@ from jointmap.routes import (
 from jointmap.routes.travel import RoadLayer, SiteTravel, travel_times
 from jointmap.workflows.columns import working_places
 from jointmap.workflows.due_columns import due_lines
+from jointmap.workflows.odd_records import at_origin
 from jointmap.workflows.showing import Showing
 from jointmap.workflows.shown_places import shown_places
 
@@ -40,6 +43,7 @@ class MonthTask:
     crew_days: CrewDayColumns
     travel: TravelTimes
     crews: tuple[tuple[int, Crew], ...]
+    homeless: tuple[str, ...]  # crews whose depot has no place on record
     joint_of: dict[int, int]  # stop id to the joint where the crew goes
     members_of: dict[int, list[int]]  # stop id to the due items one visit answers
     nowhere: tuple[int, ...]  # stop ids that no place is known for
@@ -53,11 +57,16 @@ def first_of_month(text: str) -> dt.date:
         raise WrongUse(Problem("month.bad", {"month": text})) from None
 
 
-def month_task(showing: Showing, month: dt.date) -> MonthTask:
-    """Return everything to be tested by the end of a month, and who could do it."""
+def month_task(showing: Showing, month: dt.date, most: int | None = None) -> MonthTask:
+    """Return everything to be tested by the end of a month, and who could do it.
+
+    With ``most`` only so many lines of the due list, and whether they are due or not.
+    """
     lines, members = due_lines(showing)
     last = month_days(month)[-1]
     wanted = np.flatnonzero(lines.planning_on <= last).tolist()
+    if most is not None:
+        wanted = list(range(len(lines)))[:most]
     spans = {n: (int(lines.member_from[n]), int(lines.member_count[n])) for n in wanted}
     members_of = {n + 1: members[a : a + c].tolist() for n, (a, c) in spans.items()}
     joint_of = {}
@@ -69,12 +78,13 @@ def month_task(showing: Showing, month: dt.date) -> MonthTask:
     found = {stop: showing.joint_rows[joint] for stop, joint in joint_of.items()}
     placed = {s: r for s, r in found.items() if np.isfinite(places.x_metre[r])}
     crews = tuple(sorted(showing.assessed.state.records(Crew).items()))
-    depots = working_places(
-        showing.assessed.state, Subject.CREW, np.array([i for i, _ in crews], np.int64)
-    )
+    ids = np.array([i for i, _ in crews], np.int64)
+    depots = working_places(showing.assessed.state, Subject.CREW, ids)
+    has_depot = np.isfinite(depots[0])
+    starting = tuple(c for c, known in zip(crews, has_depot, strict=True) if known)
     rows = np.array(list(placed.values()), dtype=np.int64)
-    x = np.concatenate([places.x_metre[rows], depots[0]])
-    y = np.concatenate([places.y_metre[rows], depots[1]])
+    x = np.concatenate([places.x_metre[rows], depots[0][has_depot]])
+    y = np.concatenate([places.y_metre[rows], depots[1][has_depot]])
     areas = sorted({showing.joints[j].area for j in showing.joints})
     limits = np.array(
         [lines.last_allowed_on[stop - 1] for stop in placed], dtype="datetime64[D]"
@@ -82,9 +92,10 @@ def month_task(showing: Showing, month: dt.date) -> MonthTask:
     return MonthTask(
         month,
         _stops(showing, list(placed), rows, limits, areas, month),
-        _crew_days(showing, crews, len(placed), areas, month),
-        travel_times(x, y, _roads(showing), _site_travel(showing)),
+        _crew_days(showing, starting, len(placed), areas, month),
+        _travel(showing, x, y),
         crews,
+        tuple(c.name for c in dict(crews).values() if c not in dict(starting).values()),
         joint_of,
         members_of,
         tuple(sorted(set(members_of) - set(placed))),
@@ -166,10 +177,22 @@ def _crew_days(
     return crew_days(made, len(areas))
 
 
-def _roads(showing: Showing) -> RoadLayer | None:
+def _travel(showing: Showing, x_metre: Floats, y_metre: Floats) -> TravelTimes:
+    """Return the ways between all places; ``Refused`` names a road that is none."""
     roads = list(showing.assessed.state.records(Road).values())
-    if not roads:
-        return None
+    layer = _roads(showing, roads) if roads else None
+    try:
+        return travel_times(x_metre, y_metre, layer, _site_travel(showing))
+    except Refused as refused:
+        raise Refused([_named(p, roads) for p in refused.problems]) from None
+
+
+def _named(problem: Problem, roads: Sequence[Road]) -> Problem:
+    road = roads[cast("int", problem.values["road"])]
+    return at_origin(Problem(problem.id, {"road": road.name}), road)
+
+
+def _roads(showing: Showing, roads: Sequence[Road]) -> RoadLayer:
     crs = showing.assessed.ground.site.working_crs
     lines = []
     for road in roads:

@@ -34,9 +34,14 @@ class Planned:
         return f"{day_of(days.day_on[crew_day])}-{stems[crew].lower()}.html"
 
 
-def plan_month(showing: Showing, first: dt.date, month: str) -> Planned:
-    """Return a checked plan; a plan that fails our own check is never shown."""
-    task = month_task(showing, first)
+def plan_month(
+    showing: Showing, first: dt.date, month: str, most: int | None = None
+) -> Planned:
+    """Return a checked plan; a plan that fails our own check is never shown.
+
+    With ``most`` only that many lines of the due list, in need of a test or not.
+    """
+    task = month_task(showing, first, most)
     plan = greedy(task.stops, task.crew_days, task.travel)
     wrong = faults(plan, task.stops, task.crew_days, task.travel)
     if wrong:

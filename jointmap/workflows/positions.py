@@ -112,7 +112,10 @@ def numbered_measurings(
     for chainage in chainages:
         line = lines[chainage.line_id]
         points = json.loads(line.coordinates), json.loads(chainage.tie_points)
-        measured = measuring(*points, chainage.line_id)
+        try:
+            measured = measuring(*points, chainage.line_id)
+        except Refused:
+            continue  # of a route that the line no longer takes
         found[chainage.line_id, chainage.measuring] = (len(found), measured)
     return found
 

@@ -14,6 +14,7 @@ from jointmap.register import (
     FORMS,
     Alias,
     Attachment,
+    Chainage,
     Crew,
     CurrentSource,
     Decision,
@@ -21,19 +22,30 @@ from jointmap.register import (
     IsolationTest,
     Joint,
     Limit,
+    Line,
     Person,
     Record,
+    Road,
     Site,
     Structure,
 )
 from jointmap.register.authority import length_faults, word_faults
+from jointmap.register.bounds import DayBound, day_fault
 from jointmap.register.codes import Scope, Stage
 from jointmap.storage import Writing
 from jointmap.tables import METHODS
 from jointmap.workflows.already_one import JoinedOnPurpose
+from jointmap.workflows.devices_checked import overlaps
 from jointmap.workflows.doubts_of_tests import doubts_of_test
+from jointmap.workflows.ends_checked import ENDS, reversed_ends
 from jointmap.workflows.feeds import feed_faults
 from jointmap.workflows.find_record import key_of, nearest
+from jointmap.workflows.names_checked import (
+    names_not_known,
+    no_subject,
+    other_joint,
+)
+from jointmap.workflows.shapes_checked import faults_of_chainage, faults_of_shape
 from jointmap.workflows.tests_as_columns import GEOMETRIES
 from jointmap.workflows.words_checked import (
     words_of_crew,
@@ -41,13 +53,13 @@ from jointmap.workflows.words_checked import (
     words_of_site,
 )
 
-# Days that tell of something done: none of them can lie after the load.
-_PAST = {
-    "captured_on", "checked_on", "decided_on", "fitted_on", "happened_on",
-    "installed_on", "measured_on", "proved_on", "removed_on", "tested_on",
-}  # fmt: skip
 # What a file can be attached to: all but what tells of files, or waits.
 ATTACHED_TO = tuple(k for k in FORMS if k not in ("attachment", "photo_place", "held"))
+# The days of each kind, and within which each of them may lie.
+_DAYS: dict[str, dict[str, DayBound]] = {
+    kind: {c.name: c.bound for c in form.columns if isinstance(c.bound, DayBound)}
+    for kind, form in FORMS.items()
+}
 _OF_A_DEVICE = (Scope.JOINT, Scope.STUD, Scope.GASKET_CORE)
 
 
@@ -85,12 +97,13 @@ class Context:
         """Yield what a person should look at; the record can stand all the same."""
         yield from self.joined.doubts(record, self.job)
         yield from doubts_of_test(record)
+        yield from names_not_known(record, self.job)
 
 
 def record_of(draft: Draft, context: Context) -> Record:
     """Return the record that a draft stands for; raises ``Refused``."""
     values, wrong = _resolved(draft, context.job)
-    wrong += _after_today(values, context.today)
+    wrong += _odd_days(draft.kind, values, context.today)
     if wrong:
         raise Refused([_as_sent(draft, p) for p in wrong])
     try:
@@ -112,19 +125,31 @@ def needs_device(test: IsolationTest) -> bool:
     )
 
 
-def check_record(record: Record, context: Context) -> None:
-    """Refuse a record that a sheet could not hold either: days to come, no device."""
-    past = {n: getattr(record, n, None) for n in _PAST}
-    given = {name: value for name, value in past.items() if value is not None}
-    wrong = _after_today(given, context.today)
+def check_record(
+    record: Record, context: Context, before: Record | None = None
+) -> None:
+    """Refuse a record that a sheet could not hold either: days to come, no device.
+
+    Days that stood ``before`` are not asked about again.
+    """
+    check_days(record, context.today, before)
+    _check_kind(record, context)
+
+
+def check_days(record: Record, today: dt.date, before: Record | None = None) -> None:
+    """Refuse days that nobody can mean, but for those that stood ``before``."""
+    days = {n: getattr(record, n) for n in _DAYS[record.KIND]}
+    given = {n: v for n, v in days.items() if v != getattr(before, n, None)}
+    wrong = _odd_days(record.KIND, given, today)
     if wrong:
         raise Refused(wrong)
-    _check_kind(record, context)
 
 
 def _check_kind(record: Record, context: Context) -> None:
     check = _CHECKS.get(record.KIND)
     found = list(check(record, context)) if check else []
+    if record.KIND in ENDS:
+        found += reversed_ends(record)
     if found:
         raise Refused(found)
 
@@ -201,12 +226,14 @@ def _find_alias(job: Writing, name: str) -> int | None:
     return next((a.joint_id for a in aliases if a.name == name), None)
 
 
-def _after_today(values: Mapping[str, Any], today: dt.date) -> list[Problem]:
-    return [
-        Problem("row.after_now", {"now": today}, column=name, value=str(value))
-        for name, value in values.items()
-        if name in _PAST and value > today
-    ]
+def _odd_days(kind: str, values: Mapping[str, Any], today: dt.date) -> list[Problem]:
+    found = []
+    for name, bound in _DAYS[kind].items():
+        value = values.get(name)
+        fault = None if value is None else day_fault(value, bound, today)
+        if fault is not None:
+            found.append(replace(fault, column=name, value=str(value)))
+    return found
 
 
 def _check_test(record: Record, context: Context) -> Iterator[Problem]:
@@ -269,6 +296,11 @@ def _check_source(record: Record, context: Context) -> Iterator[Problem]:
     yield from feed_faults(source, own, {str(key[0]) for key in known.by_key})
 
 
+def _check_decision(record: Record, context: Context) -> Iterator[Problem]:
+    yield from length_faults(cast("Decision", record))
+    yield from no_subject(cast("Decision", record), context.job)
+
+
 def _check_person_row(record: Record, context: Context) -> Iterator[Problem]:
     known, person = context.job.known("person"), cast("Person", record)
     id_ = known.by_key.get(person.key())
@@ -295,9 +327,18 @@ def _check_attachment(record: Record, context: Context) -> Iterator[Problem]:
 
 _CHECKS: dict[str, Callable[[Record, Context], Iterator[Problem]]] = {
     "attachment": _check_attachment,
+    "alias": lambda record, known: other_joint(cast("Alias", record), known.job),
+    "chainage": lambda record, known: faults_of_chainage(
+        cast("Chainage", record), known.job
+    ),
     "crew": lambda record, _: words_of_crew(cast("Crew", record)),
-    "decision": lambda record, _: length_faults(cast("Decision", record)),
+    "decision": _check_decision,
+    "device": lambda record, known: overlaps(
+        cast("Device", record), known.devices, known.job
+    ),
     "joint": lambda record, _: words_of_joint(cast("Joint", record)),
+    "line": lambda record, _: faults_of_shape(cast("Line", record).coordinates),
+    "road": lambda record, _: faults_of_shape(cast("Road", record).coordinates),
     "person": _check_person_row,
     "site": lambda record, known: words_of_site(
         cast("Site", record), known.job.site_code

@@ -13,6 +13,7 @@ from jointmap.workflows.change_joint import fitted, joint_of
 from jointmap.workflows.changes import Change, begin, check_day
 from jointmap.workflows.decided import Decided, decision
 from jointmap.workflows.find_record import record_called
+from jointmap.workflows.resolve import check_days, local_day
 from jointmap.workflows.revise import put
 from jointmap.workflows.site_folder import SiteFolder
 
@@ -100,6 +101,7 @@ def join_on_purpose(
             joined_from_on=change.on,
             joined_until_on=until,
         )
+        check_days(new, local_day(job, change.now), old)
         put(job, id_, new, change.reason)
         kind = DecisionKind.JOINED_ON_PURPOSE
         decided = Decided(kind, "boundary", old.name, authority.strip(), until)

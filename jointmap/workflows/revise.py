@@ -37,7 +37,8 @@ def revise(
         id_ = record_called(job, sheet.kind, key)
         old = job.known(sheet.kind).by_id[id_][1]
         new = changed(job, sheet, old, given)
-        check_record(new, Context(job, change.now, local_day(job, change.now)))
+        context = Context(job, change.now, local_day(job, change.now))
+        check_record(new, context, old)
         new = _as_decided(job, Changed(id_, old, new), change)
         put(job, id_, new, change.reason)
         return differences(job, sheet, old, new)

@@ -8,7 +8,13 @@ import numpy.typing as npt
 
 from jointmap.acceptance import Judgements, judge
 from jointmap.register import Certificate, Instrument, IsolationTest
-from jointmap.register.columns import ReadingColumns, Table, TestColumns, narrow
+from jointmap.register.columns import (
+    ReadingColumns,
+    Table,
+    TestColumns,
+    in_codes,
+    narrow,
+)
 from jointmap.register.joining import row_of
 from jointmap.storage import Reading
 from jointmap.storage.arrays import Joined, read_arrays, read_parts
@@ -79,8 +85,8 @@ def _readings(
         test_id=found["id"],
         boundary_id=boundary_id,
         device_id=pick(ground.devices["id"], device, 0),
-        stud=found["stud"].astype(np.int16),
-        reading_bound=found["reading_bound"].astype(np.int16),
+        stud=in_codes(found["stud"]),
+        reading_bound=in_codes(found["reading_bound"]),
         ac_volt=np.fmax(alternating, found["ac_between_volt"]),
         sources_named=switched.sources_named,
         far_side_cycles=switched.far_side_cycles,

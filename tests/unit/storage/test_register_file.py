@@ -77,7 +77,7 @@ def test_a_failed_transaction_leaves_nothing(register):
 
 def test_try_out_keeps_nothing(register):
     fill(register, site(), person("P1"))
-    with register.try_out("P1") as job:
+    with register.write(NOON, "P1", "try", keeps=False) as job:
         job.add(structure("a"))
     with register.read() as state:
         assert not state.records(Structure)

@@ -123,10 +123,25 @@ def test_a_test_that_counts_ends_it_and_a_visit_without_does_not(site):
 
 def test_what_ended_without_a_test_and_what_names_nothing_is_found(site):
     put_off(site)
-    rows = f"{HEAD}D-9,2026-03-02,deferred,T1,A1,joint,J-99,no crew,head,2026-03-09\n"
-    rows += "D-8,2026-03-02,deferred,T1,A1,crew,North,no crew,head,2026-03-09\n"
-    sent = write(site.path.parent / "more", {"decisions.csv": rows})
-    load(site, [sent], now=NOW, by="T1", reason="decided")
+    # As registers may have it that were filled before such a name was refused.
+    with site.register.write(NOW, "T1", "decided") as job:
+        for number, subject, key in (
+            ("D-9", "joint", "J-99"),
+            ("D-8", "crew", "North"),
+        ):
+            job.add(
+                Decision(
+                    number=number,
+                    decided_on=dt.date(2026, 3, 2),
+                    kind=DecisionKind.DEFERRED,
+                    person_id=1,
+                    subject=subject,
+                    subject_key=key,
+                    why="no crew",
+                    authority="head",
+                    until_on=dt.date(2026, 3, 9),
+                )
+            )
     text, _ = check_text(
         site, None, design_only=False, on=dt.date(2026, 4, 21), known=None
     )

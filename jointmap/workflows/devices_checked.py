@@ -1,0 +1,37 @@
+"""Two devices cannot be in service at one joint on one day."""
+
+import datetime as dt
+from collections.abc import Iterator, Mapping
+from typing import cast
+
+from jointmap.errors import Problem
+from jointmap.register import Device, Joint
+from jointmap.storage.known import Knows
+
+OVERLAP = "row.device_overlap"
+
+
+def overlaps(
+    device: Device, devices: Mapping[int, Mapping[dt.date, Device]], job: Knows
+) -> Iterator[Problem]:
+    """Yield a fault where another device of the joint was in service then.
+
+    On the day on which one is taken out and the next fitted there is no overlap.
+    """
+    others = devices.get(device.joint_id, {}).values()
+    for other in others:
+        if other.fitted_on == device.fitted_on or not _meet(device, other):
+            continue
+        joint = cast("Joint", job.known("joint").by_id[device.joint_id][1])
+        facts = {"joint": joint.tag, "fitted_on": other.fitted_on}
+        facts["until"] = other.removed_on or "no removed_on on record"
+        facts["origin"] = other.origin or "by command"
+        value = device.fitted_on.isoformat()
+        yield Problem(OVERLAP, facts, column="fitted_on", value=value)
+        return
+
+
+def _meet(one: Device, other: Device) -> bool:
+    return one.fitted_on < (other.removed_on or dt.date.max) and other.fitted_on < (
+        one.removed_on or dt.date.max
+    )

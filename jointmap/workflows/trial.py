@@ -1,0 +1,152 @@
+"""A trial of the readers on what a change would leave, before it is kept.
+
+Bounds and checks refuse what is known to do harm. Whatever gets past them and would
+stop a page, a map, a plan or a list for everybody is found here: the readers are run
+inside the transaction, on the joints and boundaries that the entry touches.
+"""
+
+import datetime as dt
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import TypeAlias
+from zoneinfo import ZoneInfo
+
+from jointmap.errors import JointmapError, Problem, Refused
+from jointmap.register import Joint
+from jointmap.site_map.page import page
+from jointmap.storage import Reading
+from jointmap.storage.register_file import Trial
+from jointmap.wording import say
+from jointmap.wording.problems import line_of
+from jointmap.workflows.asked import frame_of
+from jointmap.workflows.assess import assess
+from jointmap.workflows.boundary import boundary_view
+from jointmap.workflows.dossier import dossier_view
+from jointmap.workflows.due import due_page
+from jointmap.workflows.export import joint_columns
+from jointmap.workflows.finding_list import all_findings
+from jointmap.workflows.map_page import map_data
+from jointmap.workflows.month import month_pages
+from jointmap.workflows.planned import plan_month
+from jointmap.workflows.showing import Showing
+from jointmap.workflows.shown_tests import ShownTests
+from jointmap.workflows.site_folder import SiteFolder
+from jointmap.workflows.touched import Touched, everything, touched
+from jointmap.workflows.within_limits import TimeIsUp, within
+
+# Processor time: a fixed part, and one that grows with the site. Measured: 7.5 s for
+# 10,000 joints (docs/measurements.md); what takes 20 times that has gone wrong.
+LEAST_SECONDS = 60.0
+SECONDS_A_JOINT = 0.015
+# Dossiers and boundaries of a large delivery that are tried, and stops of the month.
+MOST_PAGES = 20
+MOST_STOPS = 50
+
+Reader: TypeAlias = Callable[[Showing, Touched], object]
+
+
+class ReaderStops(Refused):
+    """What is to be kept would stop a reader; ``reader`` is its name."""
+
+    def __init__(self, reader: str, error: Exception) -> None:
+        """Say which reader stops, and what it said."""
+        self.reader = reader
+        facts = {"reader": reader, "said": _said(error)}
+        super().__init__(Problem("trial.stops", facts))
+
+
+def _said(error: Exception) -> str:
+    if isinstance(error, JointmapError):
+        return "; ".join(line_of(p) for p in error.problems)
+    if isinstance(error, TimeIsUp):
+        return say("trial.endless")
+    if isinstance(error, MemoryError):
+        return say("trial.memory")
+    return f"{type(error).__name__}: {error}"
+
+
+def _dossiers(showing: Showing, about: Touched) -> None:
+    tests = ShownTests(showing)
+    for id_ in about.joints[:MOST_PAGES]:
+        dossier_view(showing, tests, id_, [], ())
+
+
+def _boundaries(showing: Showing, about: Touched) -> None:
+    tests = ShownTests(showing)
+    for id_ in about.boundaries[:MOST_PAGES]:
+        boundary_view(showing, tests, id_, [])
+
+
+def _month(showing: Showing, _: Touched) -> None:
+    first = showing.assessed.on.replace(day=1)
+    planned = plan_month(showing, first, f"{first:%Y-%m}", MOST_STOPS)
+    for _page in month_pages(planned):
+        pass
+
+
+# Whoever adds a page for everybody adds it here. All share one assessment; from *One
+# reading of the register on a day* on it may be that of a part.
+READERS: Mapping[str, Reader] = {
+    "due": lambda showing, _: due_page(showing),
+    "findings": lambda showing, _: all_findings(showing, ShownTests(showing)),
+    "map": lambda showing, _: page(map_data(showing)),
+    "export": lambda showing, about: joint_columns(showing, about.joints),
+    "dossier": _dossiers,
+    "boundary": _boundaries,
+    "month": _month,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Tried:
+    """One state on the day asked about."""
+
+    site: SiteFolder
+    on: dt.date
+    seconds: float
+
+    def first_stop(
+        self, state: Reading, about: Touched, names: tuple[str, ...]
+    ) -> ReaderStops | None:
+        """Return the first of the named readers that stops, and why."""
+        name = names[0]
+        try:
+            with within(self.seconds):
+                found = assess(state, self.on)
+                showing = Showing(found, frame_of(self.site, state, self.on, None))
+                for name in names:
+                    READERS[name](showing, about)
+        except Exception as error:
+            return ReaderStops(name, error)
+        return None
+
+
+def trial_of(
+    site: SiteFolder, now: dt.datetime, *, most_seconds: float | None = None
+) -> Trial:
+    """Return the trial of a change made ``now``; it raises ``ReaderStops``."""
+
+    def run(state: Reading) -> None:
+        about = touched(state)
+        count = state.last_id(Joint)
+        seconds = most_seconds or LEAST_SECONDS + SECONDS_A_JOINT * count
+        on = site.fixed_day or now.astimezone(ZoneInfo(state.site.time_zone)).date()
+        tried = _Tried(site, on, seconds)
+        names = tuple(READERS)
+        while stop := tried.first_stop(state, about, names):
+            if not _stopped_before(tried, state, stop.reader):
+                raise stop
+            # It stopped before this change, which may be the one that mends it.
+            names = names[names.index(stop.reader) + 1 :]
+            if not names:
+                return
+
+    return run
+
+
+def _stopped_before(tried: _Tried, state: Reading, reader: str) -> bool:
+    """Return whether a reader stopped at the state before this entry already."""
+    before = state.before_last()
+    if not before.entries:
+        return False
+    return tried.first_stop(before, everything(before), (reader,)) is not None
