@@ -10,7 +10,10 @@ from tests.command_line import Ran, jointmap
 from tests.small_site import kept, write
 
 # As in a hostile sheet: with a reason, dated back, under an old decision's name.
-RULES = "name,from_on,shape,basis,subject,years,months,source,mark,decision,correction_reason\n"
+RULES = (
+    "name,from_on,shape,basis,subject,years,months,source,mark,decision,"
+    "correction_reason\n"
+)
 RULE = "cfr-192.465a-joint,2020-01-01,calendar years,law,joint,1,120,x,seen,{},typo\n"
 LIMITS = "name,from_on,method,role,value,unit,source,mark,decision,correction_reason\n"
 LIMIT = "{},2020-01-01,potential-shift,shorted above,90,%,x,seen,D-1,typo\n"
