@@ -10,7 +10,7 @@ from jointmap.errors import Refused
 from jointmap.register import FORMS, Decision, Joint, Person
 from jointmap.register.authority import Standing, change_faults, kind_faults
 from jointmap.register.codes import DecisionKind, JointState, PathKind, PathState
-from jointmap.register.needed import LOOKED_AT, Changed
+from jointmap.register.needed import LOOKED_AT, Changed, acts_of, decision_needed
 from jointmap.register.roles import (
     FOR_TWO,
     LONGEST_DEFERRAL_DAYS,
@@ -471,3 +471,8 @@ def test_a_joint_left_in_place_by_one_is_told_on_its_page(tmp_path):
     assert found[1] == "J-1"
     assert "D-7 of 2026-01-01 (released) stands by one person, T1" in found[2]
     site.register.close()
+
+
+def test_a_new_joint_is_no_act_of_its_own():
+    new = Changed(1, None, joint("J-1"))
+    assert (list(acts_of(new)), decision_needed(new)) == ([], None)
