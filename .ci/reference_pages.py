@@ -116,8 +116,8 @@ A file's name starts with its sheet; more words may follow
 Days are `2026-05-15`, truth is `yes` or `no`. A quantity carries its unit in the cell
 (`640 ft·lbf`, `> 999 Mohm`). Columns marked * must be there. `correction_reason` turns
 a row that differs from what is known into a new revision. A quantity outside the stated
-ends waits where its row can stand without it and it is possible at all; any other number
-or day outside them is refused.
+ends waits where its row can stand without it and it is possible at all; any other
+number or day outside them is refused.
 """
 
 
