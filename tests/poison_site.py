@@ -43,8 +43,10 @@ POISON_SHEETS: dict[str, str | bytes] = {**SHEETS, **MORE}
 def every_reader_runs(site: SiteFolder, on: dt.date = ON) -> None:
     """Run what everybody reads; fails where any of them does."""
     facts: dict[str, Any] = {"on": on, "known": None}
+    out = site.path.parent / "read"
+    out.mkdir(exist_ok=True)
     for form in ("table", "csv", "json"):
         due_text(site, **facts, until=None, form=form)
-    write_month(site, f"{on:%Y-%m}", site.path / "month", **facts)
-    export_joints(site, site.path / "joints.csv", **facts)
-    write_pages(site, site.path / "pages", **facts)
+    write_month(site, f"{on:%Y-%m}", out / "month", **facts)
+    export_joints(site, out / "joints.csv", **facts)
+    write_pages(site, out / "pages", **facts)

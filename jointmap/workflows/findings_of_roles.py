@@ -10,7 +10,7 @@ from jointmap.register.roles import Role, role_called
 from jointmap.reports.views import Finding, Link
 from jointmap.storage import Revision
 from jointmap.workflows.deferrals import subject_of, subjects_named
-from jointmap.workflows.see_change import ENTRY
+from jointmap.workflows.names_checked import ENTRY
 from jointmap.workflows.seen import Finder, Seen
 from jointmap.workflows.showing import Showing, local_day, subject_link
 from jointmap.workflows.two_persons import lacks_second

@@ -23,6 +23,8 @@ from jointmap.workflows.find_record import key_of
 
 R = TypeVar("R", bound=Record)
 NO_SUBJECT = "row.no_subject"
+# What a decision is about that says that a change was seen; its key is a number.
+ENTRY = "entry"
 # A source that a tester brings along, and the structure it is put on.
 PORTABLE = "portable source on "
 NONE = "none"
@@ -32,6 +34,8 @@ _KINDS = {k.replace("_", " "): k for k in FORMS} | KIND_OF_SUBJECT
 
 def no_subject(decision: Decision, job: Knows) -> Iterator[Problem]:
     """Yield a fault where a decision is about nothing that is on record."""
+    if decision.subject == ENTRY:
+        return
     kind = _KINDS.get(decision.subject.strip().lower())
     if kind is None:
         facts: dict[str, object] = {"accepted": ", ".join(sorted(_KINDS))}

@@ -5,9 +5,8 @@ from jointmap.register.codes import DecisionKind
 from jointmap.wording import say
 from jointmap.workflows.changes import Change, begin, check_day
 from jointmap.workflows.decided import Decided, decision
+from jointmap.workflows.names_checked import ENTRY
 from jointmap.workflows.site_folder import SiteFolder
-
-ENTRY = "entry"
 
 
 def see(site: SiteFolder, number: int, change: Change) -> str:
