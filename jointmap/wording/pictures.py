@@ -14,6 +14,7 @@ SENTENCES: dict[str, str] = {
     " elements",
     "picture.too_long": "more than {most:,} bytes would be left of it",
     "picture.empty": "nothing in it can be drawn",
+    "picture.stopped": "taking it apart for a copy was stopped ({cause})",
     "picture.gone": "the kept file is gone or was changed; 'jointmap verify' names it",
     "picture.bytes": "{count:,} bytes",
     "picture.kind": "files of this type are never opened by a page",
@@ -33,7 +34,4 @@ SENTENCES: dict[str, str] = {
     " '{key}', and is not used as it",
     "attach.place_far": "the camera's own position is {distance:metre} from"
     " {subject} '{key}'; it is kept apart, and is not used as its position",
-    "limited.time": "taking it apart took more than {seconds} s",
-    "limited.memory": "taking it apart took more than {mebibytes} MiB of memory",
-    "limited.fault": "taking it apart ended in a fault ({error})",
 }

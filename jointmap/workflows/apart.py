@@ -5,6 +5,7 @@ Where a process cannot be forked (Windows) the same work is done in this one, an
 what Python raises is caught.
 """
 
+import faulthandler
 import io
 import os
 import pickle
@@ -51,18 +52,18 @@ def answers(steps: Sequence[Step[T]], bounds: Bounds = STATED) -> list[T | Refus
     before its time.
     """
     if not hasattr(os, "fork"):
-        return [_pickled_back(_answer(step)) for step in steps]
+        return [_pickled_back(_answer(step, bounds)) for step in steps]
     return _Child(steps, bounds).answers()
 
 
-def _answer(step: Step[Any]) -> bytes:
+def _answer(step: Step[Any], bounds: Bounds) -> bytes:
     name, work = step
     try:
         return pickle.dumps(work(), pickle.HIGHEST_PROTOCOL)
     except JointmapError as error:
         return pickle.dumps(_Wrong(error.problems), pickle.HIGHEST_PROTOCOL)
     except MemoryError:
-        problem = Problem(MEMORY.id, {"most": f"{MEMORY.most:,}"}, name)
+        problem = Problem(MEMORY.id, {"most": f"{bounds.memory:,}"}, name)
     except Exception as error:
         if os.environ.get(TRACE_VARIABLE):
             traceback.print_exc()
@@ -203,12 +204,20 @@ def _ended(process: int, patience: float) -> int:
 def _work(steps: Sequence[Step[Any]], bounds: Bounds, into: int) -> NoReturn:
     """Do the steps and end, whatever happens: nothing of the parent may go on here."""
     try:
+        _be_quiet()
         _limit(bounds)
         for step in steps:
-            answer = _answer(step)
+            answer = _answer(step, bounds)
             _write(into, len(answer).to_bytes(_HEAD, "big") + answer)
     finally:
         os._exit(0)
+
+
+def _be_quiet() -> None:
+    """Let nothing of a library in C reach the terminal, unless somebody asked."""
+    faulthandler.disable()
+    if not os.environ.get(TRACE_VARIABLE):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 2)
 
 
 def _write(into: int, data: bytes) -> None:

@@ -4,11 +4,13 @@ import base64
 import json
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import BinaryIO, TypeVar
 
 from jointmap.errors import Problem, Refused
+from jointmap.incoming.limits import MIB
 from jointmap.pictures import (
     MADE,
     SHOWN,
@@ -29,10 +31,11 @@ from jointmap.storage.attachment_files import (
     write_shown,
 )
 from jointmap.wording import say
-from jointmap.workflows.limited import run_limited
+from jointmap.workflows.apart import Bounds, answers
 
 T = TypeVar("T")
-_SECONDS, _MEBIBYTES = 10, 700
+# Of the processor, and on the clock: a busy machine gives a child a part of its time.
+_BOUNDS = Bounds(seconds=10, wall_seconds=60, memory=700 * MIB, answer=64 * MIB)
 # What is written to the folder of shown copies; older forms are made again.
 _FORM = 1
 # Notes that are names of what was left out, and not sentences of their own.
@@ -82,15 +85,16 @@ def received(site: Path, source: BinaryIO, name: str) -> Iterator[Received]:
         try:
             kind = _in_child(kind_of, taken.half)
         except Refused as refused:
-            raise Refused(
-                [Problem(p.id, p.values, file=name) for p in refused.problems]
-            ) from None
+            raise Refused([replace(p, file=name) for p in refused.problems]) from None
         shown = _shown(taken.half, kind.media_type)
         yield Received(taken, kind, shown, _place(taken.half, kind.media_type))
 
 
-def _in_child(function: Callable[..., T], *args: object) -> T:
-    return run_limited(function, *args, seconds=_SECONDS, mebibytes=_MEBIBYTES)
+def _in_child(function: Callable[..., T], path: Path, *args: object) -> T:
+    (found,) = answers([(path.name, partial(function, path, *args))], _BOUNDS)
+    if isinstance(found, Refused):
+        raise found
+    return found
 
 
 def _shown(path: Path, media_type: str) -> Shown:
@@ -99,7 +103,15 @@ def _shown(path: Path, media_type: str) -> Shown:
     try:
         return Shown(_in_child(rebuild, path, media_type))
     except Refused as refused:
-        return Shown(why="; ".join(say(p.id, p.values) for p in refused.problems))
+        return Shown(why="; ".join(map(_why, refused.problems)))
+
+
+def _why(problem: Problem) -> str:
+    # The file is kept all the same, so the words for a sheet that is not are wrong.
+    family, _, cause = problem.id.partition(".")
+    if family == "reading":
+        return say("picture.stopped", {"cause": problem.values.get("fault", cause)})
+    return say(problem.id, problem.values)
 
 
 def _place(path: Path, media_type: str) -> CameraPlace | None:

@@ -8,16 +8,19 @@ import signal
 import sys
 import time
 from functools import partial
+from pathlib import Path
 
 import pytest
 
 from jointmap.errors import Problem, Refused
 from jointmap.exchange import Draft, Ref
+from jointmap.pictures import Kind
 from jointmap.register.codes import Scope
 from jointmap.workflows import apart
 from jointmap.workflows.apart import Bounds, answers
 
 MIB = 2**20
+FILES = Path("/proc/self/fd")
 SHORT = Bounds(seconds=1, wall_seconds=1.5, memory=64 * MIB, answer=MIB)
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="no processes forked")
 
@@ -56,7 +59,7 @@ ENDS = {
     "system exit": (sys.exit, "reading.crash", "exit 0"),
     "waits": (partial(time.sleep, 30), "reading.seconds", "1.5"),
     "never done": (spin, "reading.seconds", "1"),
-    "memory": (lambda: bytearray(700 * MIB), "reading.memory", "536,870,912"),
+    "memory": (lambda: bytearray(700 * MIB), "reading.memory", "67,108,864"),
     "recursion": (deep, "reading.fault", "RecursionError"),
     "fault": (partial(raise_, KeyError("x")), "reading.fault", "KeyError: 'x'"),
     "too much said": (lambda: b"x" * 2 * MIB, "reading.answer", "268,435,456"),
@@ -89,6 +92,23 @@ DRAFT = Draft(
      "at": dt.datetime(2026, 1, 1, tzinfo=dt.UTC), "x": 1.5, "none": None},
     held=(Problem("cell.day", {"a": 1}),), unsaid=frozenset({"a"}),
 )  # fmt: skip
+
+
+@pytest.mark.parametrize("word", [7, b"x" * MIB, None, Kind("text/plain", ("a",))])
+def test_a_value_comes_back(word):
+    assert answers([("a", lambda: word)]) == [word]
+
+
+def test_nothing_of_it_stays():
+    held = len(list(FILES.iterdir()))
+    for _ in range(5):
+        answers([("a", int)])
+    assert len(list(FILES.iterdir())) == held
+
+
+def test_what_a_library_writes_is_not_shown(capfd):
+    answers([("a", partial(os.write, 2, b"libtiff: odd tag"))])
+    assert capfd.readouterr().err == ""
 
 
 def test_answers_come_back_as_they_were():

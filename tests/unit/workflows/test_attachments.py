@@ -83,7 +83,9 @@ TOLD = {
     "note": ["download only: files of this type"],
     "pdf": ["download only: files of this type"],
     "png of a bomb": ["download only: it has 3,600,000,000 dots"],
-    "jpeg cut short": ["download only: taking it apart ended in a fault (OSError)"],
+    "jpeg cut short": [
+        "download only: taking it apart for a copy was stopped (OSError"
+    ],
     "moving webp": ["only the first of its pictures"],
     "jpeg with a script": ["camera's own position is"],
 }
@@ -144,14 +146,14 @@ def test_nothing_is_locked_while_a_file_is_taken_apart(site, tmp_path, monkeypat
     from jointmap.workflows import receiving
 
     looked, go_on = threading.Event(), threading.Event()
-    first = receiving.run_limited
+    first = receiving.answers
 
     def slow(*args, **more):
         looked.set()
         assert go_on.wait(20)
         return first(*args, **more)
 
-    monkeypatch.setattr(receiving, "run_limited", slow)
+    monkeypatch.setattr(receiving, "answers", slow)
     done = []
     worker = threading.Thread(
         target=lambda: done.append(attached(site, tmp_path, "x", b"a note"))
