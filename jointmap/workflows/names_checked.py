@@ -17,6 +17,7 @@ from jointmap.register import (
     Record,
 )
 from jointmap.register.codes import KIND_OF_SUBJECT
+from jointmap.register.needed import LAW
 from jointmap.storage.known import Knows
 from jointmap.workflows.feeds import listed
 from jointmap.workflows.find_record import key_of
@@ -52,6 +53,9 @@ def _names_of(kind: str, job: Knows) -> set[str]:
     names = {key_of(job, record) for _, record in job.known(kind).by_id.values()}
     if kind == "joint":
         names |= {a.name for a in _all(job, Alias)}
+    if kind in LAW:
+        # Without the day from which it holds, as whoever decides on it writes it.
+        names |= {str(key[0]) for key in job.known(kind).by_key}
     return names
 
 

@@ -18,7 +18,7 @@ from jointmap.register import (
 from jointmap.workflows.decide_held import decide, held_lines
 from tests.opened_site import opened, sent, shown
 
-NOW = dt.datetime(2026, 3, 1, 12, tzinfo=dt.UTC)
+NOW = dt.datetime(2026, 3, 15, 12, tzinfo=dt.UTC)
 SWAPPED = {
     "joints.csv": "tag,boundary,area,state,latitude,longitude\n"
     "J-3,B-1,East,in duty,-41.9,31.4\n"

@@ -19,6 +19,7 @@ from jointmap.workflows.load import load
 from jointmap.workflows.site_folder import new_site
 from jointmap.workflows.why import why_text
 from tests.small_site import SHEETS, write
+from tests.storage.samples import unasked
 
 NOW = dt.datetime(2026, 3, 2, 12, tzinfo=dt.UTC)
 DECIDED = dt.date(2026, 3, 2)
@@ -124,7 +125,7 @@ def test_a_test_that_counts_ends_it_and_a_visit_without_does_not(site):
 def test_what_ended_without_a_test_and_what_names_nothing_is_found(site):
     put_off(site)
     # As registers may have it that were filled before such a name was refused.
-    with site.register.write(NOW, "T1", "decided") as job:
+    with unasked(site.register, NOW, "T1", "decided") as job:
         for number, subject, key in (
             ("D-9", "joint", "J-99"),
             ("D-8", "crew", "North"),
