@@ -78,6 +78,7 @@ _AGREED = DayBound(dt.date(1900, 1, 1), 50, PRACTICE)
 _DUTY = DayBound(_RAILWAY_AGE, 20, PRACTICE)
 _IN_FORCE = DayBound(dt.date(1900, 1, 1), 20, PRACTICE)
 _UNTIL = DayBound(dt.date(1900, 1, 1), 100, PRACTICE)
+_PHOTOGRAPHED = DayBound(dt.date(1826, 1, 1), 100, PRACTICE)
 _DEFERRED = DayBound(dt.date(1900, 1, 1), 30, PRACTICE)
 
 _LATITUDE = _firm(-90.0, 90.0, GLOBE)
@@ -250,6 +251,13 @@ BOUNDS: dict[str, dict[str, Bound | DayBound]] = {
     "model": {"from_on": _IN_FORCE},
     "decision": {"decided_on": _DONE, "until_on": _DEFERRED},
     "attachment": {"size_bytes": _firm(0, 2**40, OURS)},
+    # A camera's clock may be off; photographs there are since then.
+    "photo_place": {
+        "latitude_deg": _LATITUDE,
+        "longitude_deg": _LONGITUDE,
+        "taken_on": _PHOTOGRAPHED,
+        "taken_at": _PHOTOGRAPHED,
+    },
     "held": {"sent_on": _DONE},
 }  # fmt: skip
 

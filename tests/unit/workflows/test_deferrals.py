@@ -136,6 +136,7 @@ def test_what_ended_without_a_test_and_what_names_nothing_is_found(site):
                     decided_on=dt.date(2026, 3, 2),
                     kind=DecisionKind.DEFERRED,
                     person_id=1,
+                    second_person_id=2,
                     subject=subject,
                     subject_key=key,
                     why="no crew",

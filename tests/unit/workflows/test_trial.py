@@ -151,7 +151,7 @@ def test_every_reader_is_tried_on_what_is_sent(site, monkeypatch):
     about = tried[0][1]
     assert (about.joints, about.boundaries, about.is_whole) == ((3,), (), False)
     tried.clear()
-    send(site, {"people.csv": "code,role\nT8,fitter\n"})
+    send(site, {"instruments.csv": "name,kind\nM-8,meter\n"})
     assert tried[0][1].joints == ()
     tried.clear()
     rows = "name,structure_a,structure_b,purpose\nB-9,S1,Plant,protection\n"
