@@ -34,7 +34,7 @@ from jointmap.workflows.site_folder import SiteFolder
 from jointmap.workflows.touched import Touched, everything, touched
 from jointmap.workflows.within_limits import TimeIsUp, within
 
-# Processor time: a fixed part, and one that grows with the site. Measured: 7.5 s for
+# Processor time: a fixed part, and one that grows with the site. Measured: 10 s for
 # 10,000 joints (docs/measurements.md); what takes 20 times that has gone wrong.
 LEAST_SECONDS = 60.0
 SECONDS_A_JOINT = 0.015
