@@ -84,7 +84,8 @@ def as_decided(
         models = [r.split(",")[1] for r in rows if r.startswith("models,")]
         ready = [f"{r}," if r.startswith("models,") else f"{r},{number}" for r in rows]
         found[name] = "\n".join([f"{head},decision", *ready, ""])
-        about = [("site", "SML"), *(("model", m) for m in models)]
+        about = [("site", "SML")] if len(models) < len(rows) else []
+        about += [("model", m) for m in models]
         found[f"decisions_{name}"] = DECISIONS + "".join(
             f"{number}{n or ''},2025-03-31,adopted,{by[0]},{by[1]},{what},{key},-\n"
             for n, (what, key) in enumerate(about)

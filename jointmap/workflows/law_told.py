@@ -78,5 +78,5 @@ def _shown(job: Knows, record: Record, name: str) -> str:
         return key_of(job, job.known(column.refers).by_id[value][1])
     if value is None or value == "":
         return "none"
-    text = f"{value:g}" if isinstance(value, float) else str(value)
+    text = f"{value:g}" if isinstance(value, float) else " ".join(str(value).split())
     return text if len(text) <= _MOST_LETTERS else f"{text[:_MOST_LETTERS]}..."

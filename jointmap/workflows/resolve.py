@@ -93,6 +93,11 @@ class Context:
         if isinstance(record, Device):
             self.devices.setdefault(record.joint_id, {})[record.fitted_on] = record
 
+    def forget(self, record: Record | None) -> None:
+        """Leave out a device that is being replaced by a new revision of itself."""
+        if isinstance(record, Device):
+            self.devices.get(record.joint_id, {}).pop(record.fitted_on, None)
+
     def doubts(self, record: Record) -> Iterator[Problem]:
         """Yield what a person should look at; the record can stand all the same."""
         yield from self.joined.doubts(record, self.job)
@@ -133,6 +138,7 @@ def check_record(
     Days that stood ``before`` are not asked about again.
     """
     check_days(record, context.today, before)
+    context.forget(before)
     _check_kind(record, context)
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.command_line import jointmap
-from tests.small_site import SHEETS, WHO, kept, load
+from tests.small_site import DECISIONS, SHEETS, WHO, kept, load
 
 HERE = Path(__file__).parent
 FILE_FAULTS = tomllib.loads((HERE / "file_faults.toml").read_text(encoding="utf-8"))
@@ -140,9 +140,9 @@ def test_differing_row_with_a_reason_corrects(site):
     counts = ran.out.splitlines()[-1].split(", ")[:2]
     assert (ran.code, counts) == (0, ["0 new", "1 corrected"])
     assert ran.out.startswith("corrected: 1 joint\n")
-    dossier = jointmap("dossier", site, "J-1", "--out", site / "j.html")
-    assert dossier.code == 0
-    page = (site / "j.html").read_text(encoding="utf-8")
+    out = site.parent / "j.html"
+    assert jointmap("dossier", site, "J-1", "--out", out).code == 0
+    page = out.read_text(encoding="utf-8")
     assert "moved the fence" in page
     assert jointmap("due", site, "--on", "2025-05-01", "--format", "csv").out.count(
         ",West,"
@@ -159,6 +159,10 @@ def test_a_column_left_out_keeps_what_is_known(site):
 
 
 JOINED = "name,structure_a,structure_b,purpose,joined_by,joined_from_on,joined_until_on"
+PERMITTED = DECISIONS + "".join(
+    f"D-{name},2020-01-01,joined on purpose,T1,A1,boundary,{name},one section\n"
+    for name in ("B-2", "B-3")
+)
 
 
 def test_a_boundary_between_structures_that_are_one_waits_with_its_sentence(site):
@@ -168,6 +172,7 @@ def test_a_boundary_between_structures_that_are_one_waits_with_its_sentence(site
         "B-2,S2,Plant,protection,D-1,2020-01-01,\n"
         "B-3,S1,S2,sectioning,D-1,2020-01-01,\n"
         "B-4,S1,Plant,protection,,,\n",
+        "decisions.csv": PERMITTED,
     }
     ran = load(site, sheets)
     assert ran.code == 1
@@ -184,7 +189,9 @@ def test_a_boundary_between_structures_that_are_one_waits_with_its_sentence(site
     over = (
         f"{JOINED},correction_reason\nB-3,S1,S2,sectioning,D-1,2020-01-01,2021-01-01,"
     )
-    assert load(site, {"boundaries.csv": over + "ended\n"}).code == 0
+    ended = PERMITTED.splitlines()[0] + "\nD-9" + PERMITTED.splitlines()[2][5:] + "\n"
+    sheets = {"boundaries.csv": over + "ended\n", "decisions.csv": ended}
+    assert load(site, sheets).code == 0
     again = load(site, {"boundaries.csv": f"{JOINED}\nB-5,S1,Plant,protection,,,\n"})
     assert again.code == 0
 
