@@ -176,9 +176,16 @@ def test_the_second_person_of_a_deferral(staffed, tmp_path, run, second, code, s
 
 def test_a_deferral_without_end_is_refused(staffed, run):
     who = ("--by", "E1", "--reason", "x", "--second", "A1", "--authority", "me")
-    ran = run("defer", staffed, "J-2", "--until", "9999-12-31", *who)
+    ran = run("defer", staffed, "J-2", "--until", "2050-12-31", *who)
     assert ran.code == 3
     assert "a test is put off for at most 366 days; accepted: an end up to" in ran.err
+
+
+def test_a_day_beyond_all_plans_is_refused(staffed, run):
+    who = ("--by", "E1", "--reason", "x", "--second", "A1", "--authority", "me")
+    ran = run("defer", staffed, "J-2", "--until", "9999-12-31", *who)
+    assert ran.code == 3
+    assert "value '9999-12-31': accepted: at least 1900-01-01 and at most" in ran.err
 
 
 def test_rules_are_told_first_need_a_word_and_are_shown_until_seen(
