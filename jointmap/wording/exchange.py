@@ -97,7 +97,7 @@ SENTENCES: dict[str, str] = {
     "site.exists": "{place} holds a site already; name an empty or new folder",
     "site.none": "{place} is no site folder: it has no site.toml; make one with"
     " 'jointmap new'",
-    "site.bad_settings": "site.toml cannot be read ({error})",
+    "site.bad_settings": "cannot be read ({error})",
     "site.zone": "no time zone has this name; accepted: a name of the IANA list,"
     " such as Atlantic/Azores",
     "site.other_code": "this is the folder of site {code}; load the record of another"

@@ -125,7 +125,7 @@ def _settings(path: Path) -> dict[str, Any]:
 
 
 def _bad_settings(error: str) -> Refused:
-    return Refused(Problem("site.bad_settings", {"error": error}))
+    return Refused(Problem("site.bad_settings", {"error": error}, SETTINGS_FILE))
 
 
 def address_of(path: Path, database: str) -> str:

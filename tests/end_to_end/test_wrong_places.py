@@ -55,6 +55,7 @@ READING = {
     "join": "B-1 --authority x --by T1 --reason why",
     "defer": "J-1 --until 2026-06-01 --authority x --by T1 --reason why",
     "attach": "{sent} --to joint J-1 --by T1 --reason why",
+    "seen": "1 --by A1 --reason why",
 }  # fmt: skip
 # What a place in the site may be called, by way of what it leads there.
 INSIDE = [

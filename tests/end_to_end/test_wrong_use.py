@@ -15,14 +15,13 @@ from tests.small_site import SHEETS, WHO, load
         "code = 'SML'\ndatabase = 5",
         "code = 'SML'\nfixed_day = 'soon'",
         "code = 'SML'\nfixed_day = 2026-05-15T10:00:00",
-        "\ufeffcode = 'SML'",
     ],
 )
 def test_broken_settings(site, settings):
     (site / "site.toml").write_text(settings, encoding="utf-8")
     ran = jointmap("due", site)
     assert ran.code == 3
-    assert ran.err.startswith("site.toml cannot be read (")
+    assert ran.err.startswith("site.toml: cannot be read (")
 
 
 @pytest.mark.parametrize(
