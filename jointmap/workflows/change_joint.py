@@ -11,8 +11,9 @@ from jointmap.register.same_letters import odd_mark, skeleton
 from jointmap.storage import Writing
 from jointmap.wording import say
 from jointmap.workflows.changes import Change, begin, check_day
+from jointmap.workflows.context import Context, local_day
 from jointmap.workflows.joint_names import joint_called
-from jointmap.workflows.resolve import Context, check_record, local_day
+from jointmap.workflows.records_checked import check_record
 from jointmap.workflows.revise import as_written, put, values_of
 from jointmap.workflows.site_folder import SiteFolder
 

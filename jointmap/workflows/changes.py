@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.storage import Writing
-from jointmap.workflows.resolve import local_day
+from jointmap.workflows.context import local_day
 from jointmap.workflows.site_folder import SiteFolder
 
 _SHOWN = 12  # persons that are named to one who is none of them

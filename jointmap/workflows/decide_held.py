@@ -17,10 +17,10 @@ from jointmap.register.codes import KIND_OF_SUBJECT, DecisionKind
 from jointmap.storage import Writing
 from jointmap.wording import say
 from jointmap.workflows.changes import Change, begin, free_number
+from jointmap.workflows.context import find, local_day
 from jointmap.workflows.find_record import record_called
 from jointmap.workflows.holding import DIFFERS, POSITION, held_of
 from jointmap.workflows.positions import CAPTURED, WORKING, settle_positions
-from jointmap.workflows.resolve import find, local_day
 from jointmap.workflows.site_folder import SiteFolder
 
 MOST_LATITUDE, MOST_LONGITUDE = 90.0, 180.0

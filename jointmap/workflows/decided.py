@@ -7,7 +7,7 @@ from jointmap.register import Decision
 from jointmap.register.codes import DecisionKind
 from jointmap.storage import Writing
 from jointmap.workflows.changes import Change, free_number, second_of
-from jointmap.workflows.resolve import local_day
+from jointmap.workflows.context import local_day
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,10 +12,11 @@ from jointmap.wording import say
 from jointmap.workflows.asked import assessed
 from jointmap.workflows.assess import Assessment
 from jointmap.workflows.changes import Change, begin, check_day
+from jointmap.workflows.context import local_day
 from jointmap.workflows.decided import Decided, decision
 from jointmap.workflows.deferrals import Named, subjects_named
 from jointmap.workflows.due_views import basis_of, because_of
-from jointmap.workflows.resolve import check_days, local_day
+from jointmap.workflows.records_checked import check_days
 from jointmap.workflows.showing import Showing, day_of, subject_link
 from jointmap.workflows.site_folder import SiteFolder
 

@@ -13,7 +13,7 @@ from jointmap.register.rule_codes import NUMBERS_OF_SHAPE
 from jointmap.reports.views import Finding, Link
 from jointmap.tables import METHODS
 from jointmap.workflows.findings_of_papers import place_link
-from jointmap.workflows.resolve import needs_device
+from jointmap.workflows.records_checked import needs_device
 from jointmap.workflows.seen import Finder, Seen
 from jointmap.workflows.showing import day_of
 

@@ -27,9 +27,10 @@ from jointmap.tables.risk import load_errors, load_targets
 from jointmap.wording import say
 from jointmap.workflows.assess import assess
 from jointmap.workflows.changes import Change, begin
+from jointmap.workflows.context import local_day
 from jointmap.workflows.decided import Decided, decision
 from jointmap.workflows.lives import read_lives
-from jointmap.workflows.resolve import check_days, local_day
+from jointmap.workflows.records_checked import check_days
 from jointmap.workflows.site_folder import SiteFolder
 from jointmap.workflows.trends import read_series, spread_by_method
 

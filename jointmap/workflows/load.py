@@ -18,6 +18,7 @@ from jointmap.storage import Writing
 from jointmap.storage.keeping import keeping
 from jointmap.storage.register_file import Trial
 from jointmap.workflows.changes import check_person
+from jointmap.workflows.context import Context, local_day
 from jointmap.workflows.culprit import named_culprit
 from jointmap.workflows.devices_checked import OVERLAP
 from jointmap.workflows.find_record import key_of
@@ -32,10 +33,8 @@ from jointmap.workflows.positions import (
     settle_positions,
 )
 from jointmap.workflows.resolve import (
-    Context,
     heading_of,
     key_headings,
-    local_day,
     placed_in,
     record_of,
     subject_key,

@@ -25,7 +25,7 @@ from jointmap.register.codes import Subject
 from jointmap.register.columns import Floats
 from jointmap.storage import Writing
 from jointmap.wording import say
-from jointmap.workflows.resolve import find
+from jointmap.workflows.context import find
 
 CAPTURED = ("captured_x", "captured_y", "captured_crs")
 WORKING = ("latitude_deg", "longitude_deg")

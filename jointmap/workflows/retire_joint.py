@@ -11,9 +11,10 @@ from jointmap.storage import Writing
 from jointmap.wording import say
 from jointmap.workflows.change_joint import fitted, joint_of
 from jointmap.workflows.changes import Change, begin, check_day
+from jointmap.workflows.context import local_day
 from jointmap.workflows.decided import Decided, decision
 from jointmap.workflows.find_record import record_called
-from jointmap.workflows.resolve import check_days, local_day
+from jointmap.workflows.records_checked import check_days
 from jointmap.workflows.revise import put
 from jointmap.workflows.site_folder import SiteFolder
 

@@ -13,9 +13,10 @@ from jointmap.register.needed import Changed, decision_needed
 from jointmap.storage import Writing
 from jointmap.wording import say
 from jointmap.workflows.changes import Change, begin
+from jointmap.workflows.context import Context, find, local_day
 from jointmap.workflows.decided import Decided, decision
 from jointmap.workflows.find_record import key_of, kind_called, record_called
-from jointmap.workflows.resolve import Context, check_record, find, local_day
+from jointmap.workflows.records_checked import check_record
 from jointmap.workflows.site_folder import SiteFolder
 
 
