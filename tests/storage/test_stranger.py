@@ -17,7 +17,7 @@ from jointmap.storage.guard import take_guard
 from jointmap.storage.opening import upgrade_tables
 from jointmap.storage.schema import ENTRIES
 from tests.storage import stranger
-from tests.storage.samples import DAY, NOON, fill, joint
+from tests.storage.samples import DAY, NOON, fill, joint, unasked
 from tests.storage.tampering import apply, chosen, possible_edits
 
 # Made by the program of commit e99a33d, the last whose entries state no form.
@@ -44,7 +44,8 @@ def both(old):
     upgrade_tables(open_engine(sqlite_url(old)))
     register = Register.open(sqlite_url(old), "X")
     fill(register, joint("IJ-3", post_kilometre=-1e-7), now=NOON + 5 * DAY)
-    with register.write(NOON + 4 * DAY, "P2", "later, by a clock set back") as job:
+    said = NOON + 4 * DAY, "P2", "later, by a clock set back"
+    with unasked(register, *said) as job:
         job.revise(1, joint("IJ-1c", post_kilometre=1e16, remark='"\\\x1f\x7f Ω'))
     yield register
     register.close()
