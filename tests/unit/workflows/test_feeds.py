@@ -1,5 +1,7 @@
 """A current source that feeds several structures: sheet, tests, groups, currents."""
 
+import datetime as dt
+
 import pytest
 
 from jointmap.acceptance import REASONS
@@ -9,7 +11,7 @@ from jointmap.workflows.current_views import current_rows
 from jointmap.workflows.findings_of_boundaries import floating_structures
 from jointmap.workflows.shown_tests import ShownTests
 from jointmap.workflows.what_if_shorted import what_if_text
-from tests.opened_site import ON, findings, opened, sent, shown
+from tests.opened_site import FIRST, ON, findings, opened, sent, shown
 
 STRUCTURES = """name,kind,is_protected,design_current
 S2,pipeline section,yes,2 A
@@ -47,7 +49,8 @@ def site_with(folder, sources=R1, **more):
 )
 def test_a_structure_that_is_none_or_named_twice_is_refused(tmp_path, also, says):
     site = opened(tmp_path, {"structures.csv": STRUCTURES})
-    report = sent(site, {"sources.csv": f"{SOURCES}R1,S2,rectifier,yes,{also}\n"})
+    sheets = {"sources.csv": f"{SOURCES}R1,S2,rectifier,yes,{also}\n"}
+    report = sent(site, sheets, FIRST + dt.timedelta(days=60))
     site.register.close()
     assert [p.column for p in report.refused] == ["also_feeds"]
     assert says in say(report.refused[0].id, report.refused[0].values)
