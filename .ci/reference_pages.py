@@ -83,16 +83,19 @@ def roles() -> str:
 ROLES_OPENING = """\
 `role` in `people.csv` is one of the words that head the first table. `+` may record new
 ones, `+ c` may also correct. The role that counts is the one on record before the
-delivery; any other word carries no authority. A first delivery is by a {begin} who
-stands in it. May approve, as the second of two or by `seen`: {approve}.
+delivery; any other word carries no authority. A first delivery, while nobody on record
+ever was one, is by a {begin} who stands in it.
+May approve, as the second of two or by `seen`: {approve}.
 
 Corrected are kinds by `correction_reason`, `revise`, `held --accept`, `rename`,
 `replace`, `retire`, `join`; each asks this table.
 """
 
 ROLES_DECISIONS = """\
-A decision `released` asks for two where a joint is left in place. A test is put off for
-at most {days} days. `seen` is about an entry that another person recorded and decided.
+A decision `released` asks for two where a joint was in duty or is left in place. A test
+is put off for at most {days} days. `run by one person` is by the only one who may
+approve. The last who may bring people in keeps that role. `seen` is about an entry that
+another person recorded and decided.
 Why: [decision 0029](../decisions/0029-roles-by-kind-of-record.md),
 [0030](../decisions/0030-two-persons-and-seen.md).
 """

@@ -220,7 +220,7 @@ def corrected(record: Record) -> Record:
         "rule": {"months": 24},
         "limit": {"value": 0.9},
         "model": {"numbers": '{"a":1}'},
-        "decision": {"why": "better said"},
+        "decision": {"as_written": "{}"},
         "attachment": {"view": "front"},
         "photo_place": {"taken_on": TODAY},
         "held": {"is_open": False},

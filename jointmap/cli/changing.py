@@ -174,12 +174,12 @@ def retire(  # noqa: PLR0913, PLR0917 - one for each option
     """End a joint's duty; its history stays, and its boundary is judged without it.
 
     Reads and writes SITE's register: the joint's state, its device if cut out, the bond
-    if bonded, and the decision. A joint that is left in place asks for two persons:
-    --second. It advises, it does not authorise: the release of a joint is for those
-    whom local codes name.
+    if bonded, and the decision. A joint that was in duty or is left in place asks for
+    two persons: --second. It advises, it does not authorise: the release of a joint is
+    for those whom local codes name.
 
     Example: jointmap retire north IJ-018 --how "cut out" --reason "line rerouted"
-    --by E1
+    --by E1 --second A1
     """
     from jointmap.workflows.retire_joint import retire as run
 

@@ -6,8 +6,14 @@ from datetime import timedelta
 
 from jointmap.errors import Problem
 from jointmap.register.codes import DecisionKind
-from jointmap.register.fields import Record
-from jointmap.register.needed import Changed, Needed, acts_of, decision_needed
+from jointmap.register.fields import ABOUT_THE_ROW, Record, form_of
+from jointmap.register.needed import (
+    Changed,
+    Needed,
+    acts_of,
+    decision_needed,
+    may_approve,
+)
 from jointmap.register.roles import (
     FOR_TWO,
     LONGEST_DEFERRAL_DAYS,
@@ -23,11 +29,8 @@ from jointmap.register.roles import (
 from jointmap.register.ruling import Decision, Limit, Rule
 from jointmap.register.testing import Person
 
-# What a decision was is not corrected: another one is made. Its wording may be.
-_STAYS = (
-    "kind", "person_id", "second_person_id", "subject", "subject_key", "decided_on",
-    "until_on",
-)  # fmt: skip
+# What a decision was is not corrected: another one is made. How it came in may be.
+_STAYS = tuple(c.name for c in form_of(Decision).columns if c.name not in ABOUT_THE_ROW)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +39,7 @@ class Standing:
 
     by: str
     people: Mapping[int, Person]
-    is_first: bool = False  # nobody on record could bring people in
+    is_first: bool = False  # nobody on record could ever bring people in
     by_one: bool = False  # a decision on record: one person runs the site
     # By an entry's number: who recorded it, and who decided what came in with it.
     stood_by: Mapping[str, frozenset[str]] = field(default_factory=dict)
@@ -69,11 +72,6 @@ class Standing:
         return "a person who comes in with this delivery" if not person else person.code
 
 
-def may_approve(person: Person) -> bool:
-    """Whether a person's role may approve what another decided."""
-    return role_called(person.role) in MAY_APPROVE
-
-
 def kind_faults(
     who: Standing, kind: str, origin: str, *, is_new: bool
 ) -> Iterator[Problem]:
@@ -92,6 +90,28 @@ def change_faults(who: Standing, changes: Sequence[Changed]) -> Iterator[Problem
     for change in changes:
         for problem in _faults(who, change, made):
             yield placed(problem, change.new.origin)
+    yield from _last_faults(who, changes)
+
+
+def _last_faults(who: Standing, changes: Sequence[Changed]) -> Iterator[Problem]:
+    """Yield that nobody would be left who may bring people in."""
+    after = dict(who.people)
+    lost = None
+    for change in changes:
+        if isinstance(change.new, Person):
+            old = after.get(change.id)
+            after[change.id] = change.new
+            if old is not None and may_begin(old) and not may_begin(change.new):
+                lost = change.new
+    if lost is not None and not any(map(may_begin, after.values())):
+        facts = {"code": lost.code, "accepted": " or ".join(MAY_BEGIN)}
+        problem = Problem("role.last", facts, column="role", value=lost.role)
+        yield placed(problem, lost.origin)
+
+
+def may_begin(person: Person) -> bool:
+    """Whether a person's role may bring people in."""
+    return role_called(person.role) in MAY_BEGIN
 
 
 def first_faults(who: Standing) -> Iterator[Problem]:
@@ -137,9 +157,15 @@ def _faults(
     if isinstance(change.new, Decision):
         yield from _decision_faults(who, change.old, change.new)
     needed = decision_needed(change)
+    # At first roles are given, to people who come in; none is taken away.
     at_first = who.is_first and isinstance(change.new, Person)
+    at_first = at_first and not _approved(change.old)
     if needed is not None and not at_first:
         yield from _cover_faults(who, needed, change.new, made)
+
+
+def _approved(record: Record | None) -> bool:
+    return isinstance(record, Person) and may_approve(record)
 
 
 def _cover_faults(

@@ -58,14 +58,29 @@ def decision_needed(change: Changed) -> Needed | None:
 
 def gives_authority(old: Person | None, new: Person) -> bool:
     """Whether a person gets a role that may approve what others do."""
-    role = role_called(new.role)
-    return role in MAY_APPROVE and (old is None or old.role != new.role)
+    return may_approve(new) and (old is None or old.role != new.role)
+
+
+def changes_authority(old: Person | None, new: Person) -> bool:
+    """Whether somebody may approve from now on, no longer, or by another code."""
+    return _authority(old) != _authority(new)
+
+
+def may_approve(person: Person) -> bool:
+    """Whether a person's role may approve what another decided."""
+    return role_called(person.role) in MAY_APPROVE
+
+
+def _authority(person: Person | None) -> tuple[str, str] | None:
+    if person is None or not may_approve(person):
+        return None
+    return person.code, person.role
 
 
 def _joint_acts(old: Joint | None, new: Joint) -> Iterator[Act]:
     if old is None:
         return
-    if (old.state in _ENDED) != (new.state in _ENDED):
+    if _leaves_duty(old, new) or (old.state in _ENDED) != (new.state in _ENDED):
         yield Act.CHANGE_DUTY
     if old.tag != new.tag:
         yield Act.RENAME
@@ -88,10 +103,29 @@ def _is_permission(old: Boundary | None, new: Boundary) -> bool:
 
 
 def _joint_needs(old: Joint | None, new: Joint) -> Needed | None:
-    if old is None or new.state not in _ENDED or old.state is new.state:
+    if old is None:
         return None
-    left_in_place = new.state is JointState.OUT_OF_DUTY
-    return Needed(DecisionKind.RELEASED, "joint", new.tag, left_in_place)
+    leaves = _leaves_duty(old, new)
+    ends = new.state in _ENDED and old.state is not new.state
+    if not leaves and not ends:
+        return None
+    for_two = leaves or new.state is JointState.OUT_OF_DUTY
+    return Needed(DecisionKind.RELEASED, "joint", new.tag, for_two)
+
+
+def _leaves_duty(old: Joint, new: Joint) -> bool:
+    """Whether a joint in duty is not any more, by whatever word, or was not yet."""
+    if old.state is not JointState.IN_DUTY:
+        return False
+    return new.state is not JointState.IN_DUTY or _starts_later(old, new)
+
+
+def _starts_later(old: Joint, new: Joint) -> bool:
+    """Whether duty is said to begin later, or on a day where none was said."""
+    before, after = old.in_duty_on, new.in_duty_on
+    if before is None or after is None:
+        return before is not after
+    return after > before
 
 
 def _site_needs(old: Site | None, new: Site) -> Needed | None:
@@ -99,7 +133,7 @@ def _site_needs(old: Site | None, new: Site) -> Needed | None:
 
 
 def _person_needs(old: Person | None, new: Person) -> Needed | None:
-    if not gives_authority(old, new):
+    if not changes_authority(old, new):
         return None
     return Needed(DecisionKind.ROLE_GIVEN, "person", new.code)
 
@@ -119,7 +153,7 @@ _ACTS: dict[str, Callable[..., Iterator[Act]]] = {
     "joint": _joint_acts,
     "path": _path_acts,
     "boundary": lambda old, new: iter([Act.JOIN] * _is_permission(old, new)),
-    "person": lambda old, new: iter([Act.GIVE_ROLE] * gives_authority(old, new)),
+    "person": lambda old, new: iter([Act.GIVE_ROLE] * changes_authority(old, new)),
 }
 _NEEDED: dict[str, Callable[..., Needed | None]] = {
     "site": _site_needs,

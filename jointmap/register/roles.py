@@ -31,7 +31,7 @@ class Act(StrEnum):
     RENAME = "give a joint another tag"
     JOIN = "permit a boundary to be joined on purpose"
     BOND = "record a bond that is meant to join"
-    GIVE_ROLE = "give a role that may approve"
+    GIVE_ROLE = "give a role that may approve, or take it away"
 
 
 Roles = tuple[Role, ...]
@@ -98,7 +98,7 @@ MAY_DECIDE: dict[DecisionKind, Roles] = {
     DecisionKind.REMEDIAL_PLAN: _OFFICE,
     DecisionKind.PERMIT_RECEIVED: _OFFICE,
     DecisionKind.SEEN: (*_KEEPERS, Role.AUDITOR),
-    DecisionKind.RUN_BY_ONE: (Role.KEEPER,),
+    DecisionKind.RUN_BY_ONE: _KEEPERS,
     DecisionKind.ROLE_GIVEN: _KEEPERS,
 }
 

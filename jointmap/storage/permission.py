@@ -14,7 +14,6 @@ from jointmap.register.authority import (
 )
 from jointmap.register.codes import DecisionKind
 from jointmap.register.needed import LOOKED_AT, Changed
-from jointmap.register.roles import MAY_BEGIN, role_called
 from jointmap.storage.known import Known
 
 Knows = Callable[[str], Known]
@@ -27,6 +26,8 @@ class Permission:
 
     by: str | None
     before: Mapping[int, Record]  # people on record before
+    # Whether anybody, in any revision on record, could bring people in.
+    has_begun: bool = False
     changes: list[Changed] = field(default_factory=list)
     _kinds: dict[tuple[str, bool], str] = field(default_factory=dict)
 
@@ -67,8 +68,7 @@ class Permission:
 
     def _standing(self, known: Knows, authors: Authors) -> Standing:
         before = cast("Mapping[int, Person]", self.before)
-        is_first = not any(role_called(p.role) in MAY_BEGIN for p in before.values())
-        if is_first:
+        if not self.has_begun:
             # Nobody could have brought people in: those of this delivery count.
             now = {i: r for i, (_, r) in known("person").by_id.items()}
             before = cast("Mapping[int, Person]", now)
@@ -76,7 +76,7 @@ class Permission:
         return Standing(
             by=self.by or "",
             people=before,
-            is_first=is_first,
+            is_first=not self.has_begun,
             by_one=bool(kinds) and _is_by_one(known),
             stood_by=authors() if DecisionKind.SEEN in kinds else {},
         )

@@ -9,6 +9,7 @@ from sqlalchemy.engine import Connection
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import FORMS, Form, Record, form_of
+from jointmap.register.roles import MAY_BEGIN
 from jointmap.storage.canonical import (
     Plain,
     canonical_bytes,
@@ -59,7 +60,17 @@ class Writing:
         self.before = last_entry(self.connection, self.site_id)
         self._entry_number = self.before.entry + 1 if self.before else 1
         people = {} if self.by is None else self.known("person").by_id
-        self.permission = Permission(self.by, {i: r for i, (_, r) in people.items()})
+        before = {i: r for i, (_, r) in people.items()}
+        begun = bool(before) and self._has_begun()
+        self.permission = Permission(self.by, before, begun)
+
+    def _has_begun(self) -> bool:
+        """Whether anybody, in any revision, ever had a role that brings people in."""
+        table, words = table_of("person"), [role.value for role in MAY_BEGIN]
+        query = sa.select(table.c.id).where(
+            table.c.site_id == self.site_id, table.c.role.in_(words)
+        )
+        return self.connection.execute(query.limit(1)).first() is not None
 
     @property
     def entry_number(self) -> int:

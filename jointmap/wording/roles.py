@@ -10,10 +10,12 @@ SENTENCES: dict[str, str] = {
     "role.unknown": "no role of the register; accepted: {accepted}",
     "role.first": "nobody on record may bring people in yet, so a delivery must hold"
     " people.csv with its own author, {by}, as {accepted}",
+    "role.last": "{code} is the last on record who may bring people in; accepted: first"
+    " give another person the role {accepted}",
     "role.decider": "{person} may not {deed}; roles on record that may: {accepted}",
     "role.no_decision": "{what} is changed without a decision of its own: accepted is a"
     " decision '{kind}' that comes in together with it and names it (an older decision"
-    " is not enough)",
+    " is not enough); for one record corrected, jointmap revise makes it",
     "role.plain": "rows of kind {kind} are written one by one",
     "decision.stays": "what was decided in {number}, by whom and about what, is not"
     " corrected; record another decision",
@@ -34,8 +36,7 @@ SENTENCES: dict[str, str] = {
     " person looks at it",
     "seen.already": "entry {entry} was seen by this person already",
     "seen.done": "entry {entry}: its changes were seen by {by}",
-    "one.own_name": "only the register keeper himself records that he runs the site"
-    " alone; accepted: {by}",
+    "one.own_name": "only who runs the site alone records so himself; accepted: {by}",
     "one.are_two": "there are several who may approve ({codes}); the site is not run by"
     " one person",
     "load.needs_rules": "this delivery changes {count} rules, limits, models or values"
@@ -51,6 +52,9 @@ SENTENCES: dict[str, str] = {
     "find.law_unseen": "entry {entry} of {recorded} by {by} changed {count} rules,"
     " limits, models or values of the site ({names}; reason: {reason}); no second"
     " person has seen it. Next: jointmap seen SITE {entry} --by CODE --reason WHY",
+    "find.role_unseen": "entry {entry} of {recorded} by {by} changed who may approve"
+    " ({names}; reason: {reason}); no second person has seen it. Next: jointmap seen"
+    " SITE {entry} --by CODE --reason WHY",
     "find.by_one": "{number} of {decided_on} ({what}) stands by one person, {by}:"
     " {why}. Next: a second person looks at it (jointmap seen SITE {entry} --by CODE"
     " --reason WHY)",

@@ -1,11 +1,12 @@
 """Changes of rules that no second person has seen, acts by one, roles of no word."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import cast
 
 from jointmap.register import Decision, Limit, Model, Person, Rule, Site
-from jointmap.register.authority import may_approve
+from jointmap.register.authority import may_begin
 from jointmap.register.codes import DecisionKind, JointState, Subject
+from jointmap.register.needed import changes_authority, may_approve
 from jointmap.register.roles import Role, role_called
 from jointmap.reports.views import Finding, Link
 from jointmap.storage import Revision
@@ -20,9 +21,20 @@ _NAMED = 4  # records that a finding names; the others are counted
 
 def unseen_rules(seen: Seen) -> Iterator[Finding]:
     """Yield each entry that changed rules, limits, models or the site's own values."""
+    yield from _unseen(seen, "law_unseen", _law_by_entry(seen.showing))
+
+
+def unseen_roles(seen: Seen) -> Iterator[Finding]:
+    """Yield each entry that changed who may approve, after the first delivery."""
+    yield from _unseen(seen, "role_unseen", _roles_by_entry(seen.showing))
+
+
+def _unseen(
+    seen: Seen, id_: str, by_entry: Mapping[int, Sequence[str]]
+) -> Iterator[Finding]:
     showing = seen.showing
     looked_at, entries = _entries_seen(showing), showing.assessed.state.entries
-    for number, names in sorted(_law_by_entry(showing).items()):
+    for number, names in sorted(by_entry.items()):
         recorded = local_day(showing, number)
         if str(number) in looked_at or recorded > showing.assessed.on:
             continue
@@ -30,7 +42,7 @@ def unseen_rules(seen: Seen) -> Iterator[Finding]:
         yield seen.finding(
             "law_unseen",
             Link(f"entry {number}"),
-            "law_unseen",
+            id_,
             entry=number,
             recorded=recorded,
             by=entries[number - 1].recorded_by,
@@ -47,6 +59,22 @@ def _law_by_entry(showing: Showing) -> Mapping[int, list[str]]:
         for revision in state.revisions(kind):
             if kind is not Site or revision.revision > 1:
                 found.setdefault(revision.entry, []).append(_name(revision))
+    return found
+
+
+def _roles_by_entry(showing: Showing) -> Mapping[int, list[str]]:
+    """Return whose authority each entry changed; those who came first may begin."""
+    revisions = showing.assessed.state.revisions(Person)
+    began = [r.entry for r in revisions if may_begin(cast("Person", r.record))]
+    first = min(began, default=0)
+    found: dict[int, list[str]] = {}
+    before: dict[int, Person] = {}
+    for revision in sorted(revisions, key=lambda r: (r.id, r.revision)):
+        old, new = before.get(revision.id), cast("Person", revision.record)
+        before[revision.id] = new
+        if changes_authority(old, new) and revision.entry > first:
+            was = f"{old.role} -> " if old else ""
+            found.setdefault(revision.entry, []).append(f"{new.code}: {was}{new.role}")
     return found
 
 
@@ -131,6 +159,7 @@ def roles_of_no_word(seen: Seen) -> Iterator[Finding]:
 
 ROLE_FINDERS: tuple[Finder, ...] = (
     unseen_rules,
+    unseen_roles,
     by_one_person,
     run_by_one,
     roles_of_no_word,

@@ -43,6 +43,7 @@ _DAY = {
     "repair_not_proved": "repaired",
     "repair_of_boundary": "day",
     "rules_contradict": "since",
+    "role_unseen": "recorded",
     "run_by_one": "decided_on",
     "short_of_a_tenth": "ended",
     "short_of_six": "ended",

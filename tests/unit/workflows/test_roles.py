@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from jointmap.errors import Refused
-from jointmap.register import FORMS, Decision, Joint, Person
+from jointmap.register import ABOUT_THE_ROW, FORMS, Decision, Joint, Person
 from jointmap.register.authority import Standing, change_faults, kind_faults
 from jointmap.register.codes import DecisionKind, JointState, PathKind, PathState
 from jointmap.register.needed import LOOKED_AT, Changed, acts_of, decision_needed
@@ -171,6 +171,12 @@ CHANGES = {
     "a boundary joined": lambda job: job.revise(
         1, replace(MAKE["boundary"](1), joined_by="me", joined_from_on=TODAY)
     ),
+    "an approver made planner": lambda job: job.revise(
+        id_of(Role.AUDITOR), Person(code=CODES[Role.AUDITOR], role="planner")
+    ),
+    "an approver by another code": lambda job: job.revise(
+        id_of(Role.AUDITOR), Person(code="N", role="auditor")
+    ),
     "a joint cut out": lambda job: job.revise(1, joint_in(JointState.REMOVED)),
     "a joint left": lambda job: job.revise(1, joint_in(JointState.OUT_OF_DUTY)),
 }
@@ -235,17 +241,28 @@ def bond(name):
     return replace(MAKE["path"](1), name=name, **facts)
 
 
-@pytest.mark.parametrize(
-    "field", ["kind", "person_id", "second_person_id", "subject_key", "decided_on"]
-)
+OTHERWISE = {
+    "number": "D-9",
+    "kind": DecisionKind.RELEASED,
+    "person_id": 2,
+    "second_person_id": 4,
+    "subject": "boundary",
+    "subject_key": "J-2",
+    "decided_on": TODAY - DAY,
+    "until_on": TODAY,
+    "why": "better said",
+    "authority": "somebody else",
+}
+
+
+def test_each_column_of_a_decision_is_tried():
+    names = {c.name for c in FORMS["decision"].columns}
+    assert set(OTHERWISE) == names - set(ABOUT_THE_ROW)
+
+
+@pytest.mark.parametrize("field", OTHERWISE)
 def test_what_was_decided_is_not_corrected(register, field):
-    other = {
-        "kind": DecisionKind.RELEASED,
-        "person_id": 2,
-        "second_person_id": 4,
-        "subject_key": "J-2",
-        "decided_on": TODAY - DAY,
-    }
+    other = OTHERWISE
     changed = replace(MAKE["decision"](1), **{field: other[field]})
     found = refusals(register, CODES[Role.KEEPER], lambda job: job.revise(1, changed))
     assert "decision.stays" in [p.id for p in found]
