@@ -130,7 +130,9 @@ def keep(folder: Path, taken: Taken) -> None:
 def write_shown(folder: Path, sha256: str, text: str) -> None:
     """Keep the copies made anew of a file; a folder that takes none goes without."""
     path = shown_path_of(folder, sha256)
-    with contextlib.suppress(PermissionError):
+    # What stands in the way is for `verify` to name.
+    others = FileExistsError, NotADirectoryError, IsADirectoryError
+    with contextlib.suppress(PermissionError, *others):
         path.parent.mkdir(parents=True, exist_ok=True)
         (folder / COMING_FOLDER).mkdir(exist_ok=True)
         with _half(folder / COMING_FOLDER) as (file, half):

@@ -46,6 +46,10 @@ SENTENCES: dict[str, str] = {
     " then move it out of the site folder",
     "verify.file_left": "{place}: stored by a load or a command that was not finished;"
     " no record names it",
+    "verify.copy_foreign": "{place}: a copy for pages that this site did not make; no"
+    " page shows it. Look at who put it there, then delete it: pages make it again",
+    "verify.copy_older": "{place}: a copy for pages as older versions made it, without"
+    " a seal; no page shows it, 'jointmap publish' makes it again",
     "verify.file_link": "{place}: a link; put the file itself there",
     "verify.pages": "the file itself is damaged, by SQLite's own check: {said}",
     "verify.guard": "the trigger {key} is missing or changed: rows can be overwritten",

@@ -36,7 +36,7 @@ def attach(
         metres = distance_to(job, record, got.place)
         job.add(record)
         note_place(job, record.sha256, got.place)
-        got.keep(site.path)
+        got.keep(site.path, site.register.key)
     return [*_told(record, got, metres)]
 
 

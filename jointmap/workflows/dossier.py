@@ -69,7 +69,7 @@ def one_dossier(
         link = showing.joint_link(id_)
         seen = all_findings(showing, ShownTests(showing), finders)
         findings = [f for f in seen if f.subject == link]
-        tests, shelf = ShownTests(showing, id_), Shelf(showing, site.path)
+        tests, shelf = ShownTests(showing, id_), Shelf(showing, site)
         return dossier_view(showing, tests, id_, findings, shelf.of_joint(id_))
 
 

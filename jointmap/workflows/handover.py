@@ -135,7 +135,7 @@ def submit(site: SiteFolder, out: Path, contractor: str | None, change: Change) 
                 original_name=SUBMISSION,
             )
         )
-        got.keep(site.path)
+        got.keep(site.path, site.register.key)
     return say("handover.frozen", {"sha256": sha256, "short": sha256[:12]})
 
 

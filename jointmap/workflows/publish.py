@@ -54,7 +54,7 @@ def write_pages(
         months = folder.nested("months", MONTH)
         with assessed(site, on, known) as (found, frame):
             showing = Showing(found, frame)
-            shelf = Shelf(showing, site.path)
+            shelf = Shelf(showing, site)
             pages = dict(_pages(showing, shelf, sorted(months)))
         folder.put(pages, frame.fingerprint)
         older = _older(folder, months, frame.fingerprint)

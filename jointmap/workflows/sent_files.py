@@ -63,7 +63,7 @@ class SentFiles:
         for got in self._accepted:
             note_place(job, got.taken.sha256, got.place)
             if stores and got.taken.half.exists():
-                got.keep(self.site)
+                got.keep(self.site, job.key)
 
     def _row(self, row: Draft) -> Received | None:
         folders = [*self._folders(row.file)]

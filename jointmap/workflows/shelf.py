@@ -4,15 +4,16 @@ import base64
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
-from pathlib import Path
 
 from jointmap.files.names import ATTACHMENTS
 from jointmap.register import Attachment, PhotoPlace
 from jointmap.reports.views import NO_LINK, Link
 from jointmap.reports.views_files import FileView, PicturePage
 from jointmap.wording import say
-from jointmap.workflows.receiving import Shown, shown_of
+from jointmap.workflows.receiving import shown_of
 from jointmap.workflows.showing import Showing, local_day
+from jointmap.workflows.shown_copies import Shown
+from jointmap.workflows.site_folder import SiteFolder
 
 # A dossier stays a page that opens at once: so many small pictures, each so large.
 MOST_SMALL, MOST_SMALL_BYTES = 24, 60_000
@@ -24,7 +25,7 @@ class Shelf:
     """The attached files of a state; a copy is read, or made, when it is asked for."""
 
     showing: Showing
-    site: Path
+    site: SiteFolder
 
     @cached_property
     def by_joint(self) -> Mapping[int, list[int]]:
@@ -71,8 +72,7 @@ class Shelf:
         return {place.sha256: place for place in found}
 
     def _shown(self, record: Attachment) -> Shown:
-        facts = record.sha256, record.size_bytes, record.media_type
-        return shown_of(self.site, *facts)
+        return shown_of(self.site.path, self.site.register.key, record)
 
     def _views(self, ids: list[int]) -> Iterator[FileView]:
         for number, id_ in enumerate(ids):

@@ -10,10 +10,13 @@ from jointmap.storage.faults import place_of
 from jointmap.storage.verify import attached_hashes
 from jointmap.wording import say
 from jointmap.wording.problems import line_of
+from jointmap.workflows.shown_copies import copy_problems
 from jointmap.workflows.site_files import file_problems, setting_problems
 from jointmap.workflows.site_folder import SiteFolder, open_site, read_settings
 
 MOST_FILES = 20  # that are named
+# What is told and no fault.
+TOLD = ("verify.file_left", "verify.copy_older")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +54,7 @@ def verify_site(path: Path, against: str | None = None) -> VerifyReport:
     site = open_site(path)
     checked = check_register(site.register, site.path, against)
     others = _others(site)
-    left = tuple(p for p in others if p.id == "verify.file_left")
+    left = tuple(p for p in others if p.id in TOLD)
     wrong = checked.problems + tuple(p for p in others if p not in left)
     if wrong:
         return VerifyReport(_broken(wrong), is_sound=False)
@@ -79,5 +82,9 @@ def _others(site: SiteFolder) -> tuple[Problem, ...]:
     database = Path(place_of(register.engine.url)) if is_file else None
     with register.looking() as connection:
         kept = {sha256 for sha256, _ in attached_hashes(connection, register.site_id)}
-    found = [*setting_problems(site.path), *file_problems(site.path, database, kept)]
-    return tuple(found[:MOST_FILES])
+    found = (
+        *setting_problems(site.path),
+        *file_problems(site.path, database, kept),
+        *copy_problems(site.path, register.key, kept),
+    )
+    return found[:MOST_FILES]

@@ -1,9 +1,13 @@
 """Files that come in: kept as sent, known by content, only those that are named."""
 
+import base64
 import datetime as dt
 import hashlib
+import json
 import os
+import shutil
 import threading
+from pathlib import Path
 
 import pytest
 
@@ -25,6 +29,7 @@ from jointmap.workflows.changes import Change
 from jointmap.workflows.load import load
 from jointmap.workflows.shelf import Shelf
 from jointmap.workflows.site_files import file_problems
+from jointmap.workflows.verify import verify_site
 from tests.opened_site import every_finding, opened, shown
 from tests.pictures_made import ACCEPTED, CARRIERS, NOT_ACCEPTED, PNG, drawing, photo
 from tests.small_site import write
@@ -345,7 +350,7 @@ def test_a_delivery_brings_the_places_of_its_photos(site, tmp_path):
 
 def shelf_of(site, key="J-1"):
     with shown(site) as showing:
-        shelf = Shelf(showing, site.path)
+        shelf = Shelf(showing, site)
         id_ = next(i for i, j in showing.joints.items() if j.tag == key)
         return shelf.of_joint(id_), dict(shelf.pages())
 
@@ -367,6 +372,83 @@ def test_pages_show_copies_and_make_them_again(site, tmp_path):
         assert shelf_of(site) == ((note, front), pages)
     copy.unlink()
     assert shelf_of(site) == ((note, front), pages)
+
+
+def verified(site):
+    """What ``verify`` says; the deliveries of the small site lie in its folder."""
+    for sent in site.path.glob("sent-*"):
+        shutil.rmtree(sent)
+    return verify_site(site.path)
+
+
+def forged(copy, parts):
+    """A copy with another picture in it, as somebody with the folder would make it."""
+    seal, held = copy.read_text().split("\n", 1)
+    held = json.dumps(json.loads(held) | parts)
+    return f"{seal}\n{held}"
+
+
+SCRIPT = base64.b64encode(b"<svg><script>alert(1)</script></svg>").decode()
+FORGED = {
+    "another page": {"page": base64.b64encode(PNG + b"0").decode()},
+    "another small one": {"small": SCRIPT},
+    "another drawing": {"page": SCRIPT, "media_type": "image/svg+xml"},
+    "other notes": {"notes": ["nothing, and it was approved"]},
+    "a reason": {"why": "nothing to see"},
+}
+
+
+@pytest.mark.parametrize("parts", FORGED.values(), ids=list(FORGED))
+def test_a_forged_copy_is_named_and_not_shown(site, tmp_path, parts):
+    attached(site, tmp_path, "p.png", PNG)
+    before = shelf_of(site)
+    copy = shown_path_of(site.path, before[0][0].sha256)
+    copy.write_text(forged(copy, parts))
+    report = verified(site)
+    assert not report.is_sound
+    assert f"{copy}: a copy for pages that this site did not make" in report.lines[0]
+    assert shelf_of(site) == before
+    assert verified(site).is_sound
+
+
+def test_copies_of_two_files_do_not_change_places(site, tmp_path):
+    attached(site, tmp_path, "p.png", PNG)
+    attached(site, tmp_path, "p.jpg", photo())
+    before = shelf_of(site)
+    one, other = (shown_path_of(site.path, view.sha256) for view in before[0])
+    first, second = one.read_bytes(), other.read_bytes()
+    one.write_bytes(second)
+    other.write_bytes(first)
+    assert len(verified(site).lines) == 3
+    assert shelf_of(site) == before
+
+
+def test_a_copy_of_the_form_without_a_seal_is_told_and_made_again(site, tmp_path):
+    attached(site, tmp_path, "p.png", PNG)
+    before = shelf_of(site)
+    copy = shown_path_of(site.path, before[0][0].sha256)
+    parts = json.loads(copy.read_text().split("\n", 1)[1])
+    copy.write_text(json.dumps({"form": 1} | parts | {"small": SCRIPT}))
+    report = verified(site)
+    assert report.is_sound
+    assert f"{copy}: a copy for pages as older versions made it" in report.lines[0]
+    assert shelf_of(site) == before
+    assert len(verified(site).lines) == 1
+
+
+@pytest.mark.parametrize(
+    "make",
+    [os.mkfifo, Path.mkdir, lambda p: p.symlink_to("/dev/zero")],
+    ids=["a pipe", "a folder", "a link"],
+)
+def test_a_copy_that_is_no_plain_file_is_not_opened(site, tmp_path, make):
+    attached(site, tmp_path, "p.png", PNG)
+    before = shelf_of(site)
+    copy = shown_path_of(site.path, before[0][0].sha256)
+    copy.unlink()
+    make(copy)
+    assert any(str(copy) in line for line in verified(site).lines)
+    assert shelf_of(site) == before
 
 
 def test_a_file_that_is_gone_is_not_shown(site, tmp_path):
