@@ -96,6 +96,8 @@ def _clear(coming: Path) -> None:
     if sys.platform == "win32":
         return
     for path in coming.iterdir():
+        if not _is_plain(path):
+            continue  # a pipe would be waited for; `verify` names it
         with contextlib.suppress(OSError), path.open("rb") as file:
             fcntl.flock(file.fileno(), fcntl.LOCK_EX | fcntl.LOCK_NB)
             path.unlink()
@@ -184,7 +186,14 @@ def others_in(folder: Path, attached: Collection[str]) -> Iterator[tuple[str, Pa
             left = plain and _is_named(original, folder / SHOWN_FOLDER)
             yield ("file_left" if left else "file_foreign"), path
     for path in _below(folder / COMING_FOLDER):
-        yield "file_left", path
+        yield ("file_left" if _is_plain(path) else "file_foreign"), path
+
+
+def _is_plain(path: Path) -> bool:
+    try:
+        return stat.S_ISREG(path.lstat().st_mode)
+    except FileNotFoundError:
+        return True  # it came to its place meanwhile
 
 
 def _is_of(path: Path, folder: Path, attached: Collection[str]) -> bool:

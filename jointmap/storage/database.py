@@ -4,7 +4,9 @@ One writer per site at a time: a write begins with BEGIN IMMEDIATE on SQLite and
 locking the site's row elsewhere, so that a second writer waits instead of failing.
 """
 
-from collections.abc import Iterable, Iterator
+import os
+import stat
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
@@ -15,11 +17,13 @@ from sqlalchemy.engine import Connection, Engine
 from sqlalchemy.pool import NullPool
 
 from jointmap.errors import BrokenRegister, Problem, WrongUse
+from jointmap.files.names import JOURNALS
 from jointmap.files.single import write_private
 from jointmap.storage.faults import told_plainly
 from jointmap.storage.schema import quoted
 
 WAIT_SECONDS = 300  # long enough for a writer to sit out a large load
+READ_SECONDS = 30  # a reader waits for the end of a write only, and is told sooner
 _ONE_STATE = {"isolation_level": "REPEATABLE READ"}
 
 
@@ -45,11 +49,34 @@ def open_engine(url: str) -> Engine:
 
 
 def _sqlite_engine(url: str) -> Engine:
-    waits = {"timeout": WAIT_SECONDS}
-    engine = sa.create_engine(url, connect_args=waits, poolclass=NullPool)
+    engine = sa.create_engine(url, poolclass=NullPool)
+    event.listen(engine, "do_connect", _check_before_opening)
     event.listen(engine, "connect", _take_over_transactions)
     event.listen(engine, "begin", _begin_on_sqlite)
     return engine
+
+
+def _check_before_opening(
+    _dialect: object, _record: object, given: Sequence[Any], _options: object
+) -> None:
+    if given and given[0] != ":memory:":
+        check_plain(Path(given[0]))
+
+
+def check_plain(path: Path) -> None:
+    """Refuse a SQLite file that is no plain file, or has none such beside it.
+
+    SQLite opens what bears the name of a journal too, and a pipe is waited for. It
+    looks for journals beside the file that a link leads to.
+    """
+    real = Path(os.path.realpath(path))
+    for place in (real, *(real.with_name(real.name + end) for end in JOURNALS)):
+        try:
+            kind = place.lstat().st_mode
+        except OSError:  # SQLite says what is the matter
+            continue
+        if not stat.S_ISREG(kind):
+            raise BrokenRegister(Problem("storage.not_plain", {"place": str(place)}))
 
 
 def _take_over_transactions(connection: object, _record: object) -> None:
@@ -59,6 +86,8 @@ def _take_over_transactions(connection: object, _record: object) -> None:
 
 def _begin_on_sqlite(connection: Connection) -> None:
     writing = connection.get_execution_options().get("writing", False)
+    seconds = WAIT_SECONDS if writing else READ_SECONDS
+    connection.exec_driver_sql(f"PRAGMA busy_timeout = {int(seconds * 1000)}")
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
 
 
@@ -114,6 +143,7 @@ def check_file(path: Path) -> None:
     SQLite itself sees only whole pages that are missing.
     """
     place = {"place": str(path)}
+    check_plain(path)
     if not path.is_file():
         raise WrongUse(Problem("storage.no_file", place))
     with path.open("rb") as file:

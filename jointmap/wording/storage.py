@@ -42,8 +42,11 @@ SENTENCES: dict[str, str] = {
     " space and run the same command again",
     "storage.read_only": "{place} can only be read; nothing was changed. Ask for the"
     " right to write there, or copy the site folder",
-    "storage.busy": "{place} is being written by someone else for too long; nothing of"
-    " this was kept. Try again when that is done",
+    "storage.busy": "{place} is being written by someone else for longer than a command"
+    " waits, 30 seconds to read and 5 minutes to write; nothing of this was kept. Try"
+    " again when that is done",
+    "storage.not_plain": "{place} is a folder, a pipe or another thing that is no plain"
+    " file, so the register is not opened; look at who put it there, then move it away",
     "storage.damaged": "{place} is damaged or cut short; keep it as it is, and restore"
     " the last backup into a new folder with 'jointmap restore'",
     "storage.no_guard": "in {place} the trigger {name} is missing or changed, so rows"

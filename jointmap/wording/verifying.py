@@ -50,6 +50,8 @@ SENTENCES: dict[str, str] = {
     " page shows it. Look at who put it there, then delete it: pages make it again",
     "verify.copy_older": "{place}: a copy for pages as older versions made it, without"
     " a seal; no page shows it, 'jointmap publish' makes it again",
+    "verify.file_not_plain": "{place}: a folder, a pipe or another thing that is no"
+    " plain file; look at who put it there, then move it away",
     "verify.file_link": "{place}: a link; put the file itself there",
     "verify.pages": "the file itself is damaged, by SQLite's own check: {said}",
     "verify.guard": "the trigger {key} is missing or changed: rows can be overwritten",

@@ -43,7 +43,7 @@ def file_problems(
     """Yield what lies in a site folder and is no part of the site.
 
     ``database`` is the register's file, None where a server has it. Nothing reads what
-    is in the folders of templates and models but the user.
+    is in the folders of templates and models but the user; only plain files lie there.
     """
     files, folders = {SETTINGS_FILE}, {*FOLDERS, _DRAFTS, *_LOOSE}
     if database is not None and database.parent == path.absolute():
@@ -59,11 +59,25 @@ def file_problems(
             known = entry.name in files | folders
             name = "file_link" if known and entry.is_symlink() else "file_foreign"
             yield _problem(name, path / entry.name)
+    for folder in _LOOSE:
+        yield from _odd_below(path / folder)
     for other in sorted((path / _DRAFTS).rglob("*")):
         if not _is_draft(other.relative_to(path / _DRAFTS)):
             yield _problem("file_foreign", other)
     for name, other in others_in(path, {*attached, *_noted(path)}):
         yield _problem(name, other)
+
+
+def _odd_below(folder: Path) -> Iterator[Problem]:
+    """Yield what is no plain file in a folder of the user's own."""
+    if folder.is_symlink() or not folder.is_dir():
+        return  # named already, or not there
+    for other in sorted(folder.iterdir()):
+        kind = other.lstat().st_mode
+        if not stat.S_ISREG(kind):
+            yield _problem(
+                "file_link" if stat.S_ISLNK(kind) else "file_not_plain", other
+            )
 
 
 def _noted(path: Path) -> Iterator[str]:

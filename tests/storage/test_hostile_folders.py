@@ -11,10 +11,12 @@ from pathlib import Path
 import pytest
 
 from jointmap.errors import BrokenRegister, JointmapError, Refused
+from jointmap.storage import database
+from jointmap.wording.problems import line_of
 from jointmap.workflows.attach import attach
 from jointmap.workflows.backup import backup, restore
 from jointmap.workflows.changes import Change
-from jointmap.workflows.site_folder import new_site
+from jointmap.workflows.site_folder import new_site, open_site
 from jointmap.workflows.verify import verify_site
 from tests.pictures_made import JPEG
 from tests.storage.samples import DAY, KEY, NOON, fill, first_delivery
@@ -107,6 +109,14 @@ CHANGED = {
         moved_and_linked("register.sqlite"), "register.sqlite: a link",
     ),
     "a store that is a link": (moved_and_linked("attachments"), "attachments: a link"),
+    "a pipe among the templates": (
+        lambda s: os.mkfifo(s / "templates" / "x.csv"), "x.csv: a folder, a pipe",
+    ),
+    "a link among the templates": (
+        lambda s: (s / "templates" / "x.csv").symlink_to("/etc/hostname"),
+        "x.csv: a link",
+    ),
+    "a folder among the models": (put("models/deep/x"), "models/deep: a folder"),
     "another training day": (
         settings("2026-01-01", "2020-01-01"), "fixed_day 2020-01-01, the chain 2026-01",
     ),
@@ -125,6 +135,68 @@ def test_what_was_changed_is_named(site, change, told):
     report = verify_site(site)
     assert not report.is_sound
     assert any(told in line for line in report.lines), report.lines
+
+
+def in_place_of_the_register(site: Path) -> Path:
+    (site / "register.sqlite").unlink()
+    return site / "register.sqlite"
+
+
+def behind_a_link(site: Path) -> Path:
+    """A journal that SQLite looks for where a link leads to."""
+    moved_and_linked("register.sqlite")(site)
+    return site.parent / "register.sqlite-journal"
+
+
+PLACES = {
+    "the register": in_place_of_the_register,
+    "behind a link": behind_a_link,
+    "its journal": lambda s: s / "register.sqlite-journal",
+    "a wal": lambda s: s / "register.sqlite-wal",
+    "a shm": lambda s: s / "register.sqlite-shm",
+}
+ODD = {
+    "a pipe": os.mkfifo,
+    "a folder": Path.mkdir,
+    "a link to nothing": lambda p: p.symlink_to(p.parent / "none"),
+}
+
+
+# A link in the register's own place is followed; that it leads to nothing is said.
+BOTH = [
+    (p, o) for p in PLACES for o in ODD if (p[-8:], o[:6]) != ("register", "a link")
+]
+
+
+@pytest.mark.parametrize(("place", "make"), BOTH)
+def test_no_register_is_opened_beside_what_is_no_plain_file(site, place, make):
+    """A pipe under the name of a journal was waited for without end."""
+    path = PLACES[place](site)
+    ODD[make](path)
+    for command in (verify_site, open_site):
+        with pytest.raises(BrokenRegister, match=r"storage\.not_plain") as refused:
+            command(site)
+        assert refused.value.problems[0].values["place"] == str(path)
+
+
+@pytest.mark.parametrize("lock", ["EXCLUSIVE", "IMMEDIATE"])
+def test_a_reader_waits_for_a_writer_and_then_tells(site, monkeypatch, lock):
+    monkeypatch.setattr(database, "READ_SECONDS", 0.1)
+    other = sqlite3.connect(site / "register.sqlite", isolation_level=None)
+    other.execute(f"BEGIN {lock}")
+    try:
+        if lock == "IMMEDIATE":
+            assert verify_site(site).is_sound
+            return
+        with pytest.raises(Refused, match=r"storage\.busy") as refused:
+            open_site(site)
+    finally:
+        other.close()
+    assert "30 seconds to read and 5 minutes to write" in line_of(
+        refused.value.problems[0]
+    )
+    monkeypatch.undo()
+    assert (database.READ_SECONDS, database.WAIT_SECONDS) == (30, 300)
 
 
 def test_sound_is_said_with_what_it_was_compared_with(site):

@@ -195,6 +195,15 @@ def test_what_a_kill_left_on_its_way_in_goes(site, tmp_path):
             assert len(list((site.path / "coming").iterdir())) == 2
 
 
+def test_a_pipe_among_files_on_their_way_in_is_not_waited_for(site, tmp_path):
+    attached(site, tmp_path, "x", b"a note")
+    pipe = site.path / "coming" / "pipe"
+    os.mkfifo(pipe)
+    attached(site, tmp_path, "y", b"another note")
+    assert f"{pipe}: no part of this site" in verified(site).lines[0]
+    pipe.unlink()
+
+
 def test_verify_names_what_nobody_attached(site, tmp_path):
     attached(site, tmp_path, "p.png", PNG)
     stray = {
