@@ -1,40 +1,12 @@
-"""Opening the files that a delivery names, and no others.
-
-Only plain files: no link is followed, no pipe or device is waited for, no name leads
-out of the delivery's folder.
-"""
+"""Where the files lie that a delivery names: in its folder, and no others."""
 
 import contextlib
 import os
-import stat
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
-from typing import BinaryIO
 
 from jointmap.errors import Problem, Refused
 
 _MOST_FOLDERS = 50
-_PLAIN = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
-_NO_LINK = getattr(os, "O_NOFOLLOW", 0)
-
-
-@contextmanager
-def open_plain(path: Path, *, follow: bool = True) -> Iterator[BinaryIO]:
-    """Open a plain file; raises ``Refused`` for what is none or is not there."""
-    try:
-        number = os.open(path, _PLAIN | (0 if follow else _NO_LINK))
-    except FileNotFoundError:
-        raise Refused(Problem("file.not_found", file=str(path))) from None
-    except (OSError, ValueError) as error:
-        facts = {"error": getattr(error, "strerror", "") or str(error)}
-        raise Refused(Problem("file.not_plain", facts, file=path.name)) from None
-    if not stat.S_ISREG(os.fstat(number).st_mode):
-        os.close(number)
-        facts = {"error": "a folder, a pipe or a device"}
-        raise Refused(Problem("file.not_plain", facts, file=path.name))
-    with os.fdopen(number, "rb") as file:
-        yield file
 
 
 def inside(folder: Path, name: str) -> Path:

@@ -37,8 +37,19 @@ _KINDS = (
 )
 
 
-def open_plain_file(path: Path, limit: Limit = FILE_BYTES) -> BinaryIO:
-    """Return a plain file of a stated size, opened.
+def open_named_file(path: Path, limit: Limit | None = FILE_BYTES) -> BinaryIO:
+    """Return a plain file that a person named, opened; ``Refused`` for all else."""
+    try:
+        return open_plain_file(path, limit)
+    except FileNotFoundError:
+        raise Refused(Problem("file.not_found", file=str(path))) from None
+    except (OSError, ValueError) as error:
+        facts = {"error": getattr(error, "strerror", "") or str(error)}
+        raise Refused(Problem("file.unreadable", facts, path.name)) from None
+
+
+def open_plain_file(path: Path, limit: Limit | None = FILE_BYTES) -> BinaryIO:
+    """Return a plain file of a stated size, opened; without a limit its reader counts.
 
     Raises ``Refused`` for a link, a pipe, a device, a folder, too many bytes, and for a
     name that is no text; ``OSError`` for what is not there or must not be read.
@@ -90,11 +101,11 @@ def _said(path: Path, error: OSError) -> Exception:
     return error
 
 
-def _check(found: os.stat_result, name: str, limit: Limit) -> None:
+def _check(found: os.stat_result, name: str, limit: Limit | None) -> None:
     if not stat.S_ISREG(found.st_mode):
         kind = next((k for holds, k in _KINDS if holds(found.st_mode)), "no file")
         raise Refused(Problem("file.not_plain", {"kind": kind}, name))
-    if found.st_size > limit.most:
+    if limit is not None and found.st_size > limit.most:
         raise beyond(limit, found.st_size, name)
 
 

@@ -19,7 +19,6 @@ SENTENCES: dict[str, str] = {
     "file.missing_column": "a required column is missing; the heading has: {found}",
     "file.column_twice": "the column stands twice in the heading; keep one",
     "file.not_found": "there is no such file",
-    "file.not_plain": "this is no plain file that can be read ({error})",
     "file.outside": "accepted: a place inside the folder of the sheet, such as"
     " photos/front.jpg",
     "cell.missing": "the value is missing and the row cannot stand without it",

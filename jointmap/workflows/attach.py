@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from jointmap.errors import Problem, WrongUse
-from jointmap.exchange.named_files import open_plain
+from jointmap.incoming import open_named_file
 from jointmap.register import Attachment
 from jointmap.storage import Writing
 from jointmap.storage.keeping import keeping
@@ -27,7 +27,7 @@ def attach(
     kind = kind_called(to[0]).kind
     # Nothing is locked while the file is taken apart.
     with (
-        open_plain(file) as source,
+        open_named_file(file, None) as source,
         received(site.path, source, file.name) as got,
         keeping(site.register, site.path),
         begin(site, change) as job,

@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from jointmap.errors import BrokenRegister, Problem, WrongUse
-from jointmap.exchange.named_files import open_plain
 from jointmap.files import publishing
+from jointmap.incoming import open_named_file
 from jointmap.plain_text import json_text
 from jointmap.register import Attachment, Device, Installation, Joint, Record, form_of
 from jointmap.reports.handover import handover_html, handover_table
@@ -115,7 +115,7 @@ def submit(site: SiteFolder, out: Path, contractor: str | None, change: Change) 
     """
     who = contractor or say("handover.all")
     with (
-        open_plain(out / SUBMISSION) as source,
+        open_named_file(out / SUBMISSION, None) as source,
         received(site.path, source, SUBMISSION) as got,
         keeping(site.register, site.path),
         begin(site, change) as job,

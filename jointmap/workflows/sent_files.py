@@ -8,7 +8,8 @@ from typing import Any
 
 from jointmap.errors import Problem, Refused
 from jointmap.exchange import Draft
-from jointmap.exchange.named_files import beside, inside, open_plain
+from jointmap.exchange.named_files import beside, inside
+from jointmap.incoming import open_named_file
 from jointmap.storage import Writing
 from jointmap.storage.attachment_files import fault_of, path_of
 from jointmap.workflows.photo_places import note_place
@@ -85,7 +86,7 @@ class SentFiles:
     def _take(self, path: Path) -> Received:
         if path not in self._received:
             with ExitStack() as opened:
-                source = opened.enter_context(open_plain(path, follow=False))
+                source = opened.enter_context(open_named_file(path, None))
                 taken = received(self.site, source, path.name)
                 self._received[path] = self.taken.enter_context(taken)
         return self._received[path]

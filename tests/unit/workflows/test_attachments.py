@@ -125,11 +125,17 @@ def test_what_is_refused_leaves_nothing(site, tmp_path, name):
 
 def test_what_is_no_file_or_too_large(site, tmp_path, monkeypatch):
     os.mkfifo(tmp_path / "pipe")
-    for name, says in (("none", "no such file"), ("pipe", "plain"), (".", "plain")):
+    (tmp_path / "ln.txt").symlink_to("/etc/hostname")
+    for name, says in (
+        ("none", "no such file"),
+        ("pipe", "this is a pipe, not a plain file"),
+        (".", "this is a folder, not a plain file"),
+        ("ln.txt", "this is a link to another file, which is not followed"),
+    ):
         with pytest.raises(Refused) as refused:
             attach(site, tmp_path / name, ("joint", "J-1"), "", change())
         assert says in told(refused)
-    with pytest.raises(Refused, match="not_plain"):
+    with pytest.raises(Refused, match="unreadable"):
         attach(site, tmp_path / "\x00", ("joint", "J-1"), "", change())
     monkeypatch.setattr(attachment_files, "MOST_BYTES", 3)
     with pytest.raises(Refused, match="too_big"):
