@@ -19,7 +19,7 @@ from jointmap.storage.fingerprints import difference
 from jointmap.storage.naming import key_text
 from jointmap.storage.objects import object_faults, unreadable
 from jointmap.storage.opening import check_tables, version_of
-from jointmap.storage.pages import page_faults, read_any_text
+from jointmap.storage.pages import page_faults, read_any_text, size_faults
 from jointmap.storage.register_file import Register
 from jointmap.storage.schema import ENTRIES, SCHEMA_VERSION, table_of
 from jointmap.storage.verify import (
@@ -135,6 +135,8 @@ def _problems(
 ) -> Generator[Problem]:
     said = [*page_faults(connection)]
     yield from (Problem("verify.pages", {"said": line}) for line in said)
+    if not said:
+        yield from size_faults(connection)
     yield from (fault.problem for fault in object_faults(connection))
     site = (register.site_id, register.site_code, register.key)
     try:

@@ -2,9 +2,12 @@
 
 import sqlite3
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 from sqlalchemy.engine import Connection
+
+from jointmap.errors import Problem
 
 MOST_PAGES = 5  # damage that is named; the file is to be replaced in any case
 
@@ -23,6 +26,25 @@ def page_faults(connection: Connection) -> Iterator[str]:
             yield from _lines(said)
     except sqlite3.DatabaseError as error:
         yield str(error)
+
+
+def size_faults(connection: Connection) -> Iterator[Problem]:
+    """Yield a SQLite file that is longer than its pages, as somebody left it.
+
+    SQLite reads its own pages only. To be called after something was read: then no
+    writer is at work, and what one left that was stopped is rolled back.
+    """
+    path = connection.engine.url.database
+    if connection.dialect.name != "sqlite" or not path or path == ":memory:":
+        return
+    pages, size = (
+        connection.exec_driver_sql(f"PRAGMA {name}").scalar_one()
+        for name in ("page_count", "page_size")
+    )
+    found = Path(path).stat().st_size
+    if found != pages * size:
+        facts = {"place": path, "found": found, "known": pages * size}
+        yield Problem("verify.size", facts)
 
 
 def _lines(said: str) -> list[str]:

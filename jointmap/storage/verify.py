@@ -16,7 +16,17 @@ from jointmap.storage.entries import hash_of
 from jointmap.storage.hash_tree import GrowingTree
 from jointmap.storage.past_forms import forms_in
 from jointmap.storage.row_stream import Row, each_row
-from jointmap.storage.schema import ENTRIES, MARK, METADATA, SITES, table_of
+from jointmap.storage.schema import (
+    ABOUT,
+    ENTRIES,
+    MARK,
+    METADATA,
+    PROGRAM,
+    SCHEMA_VERSION,
+    SITES,
+    VERSION,
+    table_of,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +61,7 @@ def verify(
     ``done`` is filled on the way. ``key`` is the site's, of which the salts are made.
     """
     yield from stray_rows(connection)
+    yield from rows_beyond(connection, site_code)
     yield from _Chain(connection, site_id, site_code, key, done).faults()
     for kind in FORMS:
         yield from _wrong_marks(connection, site_id, kind)
@@ -71,6 +82,25 @@ def stray_rows(connection: Connection) -> Iterator[Fault]:
             if number not in known:
                 yield Fault("stray_rows", key=(table.name, number))
             number = connection.scalar(sa.select(least).where(column > number))
+
+
+def rows_beyond(connection: Connection, site_code: str) -> Iterator[Fault]:
+    """Yield what the tables that describe the register hold and nobody wrote.
+
+    Several sites may share a database; in a file, a site without any entry that is not
+    the one at hand is of nobody.
+    """
+    for table, wanted in ((ABOUT, PROGRAM), (VERSION, SCHEMA_VERSION)):
+        for row in connection.execute(sa.select(table)):
+            if tuple(row) != (wanted,):
+                yield Fault("row_foreign", key=(table.name, *map(str, row)))
+        if connection.scalar(sa.select(sa.func.count()).select_from(table)) != 1:
+            yield Fault("row_count", key=(table.name,))
+    if connection.dialect.name == "sqlite":
+        has_entry = sa.exists().where(ENTRIES.c.site_id == SITES.c.site_id)
+        others = sa.select(SITES.c.code).where(SITES.c.code != site_code, ~has_entry)
+        for code in connection.execute(others).scalars():
+            yield Fault("row_foreign", key=(SITES.name, str(code)))
 
 
 def attachment_faults(

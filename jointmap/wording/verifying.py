@@ -31,6 +31,11 @@ SENTENCES: dict[str, str] = {
     "verify.object_foreign": "the {what} {called} of the database is not of this"
     " program",
     "verify.stray_rows": "there are rows under a site number that no site has: {key}",
+    "verify.row_foreign": "the database holds a row that no command wrote: {key}",
+    "verify.row_count": "the database says more than once what it is, or not at all:"
+    " table {key}",
+    "verify.size": "{place} has {found} bytes, its pages have {known}: something was"
+    " put behind them",
     "verify.version": "the number of the tables' version was changed: {found}; the"
     " tables are those of {known}",
     "verify.site_code": "the code of site {code} was changed in the database: the chain"

@@ -137,6 +137,10 @@ SITES = {
     "a newer version": Attack(
         "UPDATE alembic_version SET version_num = '9999'", "version", "9999"
     ),
+    "a second version": Attack(
+        "INSERT INTO alembic_version VALUES ('zzz')", "row_foreign", "zzz"
+    ),
+    "a second program": Attack("INSERT INTO about VALUES ('zzz')", "row_foreign"),
     "another program": Attack("UPDATE about SET program = 'stock'", "version", "none"),
 }
 
@@ -249,6 +253,18 @@ SQLITE = {
         " 'BEFORE DELETE', 'AFTER DELETE') WHERE name = 'guard_entry_delete'",
         "guard",
         "guard_entry_delete",
+    ),
+    "the same program twice": Attack(
+        "DROP TABLE about; CREATE TABLE about (program VARCHAR);"
+        " INSERT INTO about VALUES ('jointmap'), ('jointmap')",
+        "row_count",
+        "about",
+    ),
+    "a site of nobody": Attack(
+        "INSERT INTO register_site (site_id, code, key)"
+        " SELECT 9, 'ZZ', key FROM register_site",
+        "row_foreign",
+        "ZZ",
     ),
     "a table of a module": Attack(
         "CREATE VIRTUAL TABLE words USING fts5(x)", "object_foreign", "words"

@@ -84,6 +84,11 @@ def moved_and_linked(name: str):
     return change
 
 
+def longer(site: Path) -> None:
+    with (site / "register.sqlite").open("ab") as file:
+        file.write(bytes(4096))
+
+
 CHANGED = {
     "an attached file changed": (
         instead(lambda p: p.write_bytes(PHOTO + b".")), "was changed",
@@ -117,6 +122,7 @@ CHANGED = {
         "x.csv: a link",
     ),
     "a folder among the models": (put("models/deep/x"), "models/deep: a folder"),
+    "something behind the register": (longer, "something was put behind them"),
     "another training day": (
         settings("2026-01-01", "2020-01-01"), "fixed_day 2020-01-01, the chain 2026-01",
     ),
