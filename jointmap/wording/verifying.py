@@ -57,6 +57,8 @@ SENTENCES: dict[str, str] = {
     " a seal; no page shows it, 'jointmap publish' makes it again",
     "verify.file_not_plain": "{place}: a folder, a pipe or another thing that is no"
     " plain file; look at who put it there, then move it away",
+    "verify.file_open": "{place}: everybody on this machine may read or change it; take"
+    " the rights of others away (chmod o=)",
     "verify.file_link": "{place}: a link; put the file itself there",
     "verify.pages": "the file itself is damaged, by SQLite's own check: {said}",
     "verify.guard": "the trigger {key} is missing or changed: rows can be overwritten",

@@ -68,6 +68,21 @@ def file_problems(
         yield _problem(name, other)
 
 
+def right_problems(path: Path, database: Path | None) -> Iterator[Problem]:
+    """Yield files of a site that everybody on the machine may read or write.
+
+    A group's rights are for whoever keeps the site to give.
+    """
+    if os.name != "posix":
+        return  # no such rights are told there
+    files = {path / SETTINGS_FILE: stat.S_IWOTH}
+    if database is not None:
+        files[database] = stat.S_IRWXO  # contacts stand in it in clear
+    for file, rights in files.items():
+        if file.stat().st_mode & rights:
+            yield _problem("file_open", file)
+
+
 def _odd_below(folder: Path) -> Iterator[Problem]:
     """Yield what is no plain file in a folder of the user's own."""
     if folder.is_symlink() or not folder.is_dir():

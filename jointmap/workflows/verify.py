@@ -11,12 +11,16 @@ from jointmap.storage.verify import attached_hashes
 from jointmap.wording import say
 from jointmap.wording.problems import line_of
 from jointmap.workflows.shown_copies import copy_problems
-from jointmap.workflows.site_files import file_problems, setting_problems
+from jointmap.workflows.site_files import (
+    file_problems,
+    right_problems,
+    setting_problems,
+)
 from jointmap.workflows.site_folder import SiteFolder, open_site, read_settings
 
 MOST_FILES = 20  # that are named
 # What is told and no fault.
-TOLD = ("verify.file_left", "verify.copy_older")
+TOLD = ("verify.file_left", "verify.copy_older", "verify.file_open")
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,5 +90,6 @@ def _others(site: SiteFolder) -> tuple[Problem, ...]:
         *setting_problems(site.path),
         *file_problems(site.path, database, kept),
         *copy_problems(site.path, register.key, kept),
+        *right_problems(site.path, database),
     )
     return found[:MOST_FILES]

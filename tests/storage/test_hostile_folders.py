@@ -215,6 +215,25 @@ def test_sound_is_said_with_what_it_was_compared_with(site):
     assert fingerprint in held.lines[1]
 
 
+RIGHTS = [
+    ("register.sqlite", 0o604, True),
+    ("register.sqlite", 0o602, True),
+    ("register.sqlite", 0o660, False),
+    ("site.toml", 0o646, True),
+    ("site.toml", 0o664, False),
+]
+
+
+@pytest.mark.parametrize(("name", "mode", "is_told"), RIGHTS)
+def test_rights_of_everybody_are_told_and_sound(site, name, mode, is_told):
+    """What a group may do is for whoever keeps the site to say."""
+    (site / name).chmod(mode)
+    report = verify_site(site)
+    assert report.is_sound
+    told = f"{name}: everybody on this machine may read or change it"
+    assert any(told in line for line in report.lines) == is_told
+
+
 def test_what_is_the_users_own_is_not_named(site):
     put("templates/my_joints.csv")(site)
     put("models/learned.json")(site)
