@@ -2,17 +2,15 @@
 
 import csv
 import io
-import json
-import math
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from jointmap.errors import Problem, Refused
+from jointmap.exchange.geojson import cells_of, features_of
 from jointmap.exchange.sheets import SHEETS, Sheet
 from jointmap.incoming import read_json, read_toml, text_of
-from jointmap.incoming.limits import CELL, COLUMNS, POINTS, SETTINGS_BYTES, beyond
+from jointmap.incoming.limits import CELL, COLUMNS, SETTINGS_BYTES, beyond
 from jointmap.incoming.text import check_lines
 from jointmap.plain_text import as_typed
 
@@ -62,10 +60,9 @@ def _csv_rows(name: str, data: bytes) -> tuple[tuple[str, ...], tuple[Row, ...]]
         _check_commas(name, header)
         _check_width(name, header)
         rows = [(reader.line_num, r) for r in reader if any(c.strip() for c in r)]
-    except csv.Error as error:
+    except csv.Error:
         line = reader.line_num
-        facts = {"error": str(error)}
-        raise Refused(Problem("file.not_csv", facts, file=name, line=line)) from None
+        raise Refused(Problem("file.not_csv", file=name, line=line)) from None
     for line, row in rows:
         if len(row) != len(header):
             counts = {"found": len(row), "expected": len(header)}
@@ -98,38 +95,12 @@ def _check_commas(name: str, header: tuple[str, ...]) -> None:
 
 def _geojson_rows(name: str, data: bytes) -> tuple[tuple[str, ...], tuple[Row, ...]]:
     found = read_json(name, text_of(name, data), "file.not_geojson")
-    features = []
-    try:
-        for number, feature in enumerate(found["features"], start=1):
-            features.append((number, _feature(name, number, feature)))
-    except (ValueError, KeyError, TypeError, AttributeError, OverflowError) as error:
-        facts = {"error": _reason(error, len(features) + 1)}
-        raise Refused(Problem("file.not_geojson", facts, name)) from None
-    header = tuple(dict.fromkeys(k for _, f in features for k in f))
+    features = enumerate(features_of(name, found), start=1)
+    rows = tuple((n, cells_of(name, n, feature, _plain)) for n, feature in features)
+    header = tuple(dict.fromkeys(k for _, f in rows for k in f))
     _check_width(name, header)
-    rows: tuple[Row, ...] = tuple(features)
     _check_cells(name, rows, leave_out="coordinates")
     return header, rows
-
-
-def _reason(error: Exception, number: int) -> str:
-    missing = isinstance(error, KeyError)
-    told = f"{error.args[0]} is missing" if missing else str(error)
-    return f"feature {number}: {told}"
-
-
-def _feature(name: str, number: int, feature: Mapping[str, Any]) -> dict[str, str]:
-    geometry = feature["geometry"]
-    if geometry["type"] != "LineString":
-        raise ValueError(f"geometry is {geometry['type']}, LineString is accepted")
-    if len(geometry["coordinates"]) > POINTS.most:
-        raise beyond(POINTS, len(geometry["coordinates"]), name, number)
-    pairs = [[float(x), float(y)] for x, y, *_ in geometry["coordinates"]]
-    if not pairs[1:] or not all(math.isfinite(v) for p in pairs for v in p):
-        raise ValueError("a line has two points or more, each of two plain numbers")
-    given = (feature["properties"] or {}).items()
-    cells = {k: _plain(name, number, k, v) for k, v in given if v is not None}
-    return {**cells, "coordinates": json.dumps(pairs, separators=(",", ":"))}
 
 
 def _plain(name: str, line: int, label: str, value: object) -> str:

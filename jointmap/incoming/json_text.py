@@ -26,8 +26,9 @@ def read_json(name: str, text: str, fault: str) -> Any:  # noqa: ANN401
         )
     except RecursionError:
         raise beyond(DEPTH, DEPTH.most + 1, name) from None
-    except ValueError as error:
-        raise Refused(Problem(fault, {"error": str(error)}, name)) from None
+    except json.JSONDecodeError as error:
+        place = f"line {error.lineno}, column {error.colno}"
+        raise Refused(Problem(fault, {"error": place}, name)) from None
 
 
 class _Reading:

@@ -12,6 +12,8 @@ from jointmap.incoming.nesting import check_depth
 _QUOTED = re.compile(r""""[^"\n]*"?|'[^'\n]*'?""")
 _DIGIT_RUN = re.compile(rf"[0-9][0-9_]{{{DIGITS.most}}}")
 
+_PLACE = re.compile(r"line [0-9]+, column [0-9]+|end of document")
+
 
 def read_toml(name: str, text: str, fault: str) -> dict[str, Any]:
     """Return what ``text`` says; raises ``Refused``, ``fault`` where it is no TOML.
@@ -28,7 +30,10 @@ def read_toml(name: str, text: str, fault: str) -> dict[str, Any]:
     except RecursionError:
         raise beyond(DEPTH, DEPTH.most + 1, name) from None
     except ValueError as error:
-        raise Refused(Problem(fault, {"error": str(error)}, name)) from None
+        # What else the parser says is for those who write programs.
+        found = _PLACE.search(str(error))
+        place = found.group() if found else "no TOML"
+        raise Refused(Problem(fault, {"error": place}, name)) from None
 
 
 def _check_lines(name: str, text: str) -> None:

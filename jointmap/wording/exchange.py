@@ -10,10 +10,24 @@ SENTENCES: dict[str, str] = {
     "file.empty": "the file is empty; accepted: a heading line and rows below it",
     "file.binary": "this is no text file; save the table as CSV in UTF-8 and send that",
     "file.encoding": "bytes {bytes} are no UTF-8 text; save the file as UTF-8",
-    "file.not_csv": "this is no sound CSV ({error})",
+    "file.not_csv": "this is no sound CSV: a quote is not closed, or one inside a cell"
+    " is not written twice",
     "file.cells": "the row has {found} cells and the heading {expected}; put cells that"
     " hold a comma in quotes",
     "file.not_geojson": "this is no GeoJSON collection of lines ({error})",
+    "feature.none": "this is no GeoJSON collection of lines: where its features stand,"
+    " this was found: {found}; accepted: an object with a list of features",
+    "feature.object": "feature {number} is {found}; accepted: an object with properties"
+    " and geometry",
+    "feature.properties": "the properties of feature {number}: {found}; accepted: an"
+    " object of names and values",
+    "feature.geometry": "the geometry of feature {number}: {found}; accepted: an object"
+    " with type LineString and coordinates",
+    "feature.type": "feature {number}: geometry is {found}, LineString is accepted",
+    "feature.coordinates": "the coordinates of feature {number}: {found}; accepted: a"
+    " list of two points or more, each [longitude, latitude]",
+    "feature.point": "point {point} of feature {number}: {found}; accepted: [longitude,"
+    " latitude], two plain numbers (true and false are none)",
     "file.not_toml": "this is no sound TOML ({error})",
     "file.unknown_column": "unknown column; accepted: {accepted}",
     "file.missing_column": "a required column is missing; the heading has: {found}",

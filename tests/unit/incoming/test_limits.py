@@ -125,9 +125,9 @@ ODD = {
     "half a letter in a name": ("lines.geojson", property_of(HALF), "file.half_letter"),
     "a list for a value": ("lines.geojson", property_of("[1]"), "file.not_a_cell"),
     "a table for a value": ("this_site.toml", "code = {a = 1}", "file.not_a_cell"),
-    "no list of features": ("lines.geojson", "[1]", "file.not_geojson"),
-    "no geometry": ("lines.geojson", NO_SHAPE, "file.not_geojson"),
-    "too large a number": ("lines.geojson", HUGE, "file.not_geojson"),
+    "no list of features": ("lines.geojson", "[1]", "feature.none"),
+    "no geometry": ("lines.geojson", NO_SHAPE, "feature.geometry"),
+    "too large a number": ("lines.geojson", HUGE, "feature.point"),
     "UTF-16": ("people.csv", "code,role\n".encode("utf-16"), "file.encoding"),
     "NUL": ("people.csv", PEOPLE + "P\x00,r,x\n", "file.binary"),
     "TOML date": ("this_site.toml", "code = 2026-99-99", "file.not_toml"),
@@ -142,6 +142,37 @@ def test_odd_text_is_one_sentence(name):
     (problem,) = caught.value.problems
     assert (problem.id, problem.file) == (id_, file)
     assert "(" not in line_of(problem) or "not given" not in line_of(problem)
+
+
+def points_of(text):
+    return line_of_points(2).replace("[[0,1],[1,1]]", text)
+
+
+PAIR = "[longitude, latitude]"
+SHAPES = {
+    "null": ("null", "no GeoJSON collection of lines", "found: null; accepted"),
+    "a feature that is null": ('{"features":[null]}', "feature 1 is null; accepted"),
+    "no coordinates": (points_of("null"), "coordinates of feature 1: null", PAIR),
+    "one point": (points_of("[[1,2]]"), "a list of 1; accepted", "two points or more"),
+    "a letter": (points_of('[["a",1],[2,3]]'), 'point 1 of feature 1: "a"', PAIR),
+    "truths": (points_of("[[1,2],[false,true]]"), "point 2 of feature 1: false", PAIR),
+    "a bare number": (points_of("[[1,2],3]"), "point 2 of feature 1: 3;", PAIR),
+    "half a pair": (points_of("[[1,2],[3]]"), "point 2 of feature 1: a list of 1"),
+    "no JSON": ('{"features":\n[nul]}', "(line 2, column 2)"),
+}
+
+
+@pytest.mark.parametrize("name", SHAPES)
+def test_odd_shape_is_told_without_words_of_python(name):
+    text, *says = SHAPES[name]
+    with pytest.raises(Refused) as caught:
+        read_file("lines.geojson", text.encode())
+    (problem,) = caught.value.problems
+    told = line_of(problem)
+    assert [word for word in says if word not in told] == [], told
+    assert "not given" not in told
+    for word in ("object is", "has no", "could not", "Expecting", "NoneType"):
+        assert word not in told
 
 
 def test_parser_that_recurses_all_the_same(monkeypatch):
