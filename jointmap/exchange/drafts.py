@@ -21,6 +21,7 @@ from jointmap.exchange.sheets import REASON_COLUMN, SHEETS, Sheet
 from jointmap.register import FORMS, Column
 from jointmap.register.bounds import IMPOSSIBLE, OF_A_TIE
 from jointmap.register.codes import KIND_OF_SUBJECT, Subject
+from jointmap.register.same_letters import says_nothing
 from jointmap.units import read_quantity
 
 WGS84 = "EPSG:4326"
@@ -121,6 +122,8 @@ def _row(
         values.update(_SPECIAL[sheet.name](cells))
     held = [placed(p, sent.name, line) for p in held]
     reason = cells.get(REASON_COLUMN, "").strip()
+    if reason and says_nothing(reason):
+        reason = ""
     kind = str(values.pop("kind_of_record", sheet.kind))
     named = cells.get("file", "").strip() if sheet.name == "attachments" else ""
     about = (sent.name, line, values, reason, tuple(held), unsaid[0], named)

@@ -57,3 +57,9 @@ def beyond(limit: Limit, found: int, file: str, line: int = 0, **more: str) -> R
     """Return the refusal of what goes beyond a limit: file, place, found, limit."""
     facts = {"found": f"{found:,}", "most": f"{limit.most:,}"}
     return Refused(Problem(limit.id, facts, file, line, **more))
+
+
+def check_cell(text: str, column: str) -> None:
+    """Refuse a text that no cell could hold; ``column`` is where it was to go."""
+    if len(text) > CELL.most:
+        raise beyond(CELL, len(text), "", column=column)

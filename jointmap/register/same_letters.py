@@ -38,8 +38,9 @@ _LATIN = str.maketrans(
 # Not seen, and of no category that says so: fillers, selectors, a joiner, a dot that
 # small i brings along when a capital one is folded.
 _UNSEEN = dict.fromkeys(
-    (0x0307, 0x034F, 0x115F, 0x1160, 0x3164, *range(0xFE00, 0xFE10))
+    (0x0307, 0x034F, 0x115F, 0x1160, 0x2800, 0x3164, *range(0xFE00, 0xFE10))
 )
+_SEEN = "LNPS"  # first letters of categories: letters, numbers, points, signs
 _FORMAT = "Cf"
 # Two joiners that some scripts cannot be written without.
 _NEEDED = ("\u200c", "\u200d")
@@ -62,6 +63,17 @@ def skeleton(name: str) -> str:
     seen = "".join(c for c in name if unicodedata.category(c) != _FORMAT)
     folded = unicodedata.normalize("NFKC", seen).casefold().translate(_UNSEEN)
     return " ".join(unicodedata.normalize("NFKC", folded.translate(_LATIN)).split())
+
+
+def says_nothing(text: str) -> bool:
+    """Whether a text holds no letter, figure or sign that is seen.
+
+    Examples
+    --------
+    >>> says_nothing(" \u200b"), says_nothing("7")
+    (True, False)
+    """
+    return not any(unicodedata.category(c)[0] in _SEEN for c in skeleton(text))
 
 
 def odd_mark(name: str) -> str:

@@ -2,7 +2,8 @@
 
 SENTENCES: dict[str, str] = {
     "revise.done": "{kind} '{key}': {column} was {old}, is {new}",
-    "revise.no_reason": "a correction needs a reason; say why the old value was wrong",
+    "revise.no_reason": "what is recorded needs a reason that can be read; say why with"
+    " --reason",
     "revise.nothing": "no value was given; accepted: --set column=value",
     "revise.kind": "no such kind of record; accepted: {accepted}",
     "revise.by_sheet": "correct this by loading {sheet} with a correction_reason",

@@ -6,6 +6,7 @@ from typing import cast
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.exchange import SHEETS
+from jointmap.incoming.limits import check_cell
 from jointmap.register import Alias, Device, Joint
 from jointmap.register.same_letters import odd_mark, skeleton
 from jointmap.storage import Writing
@@ -47,6 +48,7 @@ def _check_name(job: Writing, id_: int, joint: Joint, new: str) -> None:
         raise WrongUse(Problem("rename.empty"))
     if new == joint.tag:
         raise WrongUse(Problem("rename.same", {"new": new}))
+    check_cell(new, "tag")
     if mark := odd_mark(new):
         raise WrongUse(Problem("row.odd_mark", {"mark": mark}, value=new))
     owners = {skeleton(a.name): a.joint_id for a in _aliases(job)}

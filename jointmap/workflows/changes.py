@@ -10,6 +10,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 
 from jointmap.errors import Problem, WrongUse
+from jointmap.incoming.limits import check_cell
+from jointmap.register.same_letters import says_nothing
 from jointmap.storage import Writing
 from jointmap.workflows.context import local_day
 from jointmap.workflows.site_folder import SiteFolder
@@ -34,8 +36,7 @@ class Change:
 @contextmanager
 def begin(site: SiteFolder, change: Change) -> Iterator[Writing]:
     """Begin one transaction; refuses a reason that says nothing, and a stranger."""
-    if not change.reason.strip():
-        raise WrongUse(Problem("revise.no_reason"))
+    check_said(change.by, change.reason, change.second)
     # The readers take long to load; only what writes needs them all.
     from jointmap.workflows.trial import trial_of
 
@@ -44,6 +45,14 @@ def begin(site: SiteFolder, change: Change) -> Iterator[Writing]:
     with write as job:
         check_person(job, change.by)
         yield job
+
+
+def check_said(by: str, reason: str, second: str = "") -> None:
+    """Refuse a reason that says nothing, and what is too long for a cell."""
+    if says_nothing(reason):
+        raise WrongUse(Problem("revise.no_reason"))
+    for option, text in (("--by", by), ("--reason", reason), ("--second", second)):
+        check_cell(text, option)
 
 
 def check_person(job: Writing, by: str) -> None:

@@ -3,6 +3,7 @@
 import datetime as dt
 from dataclasses import dataclass
 
+from jointmap.incoming.limits import check_cell
 from jointmap.register import Decision
 from jointmap.register.codes import DecisionKind
 from jointmap.storage import Writing
@@ -24,6 +25,7 @@ class Decided:
 
 def decision(job: Writing, decided: Decided, change: Change) -> Decision:
     """Return the record under a number that is not taken."""
+    check_cell(decided.authority, "--authority")
     return Decision(
         number=free_number(job, f"{decided.kind} {decided.key} {change.on}"),
         decided_on=decided.on or local_day(job, change.now),

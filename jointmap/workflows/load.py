@@ -14,10 +14,11 @@ from typing import cast
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange import Draft, Read, written_text
 from jointmap.register import ABOUT_THE_ROW, FORMS, Position, Record
+from jointmap.register.same_letters import says_nothing
 from jointmap.storage import Writing
 from jointmap.storage.keeping import keeping
 from jointmap.storage.register_file import Trial
-from jointmap.workflows.changes import check_person
+from jointmap.workflows.changes import check_person, check_said
 from jointmap.workflows.context import Context, local_day
 from jointmap.workflows.culprit import named_culprit
 from jointmap.workflows.devices_checked import OVERLAP
@@ -85,8 +86,9 @@ def load(  # noqa: PLR0913 - one for each option
     files change rules, limits, models or the site's own values. Before anything is kept
     the readers are run on it, unless the caller does so itself (``tried``).
     """
-    if not (by.strip() and reason.strip()):
+    if says_nothing(by) or says_nothing(reason):
         raise WrongUse(Problem("load.nameless"))
+    check_said(by, reason)
     paths = paths_of(files)
     reads = read_sheets(paths)
     trial = trial_of(site, now) if tried else None

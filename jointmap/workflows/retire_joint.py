@@ -7,6 +7,7 @@ from typing import cast
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import Boundary, Joint, ParallelPath
 from jointmap.register.codes import DecisionKind, JointState, PathKind, PathState
+from jointmap.register.same_letters import says_nothing
 from jointmap.storage import Writing
 from jointmap.wording import say
 from jointmap.workflows.change_joint import fitted, joint_of
@@ -84,7 +85,7 @@ def join_on_purpose(
     Its joints are then not called shorted. A second call changes authority or end.
     Raises ``WrongUse`` for an unknown boundary, no authority, an end before the start.
     """
-    if not authority.strip():
+    if says_nothing(authority):
         raise WrongUse(Problem("join.authority"))
     facts: dict[str, object] = {"until": until, "from_on": change.on}
     if until is not None and until < change.on:

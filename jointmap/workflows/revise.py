@@ -8,6 +8,7 @@ from typing import Any
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange import Ref, Sheet
 from jointmap.exchange.cells import read_cell
+from jointmap.incoming.limits import check_cell
 from jointmap.register import FORMS, Column, Limit, Record, Rule
 from jointmap.register.needed import Changed, decision_needed
 from jointmap.storage import Writing
@@ -77,6 +78,7 @@ def values_of(job: Writing, sheet: Sheet, given: Mapping[str, str]) -> dict[str,
     values: dict[str, Any] = {}
     wrong: list[Problem] = []
     for label, text in given.items():
+        check_cell(text, label)
         try:
             values.update(_value(job, sheet, label, text.strip()))
         except Refused as refused:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jointmap.register.same_letters import odd_mark, skeleton
+from jointmap.register.same_letters import odd_mark, says_nothing, skeleton
 
 SAME = [
     ("IJ-018", "ij-018"),
@@ -61,3 +61,11 @@ def test_skeleton_of_a_skeleton_is_itself(name):
 def test_composed_or_not_makes_no_difference(name):
     forms = {skeleton(unicodedata.normalize(f, name)) for f in ("NFC", "NFD")}
     assert len(forms) == 1
+
+
+@pytest.mark.parametrize(
+    "text", ["", " \t", "\u200b", "\u00a0\u2028", "\u3164\uffa0", "\x01", "\u2800"]
+)
+def test_what_is_not_seen_says_nothing(text):
+    assert says_nothing(text)
+    assert not says_nothing(f"{text}7")

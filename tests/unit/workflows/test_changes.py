@@ -5,6 +5,7 @@ import datetime as dt
 import pytest
 
 from jointmap.errors import JointmapError, Refused, WrongUse
+from jointmap.incoming.limits import CELL
 from jointmap.register import (
     Alias,
     Boundary,
@@ -140,8 +141,19 @@ def test_values_of_every_kind_can_be_revised(site):
     assert lines[0] == "boundary 'B-1': structure a was S1, is Plant"
 
 
+LONG = "x" * (CELL.most + 1)
 BAD = {
     "no reason": ("joint", "J-1", {"remark": "x"}, {"reason": " "}, "needs a reason"),
+    "unseen": ("joint", "J-1", {"remark": "x"}, {"reason": "\u200b \xa0"}, "a reason"),
+    "long": (
+        "joint",
+        "J-1",
+        {"remark": LONG},
+        {},
+        "column remark: the cell has 10,001",
+    ),
+    "wordy": ("joint", "J-1", {"remark": "x"}, {"reason": LONG}, "column --reason"),
+    "who": ("joint", "J-1", {"remark": "x"}, {"by": LONG}, "column --by: the cell has"),
     "unknown": ("joint", "J-9", {"remark": "x"}, {}, "nearest: J-"),
     "several": ("device", "2020-01-05", {"remark": "x"}, {}, "J-1 2020-01-05; J-2"),
     "same": ("joint", "J-1", {"area": "East"}, {}, "nothing was recorded"),

@@ -140,7 +140,7 @@ def test_a_folder_without_sheets_and_a_nameless_load(tmp_path):
     empty = write(tmp_path / "empty", {".hidden.csv": "x", "delivery.toml": "x"})
     with pytest.raises(WrongUse):
         load(site, [empty], now=FIRST, by="T1", reason="r")
-    for who in (("", "r"), ("T1", " ")):
+    for who in (("", "r"), ("T1", " "), ("T1", "\u200b")):
         with pytest.raises(WrongUse) as refused:
             load(site, [empty], now=FIRST, by=who[0], reason=who[1])
         assert refused.value.problems[0].id == "load.nameless"
