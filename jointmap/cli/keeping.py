@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from jointmap.cli.options import SITE, Day
+from jointmap.cli.options import DATABASE, SITE, Day
 
 
 @click.command(short_help="Is the register what its own chain says?")
@@ -81,7 +81,7 @@ def backup(site: Path, out: Path) -> None:
 @click.command(short_help="Make a site folder from a backup.")
 @click.argument("file", type=click.Path(path_type=Path))
 @SITE
-@click.option("--database", help="Address of a server (default: a file in SITE).")
+@DATABASE
 def restore(file: Path, site: Path, database: str | None) -> None:
     """Make a new site folder from a backup, and verify it.
 
@@ -91,9 +91,9 @@ def restore(file: Path, site: Path, database: str | None) -> None:
     Example: jointmap restore north-2026-05-15.zip north-again
     """
     from jointmap.workflows.backup import restore as run
-    from jointmap.workflows.site_folder import DATABASE
+    from jointmap.workflows.site_folder import DATABASE as OWN_FILE
 
-    click.echo(_told("restore.done", run(file, site, database or DATABASE)))
+    click.echo(_told("restore.done", run(file, site, database or OWN_FILE)))
 
 
 @click.command(short_help="Bring a register of an older version up to date.")

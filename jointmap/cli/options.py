@@ -46,6 +46,25 @@ FORCE = click.option(
 )
 
 
+def _server(
+    _ctx: click.Context, _param: click.Parameter, value: str | None
+) -> str | None:
+    """Refuse the address of a file; its words are not told: a password may be there."""
+    scheme, mark, _ = (value or "").partition("://")
+    if mark and scheme.partition("+")[0] != "postgresql":
+        from jointmap.errors import WrongUse
+
+        raise WrongUse(Problem("restore.database"))
+    return value
+
+
+DATABASE = click.option(
+    "--database",
+    callback=_server,
+    help="Address of a server (default: a file in SITE).",
+)
+
+
 def show_written(told: Iterable[Problem]) -> None:
     """Print what was replaced or carried over, apart from the command's answer."""
     from jointmap.wording.problems import line_of

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from jointmap.cli.options import (
+    DATABASE,
     SITE,
     clock_option,
     day_options,
@@ -37,7 +38,7 @@ def demo(out: Path) -> None:
 @click.command(short_help="An empty site with fill-in templates.")
 @SITE
 @click.option("--code", required=True, help="Short code of the site, such as ORS.")
-@click.option("--database", help="Address of a server (default: a file in SITE).")
+@DATABASE
 def new(site: Path, code: str, database: str | None) -> None:
     """Make an empty site folder.
 
@@ -48,9 +49,10 @@ def new(site: Path, code: str, database: str | None) -> None:
 
     Example: jointmap new north --code NTH
     """
-    from jointmap.workflows.site_folder import DATABASE, new_site
+    from jointmap.workflows.site_folder import DATABASE as OWN_FILE
+    from jointmap.workflows.site_folder import new_site
 
-    new_site(site, code, secrets.token_bytes(32), database=database or DATABASE)
+    new_site(site, code, secrets.token_bytes(32), database=database or OWN_FILE)
     click.echo(f"{site}: fill in the sheets of {site / 'templates'}, then")
     click.echo(
         f"  jointmap load {site} {site / 'templates'} --rules --by YOUR-CODE"

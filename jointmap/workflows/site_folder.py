@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.files.names import REGISTER, SETTINGS_FILE, TEMPLATES
+from jointmap.files.single import write_private
 from jointmap.files.turns import clear_beside, turn
 from jointmap.incoming import read_plain_file, read_toml, text_of
 from jointmap.incoming.limits import SETTINGS_BYTES
@@ -18,6 +19,7 @@ from jointmap.storage.database import sqlite_url, without_password
 from jointmap.workflows.site_making import (
     begun_elsewhere,
     check_address,
+    check_code,
     free_place,
     make_register,
     private_folder,
@@ -56,6 +58,7 @@ def new_site(
     place whole, so that a call that was stopped may be repeated. Raises ``WrongUse``
     where the folder holds anything, or the database a site of this code.
     """
+    check_code(code)
     check_address(database)
     clear_beside(path)
     if os.path.lexists(path / SETTINGS_FILE):
@@ -85,7 +88,7 @@ def write_settings(
         settings += (
             f"fixed_day = {fixed_day}  # a training site: pages speak of this day\n"
         )
-    (path / SETTINGS_FILE).write_text(settings, encoding="utf-8")
+    write_private(path / SETTINGS_FILE, settings.encode())
 
 
 def open_site(path: Path, *, clock_is_right: bool = False) -> SiteFolder:
@@ -138,13 +141,13 @@ def _write_templates(folder: Path) -> None:
     # Whoever only reads a register need not load what reads files.
     from jointmap.exchange import SHEETS
 
-    folder.mkdir()
+    private_folder(folder)
     for sheet in SHEETS.values():
         if sheet.suffix == ".csv":
             heading = ",".join(sheet.accepted) + "\n"
-            (folder / f"{sheet.name}.csv").write_text(heading, encoding="utf-8")
+            write_private(folder / f"{sheet.name}.csv", heading.encode())
     labels = [f'# {label} = ""\n' for label in SHEETS["this_site"].accepted]
-    (folder / "this_site.toml").write_text("".join(labels), encoding="utf-8")
+    write_private(folder / "this_site.toml", "".join(labels).encode())
 
 
 def today_at(site: SiteFolder, now: dt.datetime) -> dt.date:

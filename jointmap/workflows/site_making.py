@@ -4,6 +4,7 @@ A run that was stopped may be repeated, also when a server has the site already.
 """
 
 import json
+import unicodedata
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -14,8 +15,19 @@ from jointmap.files.guard import place_of
 from jointmap.files.names import REGISTER
 from jointmap.files.single import write_private
 from jointmap.files.turns import Turn, clear_beside
+from jointmap.register.same_letters import odd_mark, says_nothing
 from jointmap.storage import Register
 from jointmap.storage.database import file_of, without_password
+
+_CODE_LETTERS = 40  # our choice: it stands in every entry and on every page
+_NO_LETTER = ("Cn", "Co", "Cs")  # unassigned, for private use, half a letter
+
+
+def check_code(code: str) -> None:
+    """Refuse a code that cannot be read or told: too long, or with odd marks."""
+    odd = odd_mark(code) or any(unicodedata.category(c) in _NO_LETTER for c in code)
+    if says_nothing(code) or len(code) > _CODE_LETTERS or odd or code != code.strip():
+        raise WrongUse(Problem("new.code", {"most": _CODE_LETTERS}, value=code))
 
 
 def check_address(database: str) -> None:

@@ -262,7 +262,9 @@ def test_registers_and_backups_are_private(start):
     files = [start / "private.zip"]
     for site in ("open", "site", "again"):
         assert (start / site).stat().st_mode & 0o777 == 0o700
-        files.append(start / site / "register.sqlite")
+        files += [start / site / "register.sqlite", start / site / "site.toml"]
         files += (p for p in (start / site / "attachments").rglob("*") if p.is_file())
-    assert len(files) == 7
+    assert len(files) == 10
+    assert (start / "open" / "templates").stat().st_mode & 0o777 == 0o700
+    files += (start / "open" / "templates").iterdir()
     assert {f.stat().st_mode & 0o777 for f in files} == {0o600}

@@ -28,6 +28,12 @@ def test_broken_settings(site, settings):
     ("words", "code", "says"),
     [
         (("new", "SITE", "--code", "X"), 2, "holds a site already; name an empty"),
+        (("new", "x", "--code", ""), 2, "accepted for --code: 1 to 40 letters"),
+        (("new", "x", "--code", "A\x1bB"), 2, "accepted for --code"),
+        (("new", "x", "--code", "A\u200bB"), 2, "accepted for --code"),
+        (("new", "x", "--code", "\ue000"), 2, "accepted for --code"),
+        (("new", "x", "--code", "X" * 41), 2, "accepted for --code"),
+        (("new", "x", "--code", "X", "--database", "sqlite:////x/y"), 2, "of a server"),
         (("demo", "PARENT"), 2, "holds a site already"),
         (("due", "PARENT"), 2, "is no site folder"),
         (("month", "SITE", "2026-13", "--out", "x"), 2, "accepted: year-month"),
