@@ -3,6 +3,7 @@
 The only user of geopandas; imported where a file is written, not before.
 """
 
+import io
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
@@ -45,7 +46,12 @@ def write_points(
     # Without a point the layer does not know of what kind it is.
     kind = {} if placed.any() else {"geometry_type": "Point"}
     more = {**_MARKS[suffix], **kind}
-    frame.to_file(path, driver=DRIVERS[suffix], engine="pyogrio", **more)
+    # In memory first: GDAL takes a text that was cut short by a full disk for written.
+    if suffix != ".gpx":
+        more["layer"] = path.stem
+    made = io.BytesIO()
+    frame.to_file(made, driver=DRIVERS[suffix], engine="pyogrio", **more)
+    path.write_bytes(made.getvalue())
 
 
 def _waypoints(frame: gpd.GeoDataFrame) -> gpd.GeoDataFrame:

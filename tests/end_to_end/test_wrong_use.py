@@ -1,8 +1,11 @@
 """Wrong use through the real command line: exit 2 or 3, and what would be accepted."""
 
+import subprocess
+import sys
+
 import pytest
 
-from tests.command_line import jointmap
+from tests.command_line import ROOT, jointmap
 from tests.small_site import SHEETS, WHO, load
 
 
@@ -93,3 +96,25 @@ def test_without_a_site_record(tmp_path):
     ran = load(site, {"people.csv": SHEETS["people.csv"]})
     assert (ran.code, ran.out) == (2, "")
     assert "load this_site.toml first" in ran.err
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no limit of the size of files")
+@pytest.mark.parametrize("ending", ["gpkg", "geojson", "gpx", "csv"])
+def test_an_export_that_cannot_be_written_is_told_and_leaves_nothing(
+    loaded, tmp_path, ending
+):
+    before = {p.name for p in loaded.parent.iterdir()}
+    words = [sys.executable, "-m", "jointmap.cli", "export", loaded]
+    script = 'ulimit -f 1; exec "$@"'
+    done = subprocess.run(
+        ["sh", "-c", script, "sh", *words, "--out", tmp_path / f"out.{ending}"],
+        capture_output=True,
+        encoding="utf-8",
+        check=False,
+        cwd=ROOT,
+    )
+    assert done.returncode == 3, done
+    assert "fault of its own" not in done.stderr
+    assert len(done.stderr.splitlines()) == 1
+    assert list(tmp_path.iterdir()) == []
+    assert {p.name for p in loaded.parent.iterdir()} == before
