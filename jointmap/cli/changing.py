@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from jointmap.cli.options import (
+    COUNT,
     SECOND,
     SITE,
     Day,
@@ -289,7 +290,7 @@ def attach(
 
 @click.command(short_help="A second person has seen what another changed.")
 @SITE
-@click.argument("entry", type=click.IntRange(min=1))
+@click.argument("entry", type=COUNT)
 @BY
 @REASON
 def seen(site: Path, entry: int, by: str, reason: str) -> None:

@@ -7,14 +7,14 @@ from typing import Any
 
 import click
 
-from jointmap.cli.options import DATABASE, SITE, Day
+from jointmap.cli.options import COUNT, DATABASE, MOST, SITE, Day
 
 
 @click.command(short_help="Is the register what its own chain says?")
 @SITE
 @click.option("--against", help="A fingerprint from a page, a sheet or a pack.")
 @click.option("--record", nargs=2, metavar="KIND KEY", help="Only prove this record.")
-@click.option("--revision", type=int, help="Of --record (default: the newest).")
+@click.option("--revision", type=COUNT, help="Of --record (default: the newest).")
 def verify(
     site: Path,
     against: str | None,
@@ -113,7 +113,11 @@ def upgrade(site: Path) -> None:
 @click.command(short_help="What was recorded late, and how late.")
 @SITE
 @click.option(
-    "--days", type=int, default=90, show_default=True, help="Longer than this."
+    "--days",
+    type=click.IntRange(0, MOST),
+    default=90,
+    show_default=True,
+    help="Longer than this.",
 )
 @click.option("--known", type=Day(), help="As known at the end of this day.")
 @click.option("--format", "form", type=click.Choice(["table", "csv"]), default="table")

@@ -9,6 +9,7 @@ import click
 
 from jointmap.cli.options import (
     FORCE,
+    MOST,
     SECOND,
     SITE,
     clock_option,
@@ -20,6 +21,7 @@ from jointmap.cli.options import (
 )
 
 T = TypeVar("T", int, float, str)
+MONTHS = click.IntRange(0, 600)  # as in the sheets of rules
 
 
 @click.command(short_help="A failure model from the site's own record.")
@@ -37,7 +39,7 @@ T = TypeVar("T", int, float, str)
 )
 @click.option(
     "--repeat-days",
-    type=click.IntRange(min=0),
+    type=click.IntRange(0, MOST),
     help="Tests of one method and verdict this near count once; else 7, or as adopted.",
 )
 @click.option(
@@ -119,14 +121,18 @@ def what_if(  # noqa: PLR0913, PLR0917 - one option each
 
     changes = Changes(
         _pairs("--target", target, float),
-        _pairs("--cap", cap, int),
-        _pairs("--months", months, int),
+        _pairs("--cap", cap, _months),
+        _pairs("--months", months, _months),
         without,
         _pairs("--method", method, str),
     )
     folder = open_site(site)
     text = what_if_text(folder, changes, on=day_asked(folder, on), known=known)
     click.echo(text, nl=False)
+
+
+def _months(text: str) -> int:
+    return MONTHS.convert(str(int(text)), None, None)
 
 
 def _pairs(

@@ -34,6 +34,9 @@ class Day(click.ParamType[dt.date]):
             self.fail(f"{value!r} is no day; accepted: 2026-05-15", param, ctx)
 
 
+MOST = 2**31 - 1  # what every database holds as a whole number
+COUNT = click.IntRange(1, MOST)
+
 SITE = click.argument("site", type=click.Path(path_type=Path))
 SECOND = click.option(
     "--second", default="", help="Where two persons are asked: the other one's code."

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from jointmap.cli.options import (
+    COUNT,
     DATABASE,
     SITE,
     clock_option,
@@ -108,8 +109,8 @@ def load(
 @click.command(short_help="What awaits a decision, with its proposal.")
 @SITE
 @day_options
-@click.option("--accept", type=int, help="Number of the line to accept as proposed.")
-@click.option("--refuse", type=int, help="Number of the line to refuse.")
+@click.option("--accept", type=COUNT, help="Number of the line to accept as proposed.")
+@click.option("--refuse", type=COUNT, help="Number of the line to refuse.")
 @clock_option
 @click.option("--by", help="Who decides: a person's code.")
 @click.option("--reason", help="Why.")

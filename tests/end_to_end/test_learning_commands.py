@@ -138,6 +138,8 @@ def test_what_if_of_a_longer_interval_means_fewer_tests_and_more_hidden(sample):
         (("--target", "E=0.05"), "known: A, B, C, D"),
         (("--target", "B"), "write NAME=NUMBER"),
         (("--target", "B=7"), "chances lie between"),
+        (("--months", f"x={10**19}"), "is not in the range 0<=x<=600"),
+        (("--cap", "B=-1"), "is not in the range 0<=x<=600"),
         (("--months", "none=3"), "No rule in force is named none"),
         (("--method", "dowsing=hum"), "No error table of method dowsing"),
     ],

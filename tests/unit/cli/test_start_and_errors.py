@@ -78,3 +78,25 @@ def test_help_of_all():
 def test_version():
     ran = CliRunner().invoke(main, ["--version"])
     assert ran.output.startswith("jointmap, version ")
+
+
+WHOLE = [
+    (name, option)
+    for name, command in main.commands.items()
+    for option in command.params
+    if isinstance(option.type, click.types.IntParamType)
+]
+
+
+@pytest.mark.parametrize(("name", "option"), WHOLE, ids=[f"{n} {o}" for n, o in WHOLE])
+def test_every_whole_number_has_a_range_that_a_database_holds(name, option):
+    assert isinstance(option.type, click.IntRange), name
+    assert option.type.min in {0, 1}
+    for far in (-1, 2**31, 10**19):
+        with pytest.raises(click.BadParameter, match="range"):
+            option.type.convert(str(far), option, None)
+    assert option.type.convert(str(2**31 - 1), option, None) == 2**31 - 1
+
+
+def test_whole_numbers_are_found_in_the_commands():
+    assert {"verify", "held", "seen", "late"} <= {name for name, _ in WHOLE}
