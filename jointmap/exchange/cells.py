@@ -10,7 +10,7 @@ from typing import Any
 from jointmap.errors import Problem, Refused
 from jointmap.register import Column
 from jointmap.register.bounds import BEYOND, Bound, bound_fault
-from jointmap.units import read_quantity
+from jointmap.units import OVER_RANGE, read_quantity
 
 _DAY = dt.timedelta(days=1)
 _TRUTH = {"yes": True, "no": False}
@@ -29,18 +29,19 @@ class Ref:
 
 
 def read_cell(
-    column: Column, text: str, *, accepted: bool = False
+    column: Column, text: str, *, accepted: bool = False, bounded: bool = True
 ) -> tuple[object, int]:
     """Return the value of a filled cell and its bound (-1 below, 0 exact, 1 above).
 
-    With ``accepted`` a person has said that an unlikely number is right. Raises
-    ``Refused`` with one problem that says what would be accepted.
+    With ``accepted`` a person has said that an unlikely number is right; without
+    ``bounded`` the column takes no < and no >. Raises ``Refused`` with one problem that
+    says what would be accepted.
     """
     if column.refers:
         return Ref(column.refers, text), 0
     if column.words is not None:
         return _word(column, text), 0
-    value, bound = _plain(column, text)
+    value, bound = _plain(column, text) if bounded else _one_number(column, text)
     if isinstance(column.bound, Bound):
         check_bound(value, column.bound, column.unit, accepted=accepted)
     return value, bound
@@ -51,6 +52,19 @@ def _plain(column: Column, text: str) -> tuple[object, int]:
         quantity = read_quantity(text, column.quantity)
         return quantity.value, quantity.bound
     return _PLAIN[column.type](text), 0
+
+
+def _one_number(column: Column, text: str) -> tuple[object, int]:
+    """Return a value without a bound; a meter over its range is one too."""
+    try:
+        value, bound = _plain(column, text)
+    except Refused as refused:
+        if refused.problems[0].id == OVER_RANGE:
+            raise _refused("cell.bound") from None
+        raise
+    if bound:
+        raise _refused("cell.bound")
+    return value, 0
 
 
 def check_bound(

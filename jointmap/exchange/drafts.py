@@ -174,13 +174,9 @@ def _must_be_right(sheet: Sheet, column: Column) -> bool:
 
 
 def _value(column: Column, text: str, names: frozenset[str]) -> dict[str, object]:
-    value, bound = read_cell(column, text)
-    if not bound:
-        return {column.name: value}
     bound_name = f"{column.label}_bound"
-    if bound_name not in names:
-        raise Refused(Problem("cell.bound"))
-    return {column.name: value, bound_name: bound}
+    value, bound = read_cell(column, text, bounded=bound_name in names)
+    return {column.name: value, bound_name: bound} if bound else {column.name: value}
 
 
 def _as_written(quantities: frozenset[str], cells: Mapping[str, str]) -> str:

@@ -29,6 +29,7 @@ from jointmap.units.spellings import (
 __all__ = [
     "HELD_IN",
     "MOST_LETTERS",
+    "OVER_RANGE",
     "Quantity",
     "accepted",
     "library_factor",
@@ -54,6 +55,7 @@ _PLAIN = re.compile(
 _LOOSE = re.compile(
     r"([<>]?)=? *([+-]? ?[\d.,][\d., ]*(?:-\d+(?=/))?(?:/ ?\d+)?) *(\D.*)?"
 )
+OVER_RANGE = "unit.over_range"
 _OVER_RANGE = re.compile(
     r"[<>]?=?\s*(o\.?/?l\.?|over-?\s?(load|range|flow)?|inf(inity)?|∞)(\s.*)?",
     re.IGNORECASE,
@@ -119,7 +121,7 @@ def _read_loosely(text: str, quantity: str) -> Quantity:
     if not tidy:
         raise _refused("unit.missing", quantity)
     if _OVER_RANGE.fullmatch(tidy):
-        raise _refused("unit.over_range", quantity)
+        raise _refused(OVER_RANGE, quantity)
     found = _LOOSE.fullmatch(tidy)
     if found is None:
         raise _refused("unit.no_number", quantity, text=tidy)

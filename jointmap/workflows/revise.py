@@ -106,14 +106,12 @@ def _value(job: Writing, sheet: Sheet, label: str, text: str) -> dict[str, objec
         return {column.name: _empty(sheet, column)} | (
             {bound_name: 0} if has_bound else {}
         )
-    value, bound = read_cell(column, text)
+    value, bound = read_cell(column, text, bounded=has_bound)
     if isinstance(value, Ref):
         ref, value = value, find(job, value)
         if value is None:
             facts = {"kind": ref.kind.replace("_", " ")}
             raise Refused(Problem("row.unknown_reference", facts))
-    if bound and not has_bound:
-        raise Refused(Problem("cell.bound"))
     return {column.name: value} | ({bound_name: bound} if has_bound else {})
 
 
