@@ -46,7 +46,7 @@ class Commands(click.Group):
                 word.encode()
             except UnicodeEncodeError:
                 shown = os.fsencode(word).decode("utf-8", "backslashreplace")
-                text = f"{shown} is no UTF-8 text; give the file another name"
+                text = f"{shown} is no UTF-8 text; accepted: UTF-8 (rename a file)"
                 raise click.UsageError(text, ctx) from None
         return super().parse_args(ctx, args)
 

@@ -22,7 +22,7 @@ SENTENCES: dict[str, str] = {
     "output.other_kind": "{place} was published as {found}, not as {kind}; name another"
     " folder",
     "output.folder_not_ours": "{place} holds files that jointmap did not write"
-    " ({names}); name a new or empty folder",
+    " ({names}); name a new or empty folder (--force replaces no folder of others)",
     "output.holds_site": "{place} holds a site folder ({site}); name another folder",
     "output.special": "{place} holds {name}, a device, a pipe or the like; take it"
     " away",

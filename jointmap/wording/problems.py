@@ -36,20 +36,23 @@ def lines_of(problems: Iterable[Problem]) -> Iterator[str]:
     """Yield a line a problem; of many alike the first ones, and how many more.
 
     Alike are problems of one kind in one file: a table of a thousand wrong cells says
-    so once, and what else is wrong in it can still be read.
+    so once, and what else is wrong in it can still be read. No line is told twice.
     """
     alike: Counter[tuple[str, str, str]] = Counter()
-    told = left_out = 0
+    told: set[str] = set()
+    left_out = 0
     for problem in problems:
         kind = _kind(problem)
         alike[kind] += 1
         if alike[kind] > ALIKE.most:
             continue
-        if told == TOLD.most:
+        if len(told) == TOLD.most:
             left_out += 1
             continue
-        told += 1
-        yield line_of(problem)
+        line = line_of(problem)
+        if line not in told:
+            told.add(line)
+            yield line
     for (file, id_, column), count in alike.items():
         if count > ALIKE.most:
             facts = {"count": count - ALIKE.most}

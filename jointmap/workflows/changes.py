@@ -7,9 +7,9 @@ import datetime as dt
 import difflib
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from jointmap.errors import Problem, WrongUse
+from jointmap.errors import JointmapError, Problem, WrongUse
 from jointmap.incoming.limits import check_cell
 from jointmap.register.same_letters import says_nothing
 from jointmap.storage import Writing
@@ -42,9 +42,22 @@ def begin(site: SiteFolder, change: Change) -> Iterator[Writing]:
 
     trial = trial_of(site, change.now)
     write = site.register.write(change.now, change.by, change.reason, trial=trial)
-    with write as job:
+    with _without_places(), write as job:
         check_person(job, change.by)
         yield job
+
+
+@contextmanager
+def _without_places() -> Iterator[None]:
+    """Take file and line out of what is told: a command gave the values, not the row.
+
+    A corrected record still holds the place from which it first came.
+    """
+    try:
+        yield
+    except JointmapError as error:
+        error.problems = tuple(replace(p, file="", line=0) for p in error.problems)
+        raise
 
 
 def check_said(by: str, reason: str, second: str = "") -> None:

@@ -203,6 +203,11 @@ def test_many_messages_alike_are_told_once():
     assert "column is" in lines[-2]
 
 
+def test_the_same_line_is_told_once():
+    same = [Problem("cell.day", {}, "a.csv", 4, "on", "x")] * 3
+    assert list(lines_of(same)) == [line_of(same[0])]
+
+
 def test_no_more_messages_than_a_person_reads():
     many = [Problem("cell.day", {}, f"{n}.csv", 2, "on", "x") for n in range(2_000)]
     lines = list(lines_of(many))

@@ -167,6 +167,7 @@ BAD = {
     "reference": ("joint", "J-1", {"boundary": "B-9"}, {}, "boundary of this name"),
     "missing": ("joint", "J-1", {"area": ""}, {}, "missing"),
     "bound": ("joint", "J-1", {"pressure": "> 3 bar"}, {}, "one number"),
+    "no end": ("joint", "J-1", {"pressure": "inf bar"}, {}, "one number"),
     "day to come": ("test", "J-1", {"tested_on": "2031-01-01"}, {}, "lies after"),
     "before fitted": ("test", "J-1", {"tested_on": "2019-01-01"}, {}, "no device was"),
     "key": ("device", "J-1", {"joint": "J-2"}, {}, "another device is called"),
@@ -182,6 +183,16 @@ def test_corrections_that_are_refused(site, kind, key, given, more, says):
     assert says in told(refused)
     with site.register.read() as state:
         assert len(state.entries) == 1
+
+
+def test_what_a_command_gave_is_not_laid_to_the_file_of_the_record(site):
+    with pytest.raises(JointmapError) as refused:
+        retire(site, "J-1", GAP_PROVED, change(second=""))
+    assert "person" in told(refused)
+    with pytest.raises(JointmapError) as other:
+        revise(site, "joint", "J-1", {"state": "removed"}, change(by="nobody"))
+    for caught in (refused, other):
+        assert {(p.file, p.line) for p in caught.value.problems} == {("", 0)}
 
 
 def test_rename_keeps_the_old_name_with_its_days(site):
