@@ -132,7 +132,7 @@ def what_if(  # noqa: PLR0913, PLR0917 - one option each
 
 
 def _months(text: str) -> int:
-    return MONTHS.convert(str(int(text)), None, None)
+    return MONTHS.convert(int(text), None, None)
 
 
 def _pairs(

@@ -71,8 +71,8 @@ def _pairs(name: str, number: int, points: list[object]) -> Iterator[list[float]
 
 def _is_number(value: object) -> bool:
     # To Python, true and false are whole numbers too.
-    is_one = isinstance(value, int | float) and not isinstance(value, bool)
-    return is_one and math.isfinite(value)
+    is_truth = isinstance(value, bool)
+    return not is_truth and isinstance(value, int | float) and math.isfinite(value)
 
 
 def _refuse(id_: str, name: str, found: object, **facts: object) -> NoReturn:
