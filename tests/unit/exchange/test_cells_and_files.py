@@ -209,3 +209,19 @@ def test_what_a_file_does_not_say():
     draft = read_drafts(read_file("devices.csv", text.encode())).drafts[0]
     assert {"stud_count", "gasket_thickness_metre", "removed_on"} <= draft.unsaid
     assert draft.unsaid.isdisjoint({"joint_id", "fitted_on", "kind"})
+
+
+@pytest.mark.parametrize(
+    ("sent", "read"), [("typing slip", "typing slip"), ("\u200b", ""), ("\u00a0", "")]
+)
+def test_a_reason_that_is_not_seen_is_none(sent, read):
+    text = f"code,role,organisation,correction_reason\nP1,r,x,{sent}\n"
+    (draft,) = read_drafts(read_file("people.csv", text.encode())).drafts
+    assert draft.reason == read
+
+
+def test_a_meter_over_its_range_is_no_value_of_a_column_without_bounds():
+    for text in ("inf m", "OL", "> 3 m"):
+        with pytest.raises(Refused) as caught:
+            read_cell(SHEETS["this_site"].columns["reach"], text, bounded=False)
+        assert [p.id for p in caught.value.problems] == ["cell.bound"]
