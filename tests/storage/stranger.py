@@ -48,15 +48,22 @@ def _character(c: str) -> str:
     return _ESCAPES.get(c) or (f"\\u{ord(c):04x}" if c < " " else c)
 
 
+def _digits(value: float, count: int) -> tuple[str, int] | None:
+    """Return ``count`` digits that give the double again, and the first one's power."""
+    mantissa, _, exponent = f"{value:.{count - 1}e}".partition("e")
+    nearest, n = int(mantissa.replace(".", "")), int(exponent)
+    # At a power of two the nearest may be another double, and the next not.
+    for whole in (nearest, nearest + 1, nearest - 1):
+        if whole >= 0 and float(f"{whole}e{n - count + 1}") == value:
+            n += len(str(whole)) - count
+            return str(whole).rstrip("0") or "0", n
+    return None
+
+
 def _number(value: float) -> str:
     """Write the fewest digits that give the same double, found by trying."""
-    for digits in range(1, 18):
-        text = f"{value:.{digits - 1}e}"
-        if struct.pack("d", float(text)) == struct.pack("d", value):
-            break
-    sign = "-" if text[0] == "-" else ""
-    mantissa, _, exponent = text.lstrip("-").partition("e")
-    digits, n = mantissa.replace(".", "").rstrip("0") or "0", int(exponent)
+    sign = "-" if struct.pack(">d", value)[0] & 0x80 else ""
+    digits, n = next(filter(None, (_digits(abs(value), c) for c in range(1, 18))))
     if not -4 <= n <= 15:
         rest = f".{digits[1:]}" if digits[1:] else ""
         return f"{sign}{digits[0]}{rest}e{'-' if n < 0 else '+'}{abs(n):02d}"

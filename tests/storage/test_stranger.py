@@ -72,6 +72,12 @@ def test_the_pages_way_of_writing_is_the_programs(value):
     assert stranger.written([value]) == compact
 
 
+def test_at_every_power_of_two_and_beside_it():
+    for n in range(-1074, 1024):
+        for value in (2.0**n, 2.0**n * (1 + 2**-52), 2.0**n * (1 - 2**-53)):
+            assert stranger.written(value) == json.dumps(value)
+
+
 def test_the_sample_register(demo, page):
     path = demo / "site" / "register.sqlite"
     assert stranger.check(path, page)[0] == []
