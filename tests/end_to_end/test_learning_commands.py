@@ -255,9 +255,9 @@ def test_a_class_that_no_joint_has_is_said_to_move_nothing(site):
 
 def test_why_says_where_the_model_gives_no_date(adopted, site, tmp_path):
     row = "catalogue,name,from_on\nmodels,default-prior,2020-01-01\n"
-    sheets = write(tmp_path / "model", {"adopted.csv": row}, BY)
+    sheets = write(tmp_path / "model", {"adopted.csv": row})
     who = ("--by", "T1", "--reason", "try")
-    assert jointmap("load", site, sheets, *who).code == 0
+    assert jointmap("load", site, sheets, *who, "--rules").code == 0
     ran = jointmap("why", site, "J-1", "--on", "2026-05-15")
     said = "No date by risk: its consequence class is not on record."
     assert said in " ".join(ran.out.split())
