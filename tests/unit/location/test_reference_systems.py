@@ -7,6 +7,7 @@ import pytest
 
 from jointmap.errors import Refused
 from jointmap.location import epsg_number, to_lat_lon, to_working
+from jointmap.location.reference_systems import check_name
 
 
 def test_lat_lon_as_captured_stay_as_they_are():
@@ -56,3 +57,15 @@ def test_importing_location_does_not_load_pyproj():
     code = "import sys, jointmap.location; sys.exit('pyproj' in sys.modules)"
     root = Path(__file__).resolve().parents[3]
     subprocess.run([sys.executable, "-c", code], check=True, cwd=root)
+
+
+@pytest.mark.parametrize("crs", ["EPSG:4978", "EPSG:5773"])
+def test_heights_and_numbers_from_the_centre_are_no_place(crs):
+    with pytest.raises(Refused):
+        to_lat_lon(1.0, 2.0, crs)
+
+
+@pytest.mark.parametrize("crs", ["+proj=utm +zone=31", "E" * 500])
+def test_a_definition_is_no_name(crs):
+    with pytest.raises(Refused):
+        check_name(crs)

@@ -6,7 +6,7 @@ import pytest
 
 from jointmap.errors import Refused, WrongUse
 from jointmap.register import Held, Joint, Person
-from jointmap.register.authority import may_begin
+from jointmap.register.authority import Standing, first_faults, may_begin
 from jointmap.register.codes import JointState
 from jointmap.register.needed import may_approve
 from jointmap.register.roles import MAY_APPROVE, MAY_BEGIN, Role
@@ -262,3 +262,8 @@ def test_the_door_stays_shut_once_anybody_came_through(old, role):
             "role.not_yet",
             "role.no_decision",
         }
+
+
+def test_a_first_delivery_is_by_somebody_who_may_bring_people_in():
+    stranger = Standing("X1", {}, is_first=True)
+    assert [p.id for p in first_faults(stranger)] == ["role.first"]
