@@ -7,6 +7,7 @@ holds it, however that ends.
 import os
 import stat
 import time
+from contextlib import suppress
 from pathlib import Path
 from types import ModuleType
 
@@ -42,7 +43,9 @@ def take(folder: Path, tries: int = MOST_TRIES) -> int | None:
 
 
 def _opened(folder: Path) -> int | None:
-    folder.mkdir(mode=_PRIVATE, exist_ok=True)
+    # Not ``exist_ok``: it looks again, and by then the one before may have gone.
+    with suppress(FileExistsError):
+        folder.mkdir(mode=_PRIVATE)
     try:
         _check_own(folder)
         flags = os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0)

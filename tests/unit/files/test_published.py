@@ -268,6 +268,28 @@ def test_many_at_once_come_one_after_the_other(tmp_path):
     alone(out)
 
 
+def test_the_one_before_takes_its_folder_away_as_the_next_one_comes(
+    tmp_path, monkeypatch
+):
+    """Between "it is there already" and the look at it, it can be gone."""
+    folder, make = tmp_path / "drafts", os.mkdir
+    folder.mkdir()
+
+    def gone_at_once(path, *rest):
+        monkeypatch.setattr(os, "mkdir", make)
+        try:
+            make(path, *rest)
+        finally:
+            folder.rmdir()
+
+    monkeypatch.setattr(os, "mkdir", gone_at_once)
+    monkeypatch.setattr(locks, "_PAUSE_SECOND", 0)
+    lock = locks.take(folder, tries=2)
+    assert lock is not None
+    locks.give_back(lock, folder)
+    assert not folder.exists()
+
+
 def test_a_second_run_waits_and_one_that_died_is_not_waited_for(tmp_path, monkeypatch):
     out = tmp_path / "pages"
     with turn(out):
