@@ -1,67 +1,12 @@
 """Commands that change what is on record; nothing is ever overwritten."""
 
 import datetime as dt
-from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
 
 import click
 
-from jointmap.cli.options import (
-    COUNT,
-    SECOND,
-    SITE,
-    Day,
-    F,
-    clock_option,
-    read_clock,
-    site_to_write,
-    tell_kept,
-)
-
-if TYPE_CHECKING:
-    from jointmap.workflows.changes import Change
-
-
-def _recording(option: Callable[[F], F]) -> Callable[[F], F]:
-    """Return an option together with that of every command that records."""
-    return lambda command: option(clock_option(command))
-
-
-BY = _recording(
-    click.option("--by", required=True, help="Who records it: a person's code.")
-)
-REASON = click.option("--reason", required=True, help="Why.")
-ON = click.option("--on", type=Day(), help="Day it happened (default: today).")
-SET = click.option(
-    "--set", "sets", multiple=True, help="column=value; may be repeated."
-)
-
-
-def given_by(sets: tuple[str, ...]) -> dict[str, str]:
-    """Return texts by column from column=value words."""
-    from jointmap.errors import Problem, WrongUse
-
-    bad = [s for s in sets if "=" not in s]
-    if bad:
-        raise WrongUse([Problem("revise.bad_set", value=b) for b in bad])
-    pairs = (s.partition("=") for s in sets)
-    return {label.strip(): text for label, _, text in pairs}
-
-
-def change_by(
-    site: Any,  # noqa: ANN401
-    on: dt.date | None,
-    by: str,
-    reason: str,
-    second: str = "",
-) -> "Change":
-    """Return day, instant, persons and reason of what is recorded now."""
-    from jointmap.workflows.changes import Change
-    from jointmap.workflows.site_folder import today_at
-
-    now = read_clock()
-    return Change(on or today_at(site, now), now, by, reason, second)
+from jointmap.cli.change_options import BY, ON, REASON, SET, change_by, given_by
+from jointmap.cli.options import COUNT, SECOND, SITE, Day, site_to_write, tell_kept
 
 
 @click.command(short_help="Correct a record: a new revision with a reason.")

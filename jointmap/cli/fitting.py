@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from jointmap.cli.changing import change_by
+from jointmap.cli.change_options import change_by
 from jointmap.cli.options import (
     FORCE,
     OUT_FOLDER,

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from jointmap.errors import Problem, Refused, WrongUse
-from jointmap.files import locks
+from jointmap.files.locks import give_back, take
 from jointmap.files.names import (
     ASIDE,
     BEGUN,
@@ -86,7 +86,7 @@ def turn(place: Path) -> Iterator[Turn]:
     same folder too.
     """
     clear_left(place.parent, but=place)
-    lock = locks.take(beside(place))
+    lock = take(beside(place))
     if lock is None:
         raise Refused(Problem("output.busy", {"place": str(place)}))
     try:
@@ -99,7 +99,7 @@ def turn(place: Path) -> Iterator[Turn]:
         raise
     finally:
         _clear(beside(place))
-        locks.give_back(lock, beside(place))
+        give_back(lock, beside(place))
 
 
 def clear_left(folder: Path, but: Path | None = None) -> None:
@@ -129,12 +129,12 @@ def _clear_one(path: Path) -> None:
         return
     # What is not ours, or not to be changed by us, is no reason to stop.
     with suppress(OSError, WrongUse):
-        lock = locks.take(path, tries=1)
+        lock = take(path, tries=1)
         if lock is not None:
             _put_back(place)
             _clear(path)
             (path / BEGUN).unlink(missing_ok=True)
-            locks.give_back(lock, path)
+            give_back(lock, path)
 
 
 def _put_back(place: Path) -> None:

@@ -57,18 +57,29 @@ def attributes(
         if name == "style":
             kept |= dict(_declarations(value, left_out))
         elif name in ("href", f"{XLINK} href") and element == "use":
-            if not value.startswith("#") or not NAME.fullmatch(value[1:]):
-                left_out("href")
-                continue
-            kept["href"] = value
-        elif name in PRESENTATION or name in GEOMETRY:
-            if _is_allowed(name, value):
-                kept[name] = value
+            if _is_inside(value):
+                kept["href"] = value
             else:
-                left_out(name)
-        elif " " not in name and name not in SILENT and not name.startswith("data-"):
+                left_out("href")
+        elif _is_known(name) and _is_allowed(name, value):
+            kept[name] = value
+        elif _is_known(name) or not _is_silent(name):
             left_out(name)
     return kept
+
+
+def _is_inside(target: str) -> bool:
+    """Whether a reference names a part of the same picture."""
+    return target.startswith("#") and NAME.fullmatch(target[1:]) is not None
+
+
+def _is_known(name: str) -> bool:
+    return name in PRESENTATION or name in GEOMETRY
+
+
+def _is_silent(name: str) -> bool:
+    """Whether nobody misses an attribute: other namespaces, notes of editors."""
+    return " " in name or name in SILENT or name.startswith("data-")
 
 
 def _declarations(

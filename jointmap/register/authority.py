@@ -198,13 +198,7 @@ def _decision_faults(
         if any(getattr(old, name) != getattr(new, name) for name in _STAYS):
             yield Problem("decision.stays", {"number": new.number})
         return
-    may = MAY_DECIDE[new.kind]
-    deed = f"record a decision '{new.kind}'"
-    if who.role not in may:
-        yield _refused(who, deed, may, "")
-    elif new.person_id is not None and who.role_of(new.person_id) not in may:
-        code = who.code_of(new.person_id)
-        yield Problem("role.decider", _facts(deed, may) | {"person": code})
+    yield from _decider_faults(who, new)
     yield from length_faults(new)
     if new.kind in FOR_TWO or new.second_person_id is not None:
         yield from _two_faults(who, new)
@@ -212,6 +206,17 @@ def _decision_faults(
         yield from _seen_faults(who, new)
     if new.kind is DecisionKind.RUN_BY_ONE:
         yield from _one_faults(who, new)
+
+
+def _decider_faults(who: Standing, decision: Decision) -> Iterator[Problem]:
+    may = MAY_DECIDE[decision.kind]
+    deed = f"record a decision '{decision.kind}'"
+    person = decision.person_id
+    if who.role not in may:
+        yield _refused(who, deed, may, "")
+    elif person is not None and who.role_of(person) not in may:
+        facts = _facts(deed, may) | {"person": who.code_of(person)}
+        yield Problem("role.decider", facts)
 
 
 def _two_faults(who: Standing, decision: Decision) -> Iterator[Problem]:

@@ -174,19 +174,31 @@ def others_in(folder: Path, attached: Collection[str]) -> Iterator[tuple[str, Pa
     copy made of one, or on its way in, ``file_foreign`` anything else. No link is
     followed.
     """
-    for path in _below(folder / ATTACHMENTS):
-        if not _is_of(path, folder / ATTACHMENTS, attached):
-            is_own = _is_named(path, folder / ATTACHMENTS)
-            sound = is_own and not fault_of(path, path.name, path.lstat().st_size)
-            yield ("file_left" if sound else "file_foreign"), path
-    for path in _below(folder / SHOWN_FOLDER):
-        original = path.with_suffix("")
-        plain = path.suffix == ".json" and not path.is_symlink()
-        if not (plain and _is_of(original, folder / SHOWN_FOLDER, attached)):
-            left = plain and _is_named(original, folder / SHOWN_FOLDER)
-            yield ("file_left" if left else "file_foreign"), path
+    yield from _others_stored(folder / ATTACHMENTS, attached)
+    yield from _others_shown(folder / SHOWN_FOLDER, attached)
     for path in _below(folder / COMING_FOLDER):
         yield ("file_left" if _is_plain(path) else "file_foreign"), path
+
+
+def _others_stored(
+    folder: Path, attached: Collection[str]
+) -> Iterator[tuple[str, Path]]:
+    for path in _below(folder):
+        if not _is_of(path, folder, attached):
+            is_own = _is_named(path, folder)
+            sound = is_own and not fault_of(path, path.name, path.lstat().st_size)
+            yield ("file_left" if sound else "file_foreign"), path
+
+
+def _others_shown(
+    folder: Path, attached: Collection[str]
+) -> Iterator[tuple[str, Path]]:
+    for path in _below(folder):
+        original = path.with_suffix("")
+        plain = path.suffix == ".json" and not path.is_symlink()
+        if not (plain and _is_of(original, folder, attached)):
+            left = plain and _is_named(original, folder)
+            yield ("file_left" if left else "file_foreign"), path
 
 
 def _is_plain(path: Path) -> bool:

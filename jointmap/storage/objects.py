@@ -9,8 +9,9 @@ from typing import Any, NamedTuple
 
 from sqlalchemy.engine import Connection
 
+import jointmap.storage.objects_postgres as postgres
+import jointmap.storage.objects_sqlite as sqlite
 from jointmap.errors import Problem
-from jointmap.storage import objects_postgres, objects_sqlite
 from jointmap.storage.schema import METADATA, SCHEMA_VERSION
 
 
@@ -38,8 +39,8 @@ def object_faults(
 
     Of an older ``version`` only a file can be held against what was made then.
     """
-    here = objects_sqlite if connection.dialect.name == "sqlite" else objects_postgres
-    if here is objects_postgres and version != SCHEMA_VERSION:
+    here = sqlite if connection.dialect.name == "sqlite" else postgres
+    if here is postgres and version != SCHEMA_VERSION:
         return
     wanted, found = here.expected(connection, version), here.present(connection)
     for key in sorted(wanted.keys() | found.keys()):
@@ -57,7 +58,7 @@ def _guard(key: tuple[str, str], name: str) -> str:
 
 def unreadable(connection: Connection) -> Iterator[ObjectFault]:
     """Yield tables and columns that are not there, so that no row can be read."""
-    here = objects_sqlite if connection.dialect.name == "sqlite" else objects_postgres
+    here = sqlite if connection.dialect.name == "sqlite" else postgres
     there = here.columns_there(connection)
     for table in METADATA.sorted_tables:
         names = there.get(table.name)

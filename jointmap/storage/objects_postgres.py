@@ -11,7 +11,8 @@ from typing import Any
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
-from jointmap.storage import guard
+from jointmap.storage.guard import FUNCTIONS
+from jointmap.storage.guard import expected as guards
 from jointmap.storage.schema import GUARDED, MARK, METADATA
 
 Objects = dict[tuple[str, str], Any]
@@ -46,9 +47,9 @@ def expected(connection: Connection, _version: str) -> Objects:
         }
         found |= {("key", f"{table.name} {key}"): True for key in _keys_of(table)}
         found |= {("index", str(i.name)): _index_of(table, i) for i in table.indexes}
-    triggers = guard.expected(connection, GUARDED)
+    triggers = guards(connection, GUARDED)
     found |= {("trigger", name): (text, True) for name, text in triggers.items()}
-    bodies = guard.FUNCTIONS.items()
+    bodies = FUNCTIONS.items()
     return found | {("function", n): (text, *_FUNCTION) for n, text in bodies}
 
 

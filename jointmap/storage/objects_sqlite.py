@@ -86,21 +86,26 @@ def _definitions(text: str) -> tuple[frozenset[str], str]:
 
 def _split(body: str) -> Iterator[str]:
     """Yield what stands between the outer commas, then what follows the end."""
-    depth, start, quote = 0, 0, ""
+    depth, start = 0, 0
+    for place, sign in _unquoted(body):
+        if sign == ")" and not depth:
+            yield body[start:place]
+            start = place
+            break
+        depth += (sign == "(") - (sign == ")")
+        if sign == "," and not depth:
+            yield body[start:place]
+            start = place + 1
+    yield body[start:]
+
+
+def _unquoted(body: str) -> Iterator[tuple[int, str]]:
+    """Yield the signs that stand in no quotes, each with its place."""
+    quote = ""
     for place, sign in enumerate(body):
         if quote:
             quote = "" if sign == quote else quote
         elif sign in "'\"`":
             quote = sign
-        elif sign == "(":
-            depth += 1
-        elif sign == ")" and depth:
-            depth -= 1
-        elif sign == ")":
-            yield body[start:place]
-            yield body[place:]
-            return
-        elif sign == "," and not depth:
-            yield body[start:place]
-            start = place + 1
-    yield body[start:]
+        else:
+            yield place, sign

@@ -1,7 +1,6 @@
 """Bring records in: files in, accepted rows in one transaction, notes on the rest."""
 
 import datetime as dt
-import json
 from collections import Counter
 from collections.abc import Container, Sequence
 from contextlib import ExitStack, nullcontext
@@ -12,8 +11,8 @@ from pathlib import Path
 from typing import cast
 
 from jointmap.errors import Problem, Refused, WrongUse
-from jointmap.exchange import Draft, Read, written_text
-from jointmap.register import ABOUT_THE_ROW, FORMS, Position, Record
+from jointmap.exchange import Draft, Read
+from jointmap.register import Position, Record
 from jointmap.register.same_letters import says_nothing
 from jointmap.storage import Writing
 from jointmap.storage.keeping import keeping
@@ -22,15 +21,13 @@ from jointmap.workflows.changes import check_person, check_said
 from jointmap.workflows.context import Context, local_day
 from jointmap.workflows.culprit import named_culprit
 from jointmap.workflows.devices_checked import OVERLAP
-from jointmap.workflows.find_record import key_of
+from jointmap.workflows.differing import differing, shown, with_unsaid
 from jointmap.workflows.holding import DIFFERS, POSITION, Holding, held_of
 from jointmap.workflows.law_told import Told, law_told, needs_rules, roles_told
 from jointmap.workflows.names_checked import NO_SUBJECT
 from jointmap.workflows.positions import (
-    PLACE_LABELS,
     as_decided,
     captured,
-    place_as_sent,
     settle_positions,
 )
 from jointmap.workflows.resolve import (
@@ -212,12 +209,15 @@ class _Loader:
             return True
         first = self.seen.setdefault((draft.kind, record.key()), draft.origin)
         if first != draft.origin:
-            facts = {"kind": draft.kind.replace("_", " "), "first": first}
-            key = subject_key(draft)
-            id_ = "row.test_twice" if draft.kind == "test" else "row.twice"
-            twice = Problem(id_, facts, column=key_headings(draft), value=key)
-            self.report.refused.append(placed_in(draft, twice))
+            self.report.refused.append(placed_in(draft, _twice(draft, first)))
             return True
+        self._keep(draft, record, doubt, context)
+        return True
+
+    def _keep(
+        self, draft: Draft, record: Record, doubt: Problem | None, context: Context
+    ) -> None:
+        """Put a sound record, and what there is to ask about it."""
         doubts = [*draft.held, *context.doubts(record)]
         is_new, labels = self._put(draft, record)
         context.note(record)
@@ -225,7 +225,6 @@ class _Loader:
             doubts.append(doubt)
         for problem in doubts:
             self._hold(draft, problem, is_new=is_new)
-        return True
 
     def _put(self, draft: Draft, record: Record) -> tuple[bool, Sequence[str]]:
         """Return whether the row is new on record, and which of its values wait."""
@@ -236,28 +235,28 @@ class _Loader:
             self.report.accepted[draft.kind] += 1
             return True, ()
         old = known.by_id[id_][1]
-        record = _with_unsaid(draft, old, record)
-        differing = _differing(old, record)
-        if not differing:
+        record = with_unsaid(draft, old, record)
+        labels = differing(old, record)
+        if not labels:
             self.report.unchanged[draft.kind] += 1
             return False, ()
         if draft.reason:
             self.job.revise(id_, replace(record, correction_reason=draft.reason))
             self.report.revised[draft.kind] += 1
-            given = [heading_of(draft.sheet, label) for label in differing]
+            given = [heading_of(draft.sheet, label) for label in labels]
             self.holding.settle(subject_key(draft), given)
             return True, ()
         self._hold_differing(draft, old, record)
-        return False, differing
+        return False, labels
 
     def _hold_differing(self, draft: Draft, old: Record, new: Record) -> None:
         # Who may not record a kind does not propose to change one either.
         self.job.permission.note_kind(draft.kind, draft.origin, is_new=True)
-        for label in _differing(old, new):
-            facts: dict[str, object] = {"old": _shown(self.job, old, label) or "blank"}
+        for label in differing(old, new):
+            facts: dict[str, object] = {"old": shown(self.job, old, label) or "blank"}
             if label == POSITION:
                 facts["captured"] = list(captured(cast("Position", new)))
-            value = _shown(self.job, new, label)
+            value = shown(self.job, new, label)
             heading = heading_of(draft.sheet, label)
             self._hold(draft, Problem(DIFFERS, facts, column=heading, value=value))
 
@@ -267,42 +266,7 @@ class _Loader:
             self.report.held.append(placed_in(draft, problem))
 
 
-def _with_unsaid(draft: Draft, old: Record, new: Record) -> Record:
-    """Return ``new`` with the old values of columns that the file does not have."""
-    names = [c.name for c in FORMS[old.KIND].columns if c.name in draft.unsaid]
-    if not names:
-        return new
-    changed = {name: getattr(old, name) for name in names}
-    if old.as_written:
-        labels = {c.label for c in FORMS[old.KIND].columns if c.name in names}
-        texts = json.loads(old.as_written)
-        own = json.loads(new.as_written or "{}")
-        own |= {k: v for k, v in texts.items() if k in labels}
-        changed["as_written"] = written_text(own)
-    return replace(new, **changed)
-
-
-def _differing(old: Record, new: Record) -> list[str]:
-    columns = FORMS[old.KIND].columns
-    found = [
-        c.label.removesuffix("_bound")  # a bound stands in its reading's cell
-        for c in columns
-        if c.name not in ABOUT_THE_ROW and getattr(old, c.name) != getattr(new, c.name)
-    ]
-    if isinstance(old, Position):
-        # People write and decide a place, not one of its numbers.
-        found = [POSITION if label in PLACE_LABELS else label for label in found]
-    return list(dict.fromkeys(found))
-
-
-def _shown(job: Writing, record: Record, label: str) -> str:
-    if isinstance(record, Position) and label == POSITION:
-        return place_as_sent(record)
-    column = next(c for c in FORMS[record.KIND].columns if c.label == label)
-    value = getattr(record, column.name)
-    if column.refers and value is not None:
-        return key_of(job, job.known(column.refers).by_id[value][1])
-    written = json.loads(record.as_written or "{}")
-    plain = {None: "", True: "yes", False: "no"}
-    known_word = value is None or isinstance(value, bool)
-    return str(written.get(label, plain[value] if known_word else value))
+def _twice(draft: Draft, first: str) -> Problem:
+    facts = {"kind": draft.kind.replace("_", " "), "first": first}
+    id_ = "row.test_twice" if draft.kind == "test" else "row.twice"
+    return Problem(id_, facts, column=key_headings(draft), value=subject_key(draft))

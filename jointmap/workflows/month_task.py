@@ -8,6 +8,7 @@ from typing import cast
 
 import numpy as np
 
+from jointmap.due_list import DueLines
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.location import to_working
 from jointmap.register import Crew, DayOff, Road
@@ -63,43 +64,80 @@ def month_task(showing: Showing, month: dt.date, most: int | None = None) -> Mon
     With ``most`` only so many lines of the due list, and whether they are due or not.
     """
     lines, members = due_lines(showing)
-    last = month_days(month)[-1]
-    wanted = np.flatnonzero(lines.planning_on <= last).tolist()
-    if most is not None:
-        wanted = list(range(len(lines)))[:most]
-    spans = {n: (int(lines.member_from[n]), int(lines.member_count[n])) for n in wanted}
-    members_of = {n + 1: members[a : a + c].tolist() for n, (a, c) in spans.items()}
-    joint_of = {}
-    for n in wanted:
-        joint = _joint_of_line(showing, int(lines.subject[n]), int(lines.subject_id[n]))
-        if joint:
-            joint_of[n + 1] = joint
+    wanted = _wanted(lines, month, most)
+    joint_of = _joints_of(showing, lines, wanted)
     places = shown_places(showing.assessed.state, showing.assessed.ground)
     found = {stop: showing.joint_rows[joint] for stop, joint in joint_of.items()}
     placed = {s: r for s, r in found.items() if np.isfinite(places.x_metre[r])}
-    crews = tuple(sorted(showing.assessed.state.records(Crew).items()))
-    ids = np.array([i for i, _ in crews], np.int64)
-    depots = working_places(showing.assessed.state, Subject.CREW, ids)
-    has_depot = np.isfinite(depots[0])
-    starting = tuple(c for c, known in zip(crews, has_depot, strict=True) if known)
+    depots = _depots(showing)
     rows = np.array(list(placed.values()), dtype=np.int64)
-    x = np.concatenate([places.x_metre[rows], depots[0][has_depot]])
-    y = np.concatenate([places.y_metre[rows], depots[1][has_depot]])
+    x = np.concatenate([places.x_metre[rows], depots.x_metre])
+    y = np.concatenate([places.y_metre[rows], depots.y_metre])
     areas = sorted({showing.joints[j].area for j in showing.joints})
-    limits = np.array(
-        [lines.last_allowed_on[stop - 1] for stop in placed], dtype="datetime64[D]"
-    )
+    stops = list(placed)
+    limits = lines.last_allowed_on[np.array(stops, dtype=np.int64) - 1]
     return MonthTask(
         month,
-        _stops(showing, list(placed), rows, limits, areas, month),
-        _crew_days(showing, starting, len(placed), areas, month),
+        _stops(showing, stops, rows, limits.astype("datetime64[D]"), areas, month),
+        _crew_days(showing, depots.starting, len(placed), areas, month),
         _travel(showing, x, y),
-        crews,
-        tuple(c.name for c in dict(crews).values() if c not in dict(starting).values()),
+        depots.crews,
+        depots.homeless,
         joint_of,
-        members_of,
-        tuple(sorted(set(members_of) - set(placed))),
+        _members_of(lines, members, wanted),
+        tuple(sorted({n + 1 for n in wanted} - set(placed))),
     )
+
+
+def _wanted(lines: DueLines, month: dt.date, most: int | None) -> list[int]:
+    if most is not None:
+        return list(range(len(lines)))[:most]
+    last = month_days(month)[-1]
+    return np.flatnonzero(lines.planning_on <= last).tolist()
+
+
+def _joints_of(
+    showing: Showing, lines: DueLines, wanted: Sequence[int]
+) -> dict[int, int]:
+    subjects = ((n, int(lines.subject[n]), int(lines.subject_id[n])) for n in wanted)
+    found = {n + 1: _joint_of_line(showing, s, id_) for n, s, id_ in subjects}
+    return {stop: joint for stop, joint in found.items() if joint is not None}
+
+
+def _members_of(
+    lines: DueLines, members: Ids, wanted: Sequence[int]
+) -> dict[int, list[int]]:
+    spans = {n: (int(lines.member_from[n]), int(lines.member_count[n])) for n in wanted}
+    return {n + 1: members[a : a + c].tolist() for n, (a, c) in spans.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class _Depots:
+    """All crews, and where those start whose depot has a place on record."""
+
+    crews: tuple[tuple[int, Crew], ...]
+    has_depot: np.ndarray
+    x_metre: Floats
+    y_metre: Floats
+
+    @property
+    def starting(self) -> tuple[tuple[int, Crew], ...]:
+        pairs = zip(self.crews, self.has_depot, strict=True)
+        return tuple(crew for crew, known in pairs if known)
+
+    @property
+    def homeless(self) -> tuple[str, ...]:
+        pairs = zip(self.crews, self.has_depot, strict=True)
+        return tuple(crew.name for (_, crew), known in pairs if not known)
+
+
+def _depots(showing: Showing) -> _Depots:
+    state = showing.assessed.state
+    crews = tuple(sorted(state.records(Crew).items()))
+    ids = np.array([i for i, _ in crews], np.int64)
+    x, y, *_ = working_places(state, Subject.CREW, ids)
+    known = np.isfinite(x)
+    return _Depots(crews, known, x[known], y[known])
 
 
 def _joint_of_line(showing: Showing, subject: int, id_: int) -> int | None:

@@ -49,23 +49,31 @@ def file_problems(
     if database is not None and database.parent == path.absolute():
         files |= {database.name, database.name + _JOURNAL}
     for entry in sorted(os.scandir(path), key=lambda e: e.name):
-        kind = entry.stat(follow_symlinks=False).st_mode
-        is_expected = (
-            stat.S_ISDIR(kind)
-            if entry.name in folders
-            else stat.S_ISREG(kind) and entry.name in files
-        )
-        if not is_expected:
+        if not _is_expected(entry, files, folders):
             known = entry.name in files | folders
             name = "file_link" if known and entry.is_symlink() else "file_foreign"
             yield _problem(name, path / entry.name)
+    yield from _odd_kept(path)
+    for name, other in others_in(path, {*attached, *_noted(path)}):
+        yield _problem(name, other)
+
+
+def _odd_kept(path: Path) -> Iterator[Problem]:
+    """Yield what is no plain file in the user's folders, and no draft among drafts."""
     for folder in _LOOSE:
         yield from _odd_below(path / folder)
     for other in sorted((path / _DRAFTS).rglob("*")):
         if not _is_draft(other.relative_to(path / _DRAFTS)):
             yield _problem("file_foreign", other)
-    for name, other in others_in(path, {*attached, *_noted(path)}):
-        yield _problem(name, other)
+
+
+def _is_expected(
+    entry: os.DirEntry[str], files: Collection[str], folders: Collection[str]
+) -> bool:
+    kind = entry.stat(follow_symlinks=False).st_mode
+    if entry.name in folders:
+        return stat.S_ISDIR(kind)
+    return entry.name in files and stat.S_ISREG(kind)
 
 
 def right_problems(path: Path, database: Path | None) -> Iterator[Problem]:
