@@ -3,14 +3,14 @@
 step() { printf '\n== %s (%d s)\n' "$1" "$SECONDS"; }
 
 system_packages() {
-  if command -v chromium >/dev/null && compgen -G '/usr/lib/postgresql/*/bin/initdb' >/dev/null; then return; fi
+  if command -v chromium >/dev/null && command -v pdfinfo >/dev/null && compgen -G '/usr/lib/postgresql/*/bin/initdb' >/dev/null; then return; fi
   if [ "$(id -u)" != 0 ]; then
-    echo "PostgreSQL or Chromium is absent, and only root can install them: expect failures"
+    echo "PostgreSQL, Chromium or pdfinfo is absent, and only root can install them: expect failures"
     return
   fi
   export DEBIAN_FRONTEND=noninteractive
   apt-get update -qq
-  apt-get install -qq -y --no-install-recommends chromium postgresql >/dev/null
+  apt-get install -qq -y --no-install-recommends chromium poppler-utils postgresql >/dev/null
 }
 
 # A clone with nothing in it but the commit; the public routing instances lie beside it, if they do here.
