@@ -1,8 +1,12 @@
 """The small site built in this process, for tests of single workflows."""
 
+import atexit
 import datetime as dt
+import shutil
+import tempfile
 from collections.abc import Mapping
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 
 from jointmap.reports.views import Finding
@@ -11,7 +15,7 @@ from jointmap.workflows.finding_list import all_findings
 from jointmap.workflows.load import LoadReport, load
 from jointmap.workflows.showing import Showing
 from jointmap.workflows.shown_tests import ShownTests
-from jointmap.workflows.site_folder import SiteFolder, new_site
+from jointmap.workflows.site_folder import SiteFolder, new_site, open_site
 from tests.small_site import SHEETS, write
 
 KEY = bytes(range(32))
@@ -29,11 +33,23 @@ def sent(site: SiteFolder, sheets: Sheets, now: dt.datetime = FIRST) -> LoadRepo
 
 def opened(folder: Path, *more: Sheets) -> SiteFolder:
     """Return the small site with deliveries a month apart after its own."""
-    site = new_site(folder / "site", "SML", KEY)
-    for count, sheets in enumerate((SHEETS, *more)):
-        report = sent(site, sheets, FIRST + dt.timedelta(days=30 * count))
-        assert count or report.is_clean, report
+    shutil.copytree(_first_made(), folder / "site")
+    site = open_site(folder / "site")
+    for count, sheets in enumerate(more, start=1):
+        sent(site, sheets, FIRST + dt.timedelta(days=30 * count))
     return site
+
+
+@cache
+def _first_made() -> Path:
+    """Make the site once for all tests of this process, which take copies."""
+    folder = Path(tempfile.mkdtemp(prefix="jointmap-small-"))
+    atexit.register(shutil.rmtree, folder)
+    site = new_site(folder / "site", "SML", KEY)
+    report = sent(site, SHEETS)
+    assert report.is_clean, report
+    site.register.close()
+    return folder / "site"
 
 
 @contextmanager

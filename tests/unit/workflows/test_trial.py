@@ -204,8 +204,8 @@ def test_the_trial_is_of_the_day_at_the_site_or_of_the_training_day(
     days = []
     noted = partial(lambda showing, _: days.append(showing.frame.on))
     monkeypatch.setitem(READERS, "due", noted)
-    opened(tmp_path / "plain").register.close()
-    trained = new_site(tmp_path / "trained", "SML", KEY, ON)
-    sent(trained, SHEETS)
-    trained.register.close()
+    for name, fixed_day in (("plain", None), ("trained", ON)):
+        site = new_site(tmp_path / name, "SML", KEY, fixed_day)
+        sent(site, SHEETS)
+        site.register.close()
     assert days == [FIRST.date(), ON]
