@@ -92,12 +92,20 @@ def check(path: Path, page: str) -> tuple[list[str], list[str]]:
     db.row_factory = sqlite3.Row
     sites = db.execute("SELECT * FROM register_site ORDER BY site_id").fetchall()
     forms = forms_on(page)
-    wrong = [fault for site in sites for fault in _site_faults(db, site, forms)]
+    wrong = [fault for site in sites for fault in _told(db, site, forms)]
     newest = "SELECT max(entry), hash FROM entry WHERE site_id = ?"
     heads = [db.execute(newest, (site["site_id"],)).fetchone() for site in sites]
     prints = [f"{entry}-{digest.hex()}" for entry, digest in heads if entry]
     db.close()
     return wrong, prints
+
+
+def _told(db: sqlite3.Connection, site: sqlite3.Row, forms: Forms) -> Iterator[str]:
+    """Yield the faults of a site; a value of no such type or form is one, too."""
+    try:
+        yield from _site_faults(db, site, forms)
+    except (AttributeError, TypeError, ValueError) as odd:
+        yield f"a value that is none: {odd}"
 
 
 def _site_faults(
