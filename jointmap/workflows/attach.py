@@ -5,6 +5,7 @@ from pathlib import Path
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.incoming import open_named_file
+from jointmap.incoming.limits import check_cell
 from jointmap.register import Attachment
 from jointmap.storage import Writing
 from jointmap.storage.keeping import keeping
@@ -22,9 +23,11 @@ def attach(
     """Keep a file in the site and link it to a record; returns what was done.
 
     ``to`` is the record's kind and its natural key. Raises ``Refused`` for a file of
-    another type or too large, ``WrongUse`` for an unknown record or a second time.
+    another type or too large and a view longer than a cell, ``WrongUse`` for an unknown
+    record or a second time.
     """
     kind = kind_called(to[0]).kind
+    check_cell(view, "--view")
     # Nothing is locked while the file is taken apart.
     with (
         open_named_file(file, None) as source,

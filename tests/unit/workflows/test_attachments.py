@@ -114,6 +114,13 @@ def test_what_is_no_file_or_too_large(site, tmp_path, monkeypatch):
         path_of(site.path, "../../x")
 
 
+def test_what_it_shows_is_no_longer_than_a_cell(site, tmp_path):
+    with pytest.raises(Refused) as refused:
+        attached(site, tmp_path, "p.png", PNG, view="v" * 50_000)
+    assert "--view" in told(refused)
+    assert (records(site), files(site)) == ([], [])
+
+
 def test_an_unknown_record_or_person_leaves_nothing(site, tmp_path):
     with pytest.raises(WrongUse, match="unknown"):
         attached(site, tmp_path, "x", PNG, "J-7")
