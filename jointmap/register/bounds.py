@@ -231,7 +231,7 @@ BOUNDS: dict[str, dict[str, Bound | DayBound]] = {
         "ac_a_volt": _AC_VOLT,
         "ac_b_volt": _AC_VOLT,
         "ac_between_volt": _AC_VOLT,
-        "cycles": _firm(0, 10_000, PRACTICE),
+        "cycles": _firm(1, 10_000, PRACTICE),
         "cycle_spread_volt": _AC_VOLT,
     },
     "rule": {

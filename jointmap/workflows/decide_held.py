@@ -101,6 +101,9 @@ def _decision(  # noqa: PLR0913, PLR0917 - a decision is made of exactly these
 def _settle_position(job: Writing, held: Held, reason: str, accept: bool) -> None:
     """Give the position its working coordinates: as proposed, or as sent."""
     id_, position = _position_of(job, held)
+    sent = json.loads(held.details or "{}").get("captured")
+    if sent:  # a correction, which waited beside the place on record
+        position = replace(position, **dict(zip(CAPTURED, sent, strict=True)))
     place = _proposed(held) if accept else _as_captured(position)
     if place is None:
         return  # as sent it is nowhere, and stays so
@@ -138,7 +141,10 @@ def _move(job: Writing, held: Held, today: dt.date, reason: str) -> Held | None:
     id_, position = _position_of(job, held)
     ((draft, doubt),) = settle_positions(job, [_sent_again(held, position)])
     values: dict[str, Any] = {n: draft.values.get(n) for n in (*CAPTURED, *WORKING)}
-    job.revise(id_, replace(position, **values, correction_reason=reason))
+    moved = replace(position, **values, correction_reason=reason)
+    if doubt is not None and _as_captured(moved) is None:
+        raise WrongUse(replace(doubt, column=POSITION))
+    job.revise(id_, moved)
     return None if doubt is None else held_of(draft, doubt, today)
 
 

@@ -27,6 +27,7 @@ from jointmap.workflows.law_told import Told, law_told, needs_rules, roles_told
 from jointmap.workflows.names_checked import NO_SUBJECT
 from jointmap.workflows.positions import (
     as_decided,
+    beside_its_place,
     captured,
     settle_positions,
 )
@@ -219,12 +220,14 @@ class _Loader:
     ) -> None:
         """Put a sound record, and what there is to ask about it."""
         doubts = [*draft.held, *context.doubts(record)]
+        record, doubt = beside_its_place(self.job, draft, record, doubt)
         is_new, labels = self._put(draft, record)
         context.note(record)
         if doubt is not None and POSITION not in labels:
             doubts.append(doubt)
         for problem in doubts:
-            self._hold(draft, problem, is_new=is_new)
+            # A reason sent with a row asks anew.
+            self._hold(draft, problem, is_new=is_new or bool(draft.reason))
 
     def _put(self, draft: Draft, record: Record) -> tuple[bool, Sequence[str]]:
         """Return whether the row is new on record, and which of its values wait."""

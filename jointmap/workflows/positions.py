@@ -20,7 +20,7 @@ from jointmap.location import (
     measuring,
     to_lat_lon,
 )
-from jointmap.register import Chainage, Joint, Line, Position, Site
+from jointmap.register import Chainage, Joint, Line, Position, Record, Site
 from jointmap.register.codes import Subject
 from jointmap.register.columns import Floats
 from jointmap.storage import Writing
@@ -75,6 +75,22 @@ def as_decided(
     settled = {n: getattr(old, n) for n in WORKING}
     values = {**draft.values, **settled}
     return replace(draft, values=values), doubt if old.latitude_deg is None else None
+
+
+def beside_its_place(
+    job: Writing, draft: Draft, record: Record, doubt: Problem | None
+) -> tuple[Record, Problem | None]:
+    """Return a corrected position at the place on record while the new one waits.
+
+    The numbers as sent go with the doubt, for the person who decides.
+    """
+    if doubt is None or not draft.reason or not isinstance(record, Position):
+        return record, doubt
+    old = _on_record(job, draft)
+    if old is None or old.latitude_deg is None:
+        return record, doubt
+    doubt = replace(doubt, values={**doubt.values, "captured": [*captured(record)]})
+    return replace(record, **{n: getattr(old, n) for n in PLACE_LABELS}), doubt
 
 
 def _on_record(job: Writing, draft: Draft) -> Position | None:

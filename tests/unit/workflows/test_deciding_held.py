@@ -210,6 +210,36 @@ def test_a_place_accepted_that_is_doubtful_itself_waits_again(tmp_path):
     assert numbers == [f"held {number}", f"held {number} (1)"]
 
 
+SURVEYED = "subject,name,latitude,longitude,crs,method,correction_reason\n"
+NO_PLACE = "joint,J-1,481000,3477000,EPSG:4326,map,surveyed again"
+TURNED = "joint,J-1,-41.8,31.5,,map,surveyed again"
+
+
+@pytest.mark.parametrize(
+    ("row", "accept", "place"),
+    [
+        (NO_PLACE, False, (31.4, -41.9)),
+        (TURNED, True, (31.5, -41.8)),
+        (TURNED, False, (-41.8, 31.5)),
+    ],
+)
+def test_a_place_stays_while_its_correction_is_in_doubt(tmp_path, row, accept, place):
+    site = opened(tmp_path)
+    report = sent(site, {"positions.csv": f"{SURVEYED}{row}\n"}, NOW)
+    assert [p.id.partition(".")[0] for p in report.held] == ["place"]
+    assert place_of(site, "J-1") == pytest.approx((31.4, -41.9))
+    decided(site, accept=accept)
+    assert place_of(site, "J-1") == pytest.approx(place)
+
+
+def test_a_correction_that_is_no_place_is_not_accepted(tmp_path):
+    site = opened(tmp_path)
+    sent(site, {"positions.csv": f"{SURVEYED}{NO_PLACE}\n"}, NOW)
+    with pytest.raises(WrongUse):
+        decided(site, accept=True)
+    assert place_of(site, "J-1") == pytest.approx((31.4, -41.9))
+
+
 def test_what_was_decided_is_not_asked_again(tmp_path):
     site = opened(tmp_path, SWAPPED, TORQUE)
     assert not sent(site, SWAPPED, NOW).is_clean
