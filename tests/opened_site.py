@@ -24,11 +24,13 @@ FIRST = dt.datetime(2026, 1, 10, 12, tzinfo=dt.UTC)
 Sheets = Mapping[str, str | bytes]
 
 
-def sent(site: SiteFolder, sheets: Sheets, now: dt.datetime = FIRST) -> LoadReport:
+def sent(
+    site: SiteFolder, sheets: Sheets, now: dt.datetime = FIRST, by: str = "T1"
+) -> LoadReport:
     """Load sheets given by name and text."""
     folder = site.path / f"sent-{now:%Y-%m-%d}-{len(list(site.path.iterdir()))}"
     write(folder, dict(sheets))
-    return load(site, [folder], now=now, by="T1", reason="a reason", rules=True)
+    return load(site, [folder], now=now, by=by, reason="a reason", rules=True)
 
 
 def opened(folder: Path, *more: Sheets) -> SiteFolder:

@@ -43,6 +43,9 @@ class Standing:
     by_one: bool = False  # a decision on record: one person runs the site
     # By an entry's number: who recorded it, and who decided what came in with it.
     stood_by: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    # By an entry's number: who may approve since that entry.
+    appointed: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    codes: Mapping[str, int] = field(default_factory=dict)  # who had each code first
 
     @property
     def word(self) -> str:
@@ -154,6 +157,7 @@ def _faults(
     if isinstance(change.new, Person):
         old = change.old if isinstance(change.old, Person) else None
         yield from word_faults(old, change.new)
+        yield from _code_faults(who, change.id, change.new)
     if isinstance(change.new, Decision):
         yield from _decision_faults(who, change.old, change.new)
     needed = decision_needed(change)
@@ -162,6 +166,14 @@ def _faults(
     at_first = at_first and not _approved(change.old)
     if needed is not None and not at_first:
         yield from _cover_faults(who, needed, change.new, made)
+
+
+def _code_faults(who: Standing, id_: int, person: Person) -> Iterator[Problem]:
+    """Yield that a code was another's, under which things stand on record."""
+    first = who.codes.get(person.code, id_)
+    if first != id_:
+        facts = {"now": who.code_of(first)}
+        yield Problem("person.code_taken", facts, column="code", value=person.code)
 
 
 def _approved(record: Record | None) -> bool:
@@ -261,6 +273,11 @@ def _seen_faults(who: Standing, decision: Decision) -> Iterator[Problem]:
         yield Problem("seen.what", facts, column="subject_key", value=key)
     elif who.by in first:
         yield Problem("seen.same", facts, column="subject_key", value=key)
+    elif who.by in who.appointed.get(key, ()):
+        others = set(who.approvers) - first - who.appointed[key]
+        if others:
+            facts["accepted"] = ", ".join(sorted(others))
+            yield Problem("seen.appointed", facts, column="subject_key", value=key)
 
 
 def _one_faults(who: Standing, decision: Decision) -> Iterator[Problem]:

@@ -77,8 +77,21 @@ def _authority(person: Person | None) -> tuple[str, str] | None:
     return person.code, person.role
 
 
+def is_plain_joint(old: Record | None, new: Record) -> bool:
+    """Whether a joint comes in new, and is not said to be out of duty already."""
+    return isinstance(new, Joint) and old is None and new.state not in _ENDED
+
+
+def gives_code(change: Changed) -> bool:
+    """Whether somebody has a code from now on."""
+    new, old = change.new, change.old
+    return isinstance(new, Person) and (old is None or old.key() != new.key())
+
+
 def _joint_acts(old: Joint | None, new: Joint) -> Iterator[Act]:
     if old is None:
+        if new.state in _ENDED:
+            yield Act.CHANGE_DUTY
         return
     if _leaves_duty(old, new) or (old.state in _ENDED) != (new.state in _ENDED):
         yield Act.CHANGE_DUTY

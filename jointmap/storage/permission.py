@@ -13,11 +13,16 @@ from jointmap.register.authority import (
     kind_faults,
 )
 from jointmap.register.codes import DecisionKind
-from jointmap.register.needed import LOOKED_AT, Changed
+from jointmap.register.needed import (
+    LOOKED_AT,
+    Changed,
+    gives_code,
+    is_plain_joint,
+)
 from jointmap.storage.known import Known
+from jointmap.storage.past_people import PastPeople
 
 Knows = Callable[[str], Known]
-Authors = Callable[[], Mapping[str, frozenset[str]]]
 
 
 @dataclass(slots=True)
@@ -39,8 +44,8 @@ class Permission:
     def note(self, id_: int, old: Record | None, new: Record) -> None:
         """Note a record that is written, and what it replaces."""
         self.note_kind(new.KIND, new.origin, is_new=old is None)
-        # Of joints, of which there may be a million, only a correction asks for more.
-        if new.KIND in LOOKED_AT and not (new.KIND == "joint" and old is None):
+        # Of new joints, of which there may be a million, hardly one asks for more.
+        if new.KIND in LOOKED_AT and not is_plain_joint(old, new):
             self.changes.append(Changed(id_, old, new))
 
     def note_kind(self, kind: str, origin: str, *, is_new: bool) -> None:
@@ -53,11 +58,11 @@ class Permission:
             raise WrongUse(Problem("role.plain", {"kind": kind}))
         self.note_kind(kind, "", is_new=True)
 
-    def check(self, known: Knows, authors: Authors) -> None:
+    def check(self, known: Knows, past: PastPeople) -> None:
         """Raise ``Refused`` with all that the author may not."""
         if self.by is None or not self._kinds:
             return
-        who = self._standing(known, authors)
+        who = self._standing(known, past)
         found = list(first_faults(who)) if who.is_first else []
         if not found:
             for (kind, is_new), origin in self._kinds.items():
@@ -66,19 +71,22 @@ class Permission:
         if found:
             raise Refused(found)
 
-    def _standing(self, known: Knows, authors: Authors) -> Standing:
+    def _standing(self, known: Knows, past: PastPeople) -> Standing:
         before = cast("Mapping[int, Person]", self.before)
         if not self.has_begun:
             # Nobody could have brought people in: those of this delivery count.
             now = {i: r for i, (_, r) in known("person").by_id.items()}
             before = cast("Mapping[int, Person]", now)
         kinds = {c.new.kind for c in self.changes if isinstance(c.new, Decision)}
+        is_seen = DecisionKind.SEEN in kinds
         return Standing(
             by=self.by or "",
             people=before,
             is_first=not self.has_begun,
             by_one=bool(kinds) and _is_by_one(known),
-            stood_by=authors() if DecisionKind.SEEN in kinds else {},
+            stood_by=past.authors() if is_seen else {},
+            appointed=past.appointed() if is_seen else {},
+            codes=past.codes() if any(map(gives_code, self.changes)) else {},
         )
 
 

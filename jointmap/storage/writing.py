@@ -24,11 +24,11 @@ from jointmap.storage.entries import (
     Sealed,
     last_entry,
     make_entry,
-    read_entries,
     write_entry,
 )
 from jointmap.storage.hash_tree import GrowingTree, leaf_hash
 from jointmap.storage.known import Known, known_of
+from jointmap.storage.past_people import PastPeople
 from jointmap.storage.permission import Permission
 from jointmap.storage.schema import table_of
 
@@ -131,20 +131,8 @@ class Writing:
 
     def check_permission(self) -> None:
         """Refuse what the one who records may not, all of it named at once."""
-        self.permission.check(self.known, self._authors)
-
-    def _authors(self) -> dict[str, frozenset[str]]:
-        """Return who recorded each entry, and who decided what came in with it."""
-        entries = read_entries(self.connection, self.site_id)
-        found = {str(e.entry): {e.recorded_by} for e in entries}
-        table, people = table_of("decision"), self.known("person").by_id
-        query = sa.select(table.c.entry, table.c.person_id).where(
-            table.c.site_id == self.site_id, table.c.person_id.is_not(None)
-        )
-        for entry, person in self.connection.execute(query):
-            if person in people and str(entry) in found:
-                found[str(entry)].add(str(people[person][1].key()[0]))
-        return {entry: frozenset(codes) for entry, codes in found.items()}
+        past = PastPeople(self.connection, self.site_id, self.known("person"))
+        self.permission.check(self.known, past)
 
     def _write(self, record: Record, id_: int, revision: int) -> None:
         form = form_of(type(record))

@@ -34,6 +34,10 @@ SENTENCES: dict[str, str] = {
     "seen.what": "accepted: subject entry, and the number of an entry on record",
     "seen.same": "{by} recorded this entry, or decided what came in with it; another"
     " person looks at it",
+    "seen.appointed": "{by} got a role by this entry, and there are others who may look"
+    " at it; accepted: {accepted}",
+    "person.code_taken": "this code was another person's before (now {now}), whose name"
+    " stands on record under it; accepted: a code that nobody ever had",
     "seen.already": "entry {entry} was seen by this person already",
     "seen.done": "entry {entry}: its changes were seen by {by}",
     "one.own_name": "only who runs the site alone records so himself; accepted: {by}",
@@ -58,6 +62,12 @@ SENTENCES: dict[str, str] = {
     "find.by_one": "{number} of {decided_on} ({what}) stands by one person, {by}:"
     " {why}. Next: a second person looks at it (jointmap seen SITE {entry} --by CODE"
     " --reason WHY)",
+    "find.by_others": "{number} of {decided_on} ({what}) stands in the names of {names}"
+    " and was recorded by {by}: {why}. Next: {second} or another looks at it (jointmap"
+    " seen SITE {entry} --by CODE --reason WHY)",
+    "find.correction_unseen": "entry {entry} of {recorded} by {by} corrected what"
+    " verdicts and dates are judged by: {names} (reason: {reason}); no second person"
+    " has seen it. Next: jointmap seen SITE {entry} --by CODE --reason WHY",
     "find.role_unknown": "{code} has the role '{role}' on record, which is none of the"
     " register's words and carries no authority. Next: give {code} one of: {accepted}",
     "find.run_by_one": "{number} of {decided_on}: the site is run by one person, {by};"

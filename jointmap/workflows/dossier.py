@@ -23,6 +23,7 @@ from jointmap.reports.views_dossier import (
 from jointmap.reports.views_files import FileView
 from jointmap.wording import say
 from jointmap.workflows.asked import assessed
+from jointmap.workflows.by_one import words_of_one
 from jointmap.workflows.clock_views import joint_clocks
 from jointmap.workflows.corrections import corrections_of
 from jointmap.workflows.dossier_fitting import fact_names, installation_view
@@ -162,18 +163,18 @@ def _occurrences(showing: Showing, id_: int) -> Iterator[OccurrenceRow]:
 
 def decisions_about(showing: Showing, keys: tuple[str, ...]) -> tuple[DecisionRow, ...]:
     """Return the decisions whose subject is one of ``keys``, newest first."""
-    found = showing.assessed.state.records(Decision).values()
-    own = [d for d in found if d.subject_key in keys]
+    found = showing.assessed.state.records(Decision).items()
+    own = [(i, d) for i, d in found if d.subject_key in keys]
     return tuple(
         DecisionRow(
             decided_on=d.decided_on,
             kind=str(d.kind),
             what=f"{d.subject} {d.subject_key}",
-            who=showing.person(d.person_id),
+            who=showing.person(d.person_id) + words_of_one(showing, id_, d),
             why=d.why,
             until_on=d.until_on,
             second_person=showing.person(d.second_person_id),
             authority=d.authority,
         )
-        for d in sorted(own, key=lambda d: d.decided_on, reverse=True)
+        for id_, d in sorted(own, key=lambda o: o[1].decided_on, reverse=True)
     )

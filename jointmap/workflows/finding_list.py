@@ -9,6 +9,7 @@ from jointmap.workflows.findings import FINDERS
 from jointmap.workflows.findings_in_records import RECORD_FINDERS
 from jointmap.workflows.findings_of_boundaries import BOUNDARY_FINDERS
 from jointmap.workflows.findings_of_contradictions import CONTRADICTION_FINDERS
+from jointmap.workflows.findings_of_corrections import CORRECTION_FINDERS
 from jointmap.workflows.findings_of_counts import COUNT_FINDERS
 from jointmap.workflows.findings_of_roles import ROLE_FINDERS
 from jointmap.workflows.seen import Finder, Seen
@@ -23,6 +24,7 @@ ALL_FINDERS: tuple[Finder, ...] = (
     *COUNT_FINDERS,
     *DESIGN_FINDERS,
     *ROLE_FINDERS,
+    *CORRECTION_FINDERS,
 )
 
 

@@ -5,33 +5,37 @@ from typing import cast
 
 from jointmap.register import Decision, Limit, Model, Person, Rule, Site
 from jointmap.register.authority import may_begin
-from jointmap.register.codes import DecisionKind, JointState, Subject
+from jointmap.register.codes import DecisionKind
 from jointmap.register.needed import changes_authority, may_approve
 from jointmap.register.roles import Role, role_called
 from jointmap.reports.views import Finding, Link
 from jointmap.storage import Revision
-from jointmap.workflows.deferrals import subject_of, subjects_named
+from jointmap.workflows.by_one import is_by_one
+from jointmap.workflows.deferrals import subject_of
 from jointmap.workflows.names_checked import ENTRY
 from jointmap.workflows.seen import Finder, Seen
 from jointmap.workflows.showing import Showing, local_day, subject_link
-from jointmap.workflows.two_persons import lacks_second
 
+_TOLD_ELSEWHERE = (DecisionKind.ADOPTED, DecisionKind.ROLE_GIVEN)
 _NAMED = 4  # records that a finding names; the others are counted
 
 
 def unseen_rules(seen: Seen) -> Iterator[Finding]:
     """Yield each entry that changed rules, limits, models or the site's own values."""
-    yield from _unseen(seen, "law_unseen", _law_by_entry(seen.showing))
+    found = _law_by_entry(seen.showing)
+    yield from unseen_entries(seen, "law_unseen", "law_unseen", found)
 
 
 def unseen_roles(seen: Seen) -> Iterator[Finding]:
     """Yield each entry that changed who may approve, after the first delivery."""
-    yield from _unseen(seen, "role_unseen", _roles_by_entry(seen.showing))
+    found = _roles_by_entry(seen.showing)
+    yield from unseen_entries(seen, "law_unseen", "role_unseen", found)
 
 
-def _unseen(
-    seen: Seen, id_: str, by_entry: Mapping[int, Sequence[str]]
+def unseen_entries(
+    seen: Seen, kind: str, id_: str, by_entry: Mapping[int, Sequence[str]]
 ) -> Iterator[Finding]:
+    """Yield a finding for each entry that no second person has seen by that day."""
     showing = seen.showing
     looked_at, entries = _entries_seen(showing), showing.assessed.state.entries
     for number, names in sorted(by_entry.items()):
@@ -40,7 +44,7 @@ def _unseen(
             continue
         more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
         yield seen.finding(
-            "law_unseen",
+            kind,
             Link(f"entry {number}"),
             id_,
             entry=number,
@@ -73,9 +77,16 @@ def _roles_by_entry(showing: Showing) -> Mapping[int, list[str]]:
         old, new = before.get(revision.id), cast("Person", revision.record)
         before[revision.id] = new
         if changes_authority(old, new) and revision.entry > first:
-            was = f"{old.role} -> " if old else ""
-            found.setdefault(revision.entry, []).append(f"{new.code}: {was}{new.role}")
+            found.setdefault(revision.entry, []).append(_change_of(old, new))
     return found
+
+
+def _change_of(old: Person | None, new: Person) -> str:
+    if old is None:
+        return f"{new.code}: {new.role}"
+    code = f"{old.code} -> " if old.code != new.code else ""
+    role = f"{old.role} -> " if old.role != new.role else ""
+    return f"{code}{new.code}: {role}{new.role}"
 
 
 def _name(revision: Revision) -> str:
@@ -95,40 +106,53 @@ def _entries_seen(showing: Showing) -> set[str]:
 def by_one_person(seen: Seen) -> Iterator[Finding]:
     """Yield each decision that asks for two and was taken by one, until it is seen."""
     showing = seen.showing
-    looked_at, names = _entries_seen(showing), None
-    first = showing.assessed.state.first_entries(Decision)
+    for id_, decision in _decisions_not_seen(showing):
+        if is_by_one(showing, id_, decision):
+            by = showing.person(decision.person_id) or "nobody named"
+            yield _of_decision(seen, id_, decision, "by_one", by=by)
+
+
+def in_names_of_others(seen: Seen) -> Iterator[Finding]:
+    """Yield each decision of two persons that a third recorded, until it is seen.
+
+    Changes of rules and of roles are findings by themselves.
+    """
+    showing = seen.showing
+    entries = showing.assessed.state.entries
+    codes = {i: p.code for i, p in showing.assessed.state.records(Person).items()}
+    for id_, decision in _decisions_not_seen(showing):
+        two = decision.person_id, decision.second_person_id
+        by = entries[showing.decision_entries[id_] - 1].recorded_by
+        names = [codes[who] for who in two if who is not None]
+        if None in two or by in names or decision.kind in _TOLD_ELSEWHERE:
+            continue
+        more = {"by": by, "names": " and ".join(names), "second": names[-1]}
+        yield _of_decision(seen, id_, decision, "by_others", **more)
+
+
+def _decisions_not_seen(showing: Showing) -> Iterator[tuple[int, Decision]]:
+    looked_at, on = _entries_seen(showing), showing.assessed.on
     for id_, decision in showing.assessed.state.records(Decision).items():
-        if decision.decided_on > showing.assessed.on or str(first[id_]) in looked_at:
-            continue
-        if not is_by_one(showing, decision):
-            continue
-        names = names or subjects_named(showing.assessed)
-        who = subject_of(names, decision)
-        yield seen.finding(
-            "by_one",
-            Link(decision.subject_key) if who is None else subject_link(showing, *who),
-            "by_one",
-            number=decision.number,
-            decided_on=decision.decided_on,
-            what=decision.kind,
-            by=showing.person(decision.person_id) or "nobody named",
-            why=decision.why,
-            entry=first[id_],
-        )
+        is_seen = str(showing.decision_entries[id_]) in looked_at
+        if decision.decided_on <= on and not is_seen:
+            yield id_, decision
 
 
-def is_by_one(showing: Showing, decision: Decision) -> bool:
-    """Whether a decision asks for two persons and names one."""
-    return lacks_second(decision) or _left_in_place(showing, decision)
-
-
-def _left_in_place(showing: Showing, decision: Decision) -> bool:
-    if decision.kind is not DecisionKind.RELEASED or decision.second_person_id:
-        return False
-    joints = showing.joints.values()
-    return decision.subject == Subject.JOINT and any(
-        j.tag == decision.subject_key and j.state is JointState.OUT_OF_DUTY
-        for j in joints
+def _of_decision(
+    seen: Seen, id_: int, decision: Decision, said: str, **more: str
+) -> Finding:
+    showing = seen.showing
+    who = subject_of(seen.subjects_named, decision)
+    return seen.finding(
+        "by_one",
+        Link(decision.subject_key) if who is None else subject_link(showing, *who),
+        said,
+        number=decision.number,
+        decided_on=decision.decided_on,
+        what=decision.kind,
+        why=decision.why,
+        entry=showing.decision_entries[id_],
+        **more,
     )
 
 
@@ -161,6 +185,7 @@ ROLE_FINDERS: tuple[Finder, ...] = (
     unseen_rules,
     unseen_roles,
     by_one_person,
+    in_names_of_others,
     run_by_one,
     roles_of_no_word,
 )

@@ -60,12 +60,13 @@ def _late(state: Reading, days: int) -> Iterator[tuple[str, ...]]:
             on = entry.recorded_at.astimezone(zone).date()
             delay = (on - happened).days
             if revision.revision == 1 and delay > days:
-                key = [_plain(v) for v in revision.record.key()]
+                key = [plain_key(v) for v in revision.record.key()]
                 what = key_text(state.connection, state.site_id, kind.KIND, key)
                 named = kind.KIND.replace("_", " ")
                 who = (entry.recorded_by, entry.reason)
                 yield named, what, str(happened), str(on), str(delay), *who
 
 
-def _plain(value: object) -> str | int | None:
+def plain_key(value: object) -> str | int | None:
+    """Return a part of a natural key as the database holds it."""
     return value if value is None or isinstance(value, int) else str(value)

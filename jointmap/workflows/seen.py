@@ -1,13 +1,15 @@
 """What a finder is given, and what it makes."""
 
 import datetime as dt
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from jointmap.intervals import Missed
+from jointmap.register.codes import Subject
 from jointmap.reports.views import Finding, Link
 from jointmap.wording import say
+from jointmap.workflows.deferrals import Named, subjects_named
 from jointmap.workflows.due_views import missed_of
 from jointmap.workflows.showing import Showing
 from jointmap.workflows.shown_tests import ShownTests
@@ -18,11 +20,13 @@ _DAY = {
     "boundary_shorted": "first_bad",
     "boundary_shorted_cause": "first_bad",
     "by_one": "decided_on",
+    "by_others": "decided_on",
     "cannot_decide": "tested",
     "clock_over": "until",
     "close_to_limit": "next",
     "cluster": "first",
     "copied_reading": "tested",
+    "correction_unseen": "recorded",
     "decision_ends": "until",
     "deferral_unknown": "decided_on",
     "design_stud_count": "tested",
@@ -64,6 +68,11 @@ class Seen:
     def missed(self) -> Missed:
         """Limits broken, or nearly, in the last ten years."""
         return missed_of(self.showing)
+
+    @cached_property
+    def subjects_named(self) -> Mapping[tuple[Subject, str], Named]:
+        """What each name that may stand in a decision is the name of."""
+        return subjects_named(self.showing.assessed)
 
     def finding(self, kind: str, subject: Link, id_: str, **values: object) -> Finding:
         """Return a finding with its sentence made, and its day if it has one."""

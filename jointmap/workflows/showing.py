@@ -110,6 +110,11 @@ class Showing:
         return drawn(self.assessed)
 
     @cached_property
+    def decision_entries(self) -> Mapping[int, int]:
+        """The entry in which each decision came in."""
+        return self.assessed.state.first_entries(Decision)
+
+    @cached_property
     def aliases(self) -> Mapping[int, list[Alias]]:
         """Other names of each joint."""
         found: dict[int, list[Alias]] = {}
