@@ -95,7 +95,8 @@ ROLES_DECISIONS = """\
 A decision `released` asks for two where a joint was in duty or is left in place. A test
 is put off for at most {days} days. `run by one person` is by the only one who may
 approve. The last who may bring people in keeps that role. `seen` is about an entry that
-another person recorded and decided.
+another person recorded and decided, and that gave oneself no role, where others may
+look. A joint comes in as out of duty or removed by those who may take one out of duty.
 Why: [decision 0029](../decisions/0029-roles-by-kind-of-record.md),
 [0030](../decisions/0030-two-persons-and-seen.md).
 """

@@ -68,6 +68,10 @@ SENTENCES: dict[str, str] = {
     " correct the instant",
     "row.other_day": "at the site this instant is on {day}, but tested_on is"
     " {tested_on}; correct one of the two",
+    "row.cycling_and_steady": "this source is said to cycle, too; accepted: each source"
+    " in one of the two columns",
+    "row.duty_to_come": "a joint is in duty from a day up to today ({today}); accepted:"
+    " such a day, or a state before duty (planned, fitted, awaiting acceptance)",
     "row.before_fitted": "tested on {tested_on}, but no device was fitted at {joint} by"
     " then (first fitted {fitted_on}); correct the day, or load the earlier device",
     "row.no_device": "no device is on record at {joint}, so nothing can have been"

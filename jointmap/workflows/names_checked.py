@@ -99,6 +99,13 @@ def _sources(test: IsolationTest, job: Knows) -> Iterator[Problem]:
                 yield _unknown(column, name, names, "source")
 
 
+def cycling_and_steady(test: IsolationTest) -> Iterator[Problem]:
+    """Yield a fault for each source that is said to cycle and to stand steady."""
+    both = {*listed(test.sources_cycling)} & {*listed(test.sources_steady)} - {NONE}
+    for name in sorted(both):
+        yield Problem("row.cycling_and_steady", column="sources_steady", value=name)
+
+
 def _is_brought(name: str, job: Knows) -> bool:
     """Return whether a source is none, or one that the tester put on a structure."""
     on = name.removeprefix(PORTABLE)

@@ -27,7 +27,7 @@ from jointmap.register import (
 )
 from jointmap.register.authority import length_faults, word_faults
 from jointmap.register.bounds import DayBound, day_fault
-from jointmap.register.codes import Scope, Stage
+from jointmap.register.codes import JointState, Scope, Stage
 from jointmap.tables import METHODS
 from jointmap.workflows.context import Context, find, local_day
 from jointmap.workflows.devices_checked import overlaps
@@ -35,6 +35,7 @@ from jointmap.workflows.ends_checked import ENDS, reversed_ends
 from jointmap.workflows.feeds import feed_faults
 from jointmap.workflows.find_record import nearest
 from jointmap.workflows.names_checked import (
+    cycling_and_steady,
     no_subject,
     other_joint,
 )
@@ -84,7 +85,11 @@ def check_record(
 def check_days(record: Record, today: dt.date, before: Record | None = None) -> None:
     """Refuse days that nobody can mean, but for those that stood ``before``."""
     days = {n: getattr(record, n) for n in _DAYS[record.KIND]}
-    given = {n: v for n, v in days.items() if v != getattr(before, n, None)}
+    given: dict[str, Any] = {
+        n: v for n, v in days.items() if v != getattr(before, n, None)
+    }
+    if given and isinstance(record, Joint):
+        given["state"] = record.state
     wrong = odd_days(record.KIND, given, today)
     if wrong:
         raise Refused(wrong)
@@ -108,7 +113,15 @@ def odd_days(kind: str, values: Mapping[str, Any], today: dt.date) -> list[Probl
         fault = None if value is None else day_fault(value, bound, today)
         if fault is not None:
             found.append(replace(fault, column=name, value=str(value)))
-    return found
+    return [*found, *_duty_to_come(values, today)]
+
+
+def _duty_to_come(values: Mapping[str, Any], today: dt.date) -> Iterator[Problem]:
+    """Yield that a joint said to be in duty begins it on a day to come only."""
+    start = values.get("in_duty_on")
+    if values.get("state") is JointState.IN_DUTY and start and start > today:
+        facts = {"today": today}
+        yield Problem("row.duty_to_come", facts, column="in_duty_on", value=str(start))
 
 
 def _check_test(record: Record, context: Context) -> Iterator[Problem]:
@@ -122,6 +135,7 @@ def _check_test(record: Record, context: Context) -> Iterator[Problem]:
     if test.geometry and test.geometry not in GEOMETRIES:
         facts = {"accepted": ", ".join(GEOMETRIES)}
         yield Problem("row.geometry", facts, column="geometry", value=test.geometry)
+    yield from cycling_and_steady(test)
     if test.scope in _OF_A_DEVICE and test.joint_id is not None:
         devices = [*context.devices.get(test.joint_id, {}).values()]
         yield from _check_device(test, devices, context)

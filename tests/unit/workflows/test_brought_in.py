@@ -1,5 +1,6 @@
 """Deliveries that no register may trust: refused by name, nothing else touched."""
 
+import datetime as dt
 import hashlib
 import os
 import sqlite3
@@ -8,6 +9,7 @@ import time
 import pytest
 
 from jointmap.errors import Refused, WrongUse
+from jointmap.wording.problems import line_of
 from jointmap.workflows.learn import OwnTables
 from jointmap.workflows.load import load
 from jointmap.workflows.sent_sheets import paths_of, read_sheets
@@ -19,6 +21,7 @@ JOINTS = "tag,boundary,area,state\n"
 PLACED = "tag,boundary,area,state,easting,northing,crs\n"
 READ = "joint,J-1,2025-03-02,,ohmmeter,routine,measured,"
 TESTS = "scope,joint,tested_on,tested_at,method,stage,outcome,reading\n"
+LATER = FIRST + dt.timedelta(days=90)
 NINES = "9" * 4301
 
 
@@ -191,3 +194,35 @@ def test_reading_holds_no_lock(site, tmp_path, monkeypatch):
     monkeypatch.setattr("jointmap.workflows.load.read_sheets", slow)
     load(site, [tmp_path], now=FIRST, by="T1", reason="x", dry_run=True)
     assert seen
+
+
+SHIFT = (
+    "scope,joint,tested_on,method,stage,outcome,a_on,a_off,b_on,b_off,{}\n"
+    "joint,J-2,2025-04-02,potential-shift,routine,measured,-1.2 V,-0.9 V,-0.5 V,-0.5 V,"
+)
+
+
+@pytest.mark.parametrize(
+    ("sheet", "text", "says"),
+    [
+        ("tests.csv", SHIFT.format("cycles") + "0\n", "column cycles, value '0'"),
+        (
+            "joints.csv",
+            "tag,boundary,area,state,in_duty_on\nJ-9,B-1,East,in duty,2036-01-01\n",
+            "column in_duty_on, value '2036-01-01': a joint is in duty from a day",
+        ),
+        (
+            "tests.csv",
+            SHIFT.format("sources_cycling,sources_steady") + "R1,R1\n",
+            "column sources_steady, value 'R1': this source is said to cycle, too",
+        ),
+    ],
+    ids=["no cycles", "duty to come", "cycling and steady"],
+)
+def test_what_contradicts_itself_is_refused(tmp_path, sheet, text, says):
+    sources = "name,structure,kind,can_be_interrupted\nR1,S1,rectifier,yes\n"
+    site = opened(tmp_path, {"sources.csv": sources})
+    report = sent(site, {sheet: text}, LATER)
+    (problem,) = report.refused
+    assert says in line_of(problem)
+    site.register.close()
