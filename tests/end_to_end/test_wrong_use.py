@@ -46,6 +46,8 @@ def test_broken_settings(site, settings):
         (("boundary", "SITE", "B-9"), 2, "accepted: B-1"),
         (("due", "SITE", "--on", "15.05.2026"), 2, "accepted: 2026-05-15"),
         (("due", "SITE", "--known", "2000-01-01"), 2, "nothing was recorded"),
+        (("load", "SITE", "", *WHO), 2, "FILES: an empty text is no path; accepted: a"),
+        (("new", "x", "--code", "X", "--database", ""), 2, "--database: an empty text"),
         (("load", "SITE", *WHO), 2, "name files, or a folder"),
         (("load", "SITE", "SITE/site.toml", *WHO), 3, "does not say what sheet"),
         (("load", "SITE", "x.csv", "--by", " ", "--reason", "r"), 2, "not be blank"),
