@@ -33,6 +33,7 @@ __all__ = [
     "Quantity",
     "accepted",
     "library_factor",
+    "number_text",
     "read_quantity",
     "to_si",
 ]
@@ -106,6 +107,15 @@ def accepted(quantity: str) -> tuple[str, ...]:
     """Return the units a person may write for ``quantity``, one spelling each."""
     shown = (names.split()[:1] for names in SPELLINGS[quantity].values())
     return tuple(_as_written(n) for names in shown for n in names)
+
+
+def number_text(value: float) -> str:
+    """Return a number as a person may write it; no digit is lost.
+
+    >>> number_text(-5.0)
+    '-5'
+    """
+    return repr(value).removesuffix(".0")
 
 
 def _quantity(number: float, unit: str, quantity: str, bound: str) -> Quantity:
