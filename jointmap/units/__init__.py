@@ -34,6 +34,7 @@ __all__ = [
     "accepted",
     "library_factor",
     "number_text",
+    "quantity_text",
     "read_quantity",
     "to_si",
 ]
@@ -116,6 +117,16 @@ def number_text(value: float) -> str:
     '-5'
     """
     return repr(value).removesuffix(".0")
+
+
+def quantity_text(value: float, quantity: str) -> str:
+    """Return a value as a person may write it in the unit that it is held in.
+
+    >>> quantity_text(50.0, "length")
+    '50 m'
+    """
+    spelt = SPELLINGS[quantity][HELD_IN[quantity]].split()[:1]
+    return " ".join([number_text(value), *map(_as_written, spelt)])
 
 
 def _quantity(number: float, unit: str, quantity: str, bound: str) -> Quantity:
