@@ -133,7 +133,8 @@ def late(site: Path, days: int, known: dt.date | None, form: str) -> None:
 
 
 def _told(name: str, kept: Any) -> str:  # noqa: ANN401
-    entry = kept.checked.fingerprint.partition("-")[0] or "none"
+    none = "unknown" if kept.checked.problems else "none"
+    entry = kept.checked.fingerprint.partition("-")[0] or none
     facts = {"place": kept.place, "entry": entry, "files": kept.files}
     return _say(name, facts)
 

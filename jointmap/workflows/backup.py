@@ -205,7 +205,8 @@ def _checked(given: BackupFile, folder: Path, database: str) -> Kept:
         _extract_attached(given, folder, hashes)
         checked = check_register(register, folder, about.fingerprint or None)
         if checked.problems:
-            raise BrokenRegister(checked.problems)
+            more = Problem("verify.more", {"more": checked.more})
+            raise BrokenRegister([*checked.problems, *([more] if checked.more else [])])
     return Kept(folder, len(hashes), checked)
 
 
