@@ -1,7 +1,6 @@
 """Options that several commands share; the clock is read here and nowhere else."""
 
 import datetime as dt
-import os
 import sys
 from collections.abc import Callable, Iterable
 from pathlib import Path
@@ -9,6 +8,7 @@ from typing import Any, TypeVar
 
 import click
 
+from jointmap.cli.terminal import ReaderGone, drop_what_waits
 from jointmap.errors import Problem
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -157,11 +157,15 @@ def tell_kept(lines: Iterable[str]) -> None:
     except Exception as error:
         from jointmap.wording import say
 
-        told = say("kept.not_told", {"error": f"{type(error).__name__}: {error}"})
+        told = say("kept.not_told", {"error": _said(error)})
         click.echo(told, err=True)
-        # What could not be printed must not be tried again at the end.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        drop_what_waits(sys.stdout)
         sys.exit(1)
+
+
+def _said(error: Exception) -> str:
+    own = isinstance(error, ReaderGone)
+    return str(error) if own else f"{type(error).__name__}: {error}"
 
 
 def read_clock() -> dt.datetime:
