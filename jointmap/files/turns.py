@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from jointmap.errors import JointmapError, Problem, Refused, WrongUse
-from jointmap.files.locks import give_back, take
+from jointmap.files.locks import PRIVATE, give_back, take
 from jointmap.files.names import (
     ASIDE,
     BEGUN,
@@ -45,14 +45,14 @@ class Turn:
     def draft(self) -> Path:
         """Where to make ready what goes to the place, under its own name."""
         folder = self.beside / NEW
-        folder.mkdir(exist_ok=True)
+        folder.mkdir(mode=PRIVATE, exist_ok=True)
         return folder / self.place.name
 
     @property
     def aside(self) -> Path:
         """A folder for what is needed on the way and goes nowhere."""
         folder = self.beside / ASIDE
-        folder.mkdir(exist_ok=True)
+        folder.mkdir(mode=PRIVATE, exist_ok=True)
         return folder
 
     @property

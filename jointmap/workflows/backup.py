@@ -13,7 +13,7 @@ from typing import Any
 
 from jointmap.errors import BrokenRegister, JointmapError, Problem, WrongUse
 from jointmap.files import check_new_place
-from jointmap.files.single import write_private
+from jointmap.files.single import make_private_folder, write_private
 from jointmap.files.turns import Turn, clear_beside, turn
 from jointmap.storage import Register
 from jointmap.storage.attachment_files import fault_of, path_of
@@ -214,7 +214,7 @@ def _extract_attached(given: BackupFile, folder: Path, hashes: list[str]) -> Non
     for sha256 in hashes:
         target = path_of(folder, sha256)
         for part in (target.parents[1], target.parent):
-            part.mkdir(mode=0o700, exist_ok=True)
+            make_private_folder(part)
         given.extract(ATTACHED + sha256, target)
     if given.attached != set(hashes):
         raise ValueError("it holds attached files that no record names")
