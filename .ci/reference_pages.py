@@ -182,8 +182,13 @@ refused in one sentence with its name, the place, what was found and the limit; 
 register is unchanged. All are our choice: far above what people keep in sheets, and
 such that no process needs more than 1 GiB.
 
-Only plain files are read: no link is followed, no pipe waited for, no device or folder
-opened. A folder stands for the files that lie in it, not for those in folders inside.
+Only plain files are read: no pipe is waited for, no device or folder opened. A folder
+stands for the files that lie in it, not for those in folders inside.
+
+Links: a folder that you name on the command line, or that stands on the way to a file
+that you name, may itself be a link, and is read. Refused is a file that is a link,
+named or lying in a folder that you name; a link to a folder that lies there; and, of a
+file that `attachments.csv` names, any link between the delivery's folder and the file.
 """
 
 
@@ -206,7 +211,9 @@ def commands_page() -> str:
 
 COMMANDS_OPENING = """\
 `SITE` is a site folder. Exit codes: 0 done, 1 findings or rows that await a decision,
-2 wrong use, 3 refused input, 4 integrity broken.
+2 wrong use, 3 refused input, 4 integrity broken, 141 whoever read the output had enough
+of it (`jointmap check SITE | head -1`). A command that has recorded something says in
+that case on standard error that it is on record, and ends with 1.
 """
 
 

@@ -54,15 +54,23 @@ def in_si(limit: Limit) -> Limit:
         does not fit, or an installed joint is asked for what no reading can show.
     """
     quantity = _quantity(limit)
-    unit = SI_UNITS[quantity]
-    value = limit.value
-    if limit.unit != unit:
-        value = to_si(limit.value, limit.unit, quantity)
-    converted = replace(limit, value=value, unit=unit)
+    value = _value_in_si(limit, quantity)
+    converted = replace(limit, value=value, unit=SI_UNITS[quantity])
     faults = list(_faults(converted))
     if faults:
         raise Refused(faults)
     return converted
+
+
+def _value_in_si(limit: Limit, quantity: str) -> float:
+    if limit.unit == SI_UNITS[quantity]:
+        return limit.value
+    try:
+        return to_si(limit.value, limit.unit, quantity)
+    except Refused as refused:
+        raise Refused(
+            [replace(p, column="unit", value=limit.unit) for p in refused.problems]
+        ) from None
 
 
 def limit_columns(limits: Sequence[tuple[int, Limit]]) -> LimitColumns:
@@ -97,7 +105,7 @@ def _quantity(limit: Limit) -> str:
 
 def _faults(limit: Limit) -> Iterator[Problem]:
     if limit.value < 0:
-        yield Problem("limit.negative", {"value": limit.value}, column="value")
+        yield Problem("limit.negative", column="value")
     asks = (
         limit.role is LimitRole.ISOLATING_AT_LEAST and limit.value > MOST_INSTALLED_OHM
     )

@@ -7,6 +7,7 @@ import click
 
 from jointmap.cli.options import (
     FORCE,
+    PATH,
     SITE,
     Day,
     day_asked,
@@ -71,7 +72,7 @@ def why(site: Path, tag: str, on: dt.date | None, known: dt.date | None) -> None
 @click.option("--halve", "main", help="Where to read along this main to find a drain.")
 @click.option(
     "--out",
-    type=click.Path(path_type=Path),
+    type=PATH,
     help="Boundary statement to write: .html or .pdf.",
 )
 @FORCE
@@ -122,7 +123,7 @@ def boundary(  # noqa: PLR0913, PLR0917
 @SITE
 @click.argument("tag")
 @day_options
-@click.option("--out", type=click.Path(path_type=Path), help="HTML file to write.")
+@click.option("--out", type=PATH, help="HTML file to write.")
 @FORCE
 def dossier(
     site: Path,

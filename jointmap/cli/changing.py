@@ -6,7 +6,15 @@ from pathlib import Path
 import click
 
 from jointmap.cli.change_options import BY, ON, REASON, SET, change_by, given_by
-from jointmap.cli.options import COUNT, SECOND, SITE, Day, site_to_write, tell_kept
+from jointmap.cli.options import (
+    COUNT,
+    PATH,
+    SECOND,
+    SITE,
+    Day,
+    site_to_write,
+    tell_kept,
+)
 
 
 @click.command(short_help="Correct a record: a new revision with a reason.")
@@ -208,7 +216,7 @@ def defer(  # noqa: PLR0913, PLR0917 - one for each option
 
 @click.command(short_help="Attach a file to a record.")
 @SITE
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=PATH)
 @click.option("--to", nargs=2, required=True, metavar="KIND KEY", help="The record.")
 @click.option("--view", default="", help="What it shows: front, drawing, certificate.")
 @BY

@@ -10,6 +10,7 @@ from jointmap.cli.change_options import change_by
 from jointmap.cli.options import (
     FORCE,
     OUT_FOLDER,
+    PATH,
     SITE,
     clock_option,
     day_asked,
@@ -25,7 +26,7 @@ from jointmap.cli.options import (
 @day_options
 @click.option(
     "--out",
-    type=click.Path(path_type=Path),
+    type=PATH,
     required=True,
     help="Folder to write, or for one TAG a file that ends in .pdf or .html.",
 )

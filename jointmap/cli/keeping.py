@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from jointmap.cli.options import COUNT, DATABASE, MOST, SITE, Day
+from jointmap.cli.options import COUNT, DATABASE, MOST, PATH, SITE, Day
 
 
 @click.command(short_help="Is the register what its own chain says?")
@@ -55,9 +55,7 @@ def verify(
 
 @click.command(short_help="Copy a site into one file, while others work.")
 @SITE
-@click.option(
-    "--out", type=click.Path(path_type=Path), required=True, help="New file to write."
-)
+@click.option("--out", type=PATH, required=True, help="New file to write.")
 def backup(site: Path, out: Path) -> None:
     """Write a register and its attached files into one new file, and verify the copy.
 
@@ -79,7 +77,7 @@ def backup(site: Path, out: Path) -> None:
 
 
 @click.command(short_help="Make a site folder from a backup.")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=PATH)
 @SITE
 @DATABASE
 def restore(file: Path, site: Path, database: str | None) -> None:
@@ -135,7 +133,8 @@ def late(site: Path, days: int, known: dt.date | None, form: str) -> None:
 
 
 def _told(name: str, kept: Any) -> str:  # noqa: ANN401
-    entry = kept.checked.fingerprint.partition("-")[0] or "none"
+    none = "unknown" if kept.checked.problems else "none"
+    entry = kept.checked.fingerprint.partition("-")[0] or none
     facts = {"place": kept.place, "entry": entry, "files": kept.files}
     return _say(name, facts)
 

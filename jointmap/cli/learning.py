@@ -10,6 +10,7 @@ import click
 from jointmap.cli.options import (
     FORCE,
     MOST,
+    PATH,
     SECOND,
     SITE,
     clock_option,
@@ -29,12 +30,12 @@ MONTHS = click.IntRange(0, 600)  # as in the sheets of rules
 @day_options
 @click.option(
     "--errors",
-    type=click.Path(path_type=Path),
+    type=PATH,
     help="CSV of your own error rates of methods, laid over the defaults.",
 )
 @click.option(
     "--targets",
-    type=click.Path(path_type=Path),
+    type=PATH,
     help="CSV of your own targets and caps by consequence class.",
 )
 @click.option(
@@ -172,9 +173,7 @@ def early(site: Path, on: dt.date | None, known: dt.date | None) -> None:
 @click.command(short_help="Shorts as predicted and as found: a page.")
 @SITE
 @day_options
-@click.option(
-    "--out", type=click.Path(path_type=Path), required=True, help="HTML file to write."
-)
+@click.option("--out", type=PATH, required=True, help="HTML file to write.")
 @FORCE
 def predicted(
     site: Path, on: dt.date | None, known: dt.date | None, out: Path, force: bool

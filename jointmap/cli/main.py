@@ -18,7 +18,7 @@ from jointmap.cli.learning import LEARNING
 from jointmap.cli.making import export, map_page, month, publish
 from jointmap.cli.reasoning import REASONING
 from jointmap.cli.setting_up import demo, held, load, new
-from jointmap.cli.terminal import visible_output
+from jointmap.cli.terminal import ReaderGone, visible_output
 from jointmap.errors import JointmapError
 from jointmap.plain_text import visible
 
@@ -26,6 +26,7 @@ TRACE_VARIABLE = "JOINTMAP_TRACE"
 # What is imported stays for good: looking through it for each 700 new objects, and once
 # more at the end, was a seventh of a short command's time.
 OBJECTS_PER_SWEEP = 50_000
+READER_GONE = 141  # what a shell tells of a command that a closed pipe has ended
 # ``color``: click would else take escape sequences out of what it prints to a file, and
 # they would be lost instead of shown. This program prints none of its own.
 SETTINGS = {"max_content_width": 100, "color": True}
@@ -37,7 +38,10 @@ class Commands(click.Group):
     def main(self, *args: Any, **kwargs: Any) -> Any:  # noqa: ANN401
         """Run the program; whatever is printed, this group's own words too, is seen."""
         with visible_output():
-            return super().main(*args, **kwargs)
+            try:
+                return super().main(*args, **kwargs)
+            except ReaderGone:
+                sys.exit(READER_GONE)
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         """Refuse a word that is no text: no file of such a name could be told of."""
@@ -63,7 +67,7 @@ class Commands(click.Group):
         except OSError as error:
             click.echo(visible(f"{error.strerror}: {error.filename}"), err=True)
             sys.exit(3)
-        except (click.ClickException, click.exceptions.Exit, click.Abort):
+        except (click.ClickException, click.exceptions.Exit, click.Abort, ReaderGone):
             raise
         except Exception as error:
             if os.environ.get(TRACE_VARIABLE):
@@ -88,7 +92,7 @@ def main() -> None:
     It advises, it does not authorise: local codes and licensed practice rule.
 
     Exit codes: 0 done, 1 findings or rows that await a decision, 2 wrong use, 3 refused
-    input, 4 integrity broken.
+    input, 4 integrity broken, 141 whoever read the output had enough of it.
     """
     gc.set_threshold(OBJECTS_PER_SWEEP)
     atexit.register(gc.freeze)

@@ -8,6 +8,7 @@ import click
 from jointmap.cli.options import (
     FORCE,
     OUT_FOLDER,
+    PATH,
     SITE,
     day_asked,
     day_options,
@@ -19,9 +20,7 @@ from jointmap.cli.options import (
 @click.command("map", short_help="The joint map: one HTML file, no network.")
 @SITE
 @day_options
-@click.option(
-    "--out", type=click.Path(path_type=Path), required=True, help="HTML file to write."
-)
+@click.option("--out", type=PATH, required=True, help="HTML file to write.")
 @FORCE
 def map_page(
     site: Path, on: dt.date | None, known: dt.date | None, out: Path, force: bool
@@ -75,9 +74,7 @@ def month(
 @click.command(short_help="Joints in an open format for other programs.")
 @SITE
 @day_options
-@click.option(
-    "--out", type=click.Path(path_type=Path), required=True, help="File to write."
-)
+@click.option("--out", type=PATH, required=True, help="File to write.")
 @FORCE
 def export(
     site: Path, on: dt.date | None, known: dt.date | None, out: Path, force: bool

@@ -1,7 +1,6 @@
 """Options that several commands share; the clock is read here and nowhere else."""
 
 import datetime as dt
-import os
 import sys
 from collections.abc import Callable, Iterable
 from pathlib import Path
@@ -9,6 +8,7 @@ from typing import Any, TypeVar
 
 import click
 
+from jointmap.cli.terminal import ReaderGone, drop_what_waits
 from jointmap.errors import Problem
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -34,25 +34,51 @@ class Day(click.ParamType[dt.date]):
             self.fail(f"{value!r} is no day; accepted: 2026-05-15", param, ctx)
 
 
+class NamedPath(click.Path):
+    """The path of a file or folder; an empty text, which would mean ``.``, is none."""
+
+    def __init__(self) -> None:
+        super().__init__(path_type=Path)
+
+    def convert(
+        self,
+        value: Any,
+        param: click.Parameter | None,
+        ctx: click.Context | None,  # noqa: ANN401
+    ) -> Any:  # noqa: ANN401
+        """Return the path; raises ``WrongUse`` for an empty text."""
+        _check_not_empty(value, param)
+        return super().convert(value, param, ctx)
+
+
+def _check_not_empty(value: object, param: click.Parameter | None) -> None:
+    if value == "" and param is not None:
+        from jointmap.errors import WrongUse
+
+        is_option = isinstance(param, click.Option)
+        name = param.opts[0] if is_option else param.human_readable_name
+        raise WrongUse(Problem("command.no_path", {"name": name}))
+
+
+PATH = NamedPath()
 MOST = 2**31 - 1  # what every database holds as a whole number
 COUNT = click.IntRange(1, MOST)
 
-SITE = click.argument("site", type=click.Path(path_type=Path))
+SITE = click.argument("site", type=PATH)
 SECOND = click.option(
     "--second", default="", help="Where two persons are asked: the other one's code."
 )
-OUT_FOLDER = click.option(
-    "--out", type=click.Path(path_type=Path), required=True, help="Folder to write."
-)
+OUT_FOLDER = click.option("--out", type=PATH, required=True, help="Folder to write.")
 FORCE = click.option(
     "--force", is_flag=True, help="Replace files that jointmap did not write."
 )
 
 
 def _server(
-    _ctx: click.Context, _param: click.Parameter, value: str | None
+    _ctx: click.Context, param: click.Parameter, value: str | None
 ) -> str | None:
     """Refuse the address of a file; its words are not told: a password may be there."""
+    _check_not_empty(value, param)
     scheme, mark, _ = (value or "").partition("://")
     if mark and scheme.partition("+")[0] != "postgresql":
         from jointmap.errors import WrongUse
@@ -131,11 +157,15 @@ def tell_kept(lines: Iterable[str]) -> None:
     except Exception as error:
         from jointmap.wording import say
 
-        told = say("kept.not_told", {"error": f"{type(error).__name__}: {error}"})
+        told = say("kept.not_told", {"error": _said(error)})
         click.echo(told, err=True)
-        # What could not be printed must not be tried again at the end.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        drop_what_waits(sys.stdout)
         sys.exit(1)
+
+
+def _said(error: Exception) -> str:
+    own = isinstance(error, ReaderGone)
+    return str(error) if own else f"{type(error).__name__}: {error}"
 
 
 def read_clock() -> dt.datetime:

@@ -10,6 +10,7 @@ import click
 from jointmap.cli.options import (
     COUNT,
     DATABASE,
+    PATH,
     SITE,
     clock_option,
     day_options,
@@ -20,7 +21,7 @@ from jointmap.cli.options import (
 
 
 @click.command(short_help="The sample site, loaded and published: the main job.")
-@click.argument("out", type=click.Path(path_type=Path))
+@click.argument("out", type=PATH)
 def demo(out: Path) -> None:
     """Load the sample site and publish it: the main job in one command.
 
@@ -66,7 +67,7 @@ def new(site: Path, code: str, database: str | None) -> None:
 
 @click.command(short_help="Bring records in.")
 @SITE
-@click.argument("files", nargs=-1, type=click.Path(path_type=Path))
+@click.argument("files", nargs=-1, type=PATH)
 @clock_option
 @click.option("--by", required=True, help="Who loads: a person's code.")
 @click.option("--reason", required=True, help="Why: what this delivery is.")

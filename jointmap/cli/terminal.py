@@ -1,12 +1,21 @@
 """What goes to the terminal: lines of text, none of which can act on it."""
 
+import os
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from io import TextIOBase
+from pathlib import Path
 from typing import TextIO
 
 from jointmap.plain_text import visible_lines
+
+
+class ReaderGone(Exception):  # noqa: N818 - it reads as a sentence
+    """Whoever read the output has gone away: nobody is left to be told."""
+
+    def __str__(self) -> str:
+        return "the reader of the output has gone away"
 
 
 class VisibleStream(TextIOBase):
@@ -22,17 +31,31 @@ class VisibleStream(TextIOBase):
     def write(self, text: str) -> int:
         """Write ``text`` with codes; return how much of it was taken."""
         shown = visible_lines(text)
-        try:
-            self._stream.write(shown)
-        except UnicodeEncodeError:
-            # An old terminal knows few letters: the others as their numbers.
-            known = self._stream.encoding
-            self._stream.write(shown.encode(known, "backslashreplace").decode(known))
+        with self._told_of_the_output():
+            try:
+                self._stream.write(shown)
+            except UnicodeEncodeError:
+                # An old terminal knows few letters: the others as their numbers.
+                known = self._stream.encoding
+                coded = shown.encode(known, "backslashreplace").decode(known)
+                self._stream.write(coded)
         return len(text)
 
     def flush(self) -> None:
         """Send what waits."""
-        self._stream.flush()
+        with self._told_of_the_output():
+            self._stream.flush()
+
+    @contextmanager
+    def _told_of_the_output(self) -> Iterator[None]:
+        try:
+            yield
+        except BrokenPipeError:
+            drop_what_waits(self._stream)
+            raise ReaderGone from None
+        except OSError as error:
+            error.filename = "the output"
+            raise
 
     def isatty(self) -> bool:
         """Return whether a person looks at it."""
@@ -47,12 +70,28 @@ class VisibleStream(TextIOBase):
         return True
 
 
+def drop_what_waits(stream: TextIO) -> None:
+    """Let go nowhere what could not be written: it would be tried again at the end."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, stream.fileno())
+    os.close(nowhere)
+
+
 @contextmanager
 def visible_output() -> Iterator[None]:
-    """Let all that is printed meanwhile go through ``VisibleStream``."""
+    """Let all that is printed meanwhile go through ``VisibleStream``.
+
+    Where a stream was closed from the start, nothing is seen of it.
+    """
     out, err = sys.stdout, sys.stderr
-    sys.stdout, sys.stderr = VisibleStream(out), VisibleStream(err)
-    try:
-        yield
-    finally:
-        sys.stdout, sys.stderr = out, err
+    with ExitStack() as stack:
+        # A file opened later would else get the number of the closed one.
+        open_ones = (
+            stack.enter_context(Path(os.devnull).open("w")) if s is None else s
+            for s in (out, err)
+        )
+        sys.stdout, sys.stderr = map(VisibleStream, open_ones)
+        try:
+            yield
+        finally:
+            sys.stdout, sys.stderr = out, err

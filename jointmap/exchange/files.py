@@ -5,6 +5,7 @@ import io
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from jointmap.errors import Problem, Refused
 from jointmap.exchange.geojson import cells_of, features_of
@@ -15,6 +16,14 @@ from jointmap.incoming.text import check_lines
 from jointmap.plain_text import as_typed
 
 Row = tuple[int, Mapping[str, str]]
+
+
+class Table(NamedTuple):
+    """The line of the heading, the heading, and the rows below it by line."""
+
+    line: int
+    header: tuple[str, ...]
+    rows: tuple[Row, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,20 +55,25 @@ def sheet_of(name: str) -> Sheet:
 def read_file(name: str, data: bytes) -> SentFile:
     """Return a file's rows; raises ``Refused`` for the file as a whole."""
     sheet = sheet_of(name)
-    header, rows = _READERS[sheet.suffix](name, data)
-    _check_header(name, sheet, header)
-    return SentFile(name, sheet, header, rows)
+    found = _READERS[sheet.suffix](name, data)
+    _check_header(name, sheet, found)
+    return SentFile(name, sheet, found.header, found.rows)
 
 
-def _csv_rows(name: str, data: bytes) -> tuple[tuple[str, ...], tuple[Row, ...]]:
+def _csv_rows(name: str, data: bytes) -> Table:
+    """Return the rows of a table; blank lines are none, above the heading too."""
     check_lines(name, data)
     text = text_of(name, data)
     reader = csv.reader(io.StringIO(text, newline=""), strict=True)
     try:
-        header = tuple(h.strip() for h in next(reader, []))
-        _check_commas(name, header)
-        _check_width(name, header)
-        rows = [(reader.line_num, r) for r in reader if any(c.strip() for c in r)]
+        filled = ((reader.line_num, r) for r in reader if any(c.strip() for c in r))
+        at, first = next(filled, (1, []))
+        if not first:
+            raise Refused(Problem("file.empty", file=name))
+        header = tuple(h.strip() for h in first)
+        _check_commas(name, at, header)
+        _check_width(name, at, header)
+        rows = [*filled]
     except csv.Error:
         line = reader.line_num
         raise Refused(Problem("file.not_csv", file=name, line=line)) from None
@@ -70,12 +84,12 @@ def _csv_rows(name: str, data: bytes) -> tuple[tuple[str, ...], tuple[Row, ...]]
     cells = ((n, map(as_typed, r)) for n, r in rows)
     found = tuple((n, dict(zip(header, r, strict=True))) for n, r in cells)
     _check_cells(name, found)
-    return header, found
+    return Table(at, header, found)
 
 
-def _check_width(name: str, header: tuple[str, ...]) -> None:
+def _check_width(name: str, line: int, header: tuple[str, ...]) -> None:
     if len(header) > COLUMNS.most:
-        raise beyond(COLUMNS, len(header), name, 1)
+        raise beyond(COLUMNS, len(header), name, line)
 
 
 def _check_cells(name: str, rows: tuple[Row, ...], leave_out: str = "") -> None:
@@ -85,22 +99,22 @@ def _check_cells(name: str, rows: tuple[Row, ...], leave_out: str = "") -> None:
                 raise beyond(CELL, len(text), name, line, column=column)
 
 
-def _check_commas(name: str, header: tuple[str, ...]) -> None:
+def _check_commas(name: str, line: int, header: tuple[str, ...]) -> None:
     """Refuse a table that some office programs write: other marks between cells."""
     for mark, words in ((";", "semicolons"), ("\t", "tabs")):
         if len(header) == 1 and mark in header[0]:
             facts = {"found": words}
-            raise Refused(Problem("file.not_commas", facts, file=name, line=1))
+            raise Refused(Problem("file.not_commas", facts, file=name, line=line))
 
 
-def _geojson_rows(name: str, data: bytes) -> tuple[tuple[str, ...], tuple[Row, ...]]:
+def _geojson_rows(name: str, data: bytes) -> Table:
     found = read_json(name, text_of(name, data), "file.not_geojson")
     features = enumerate(features_of(name, found), start=1)
     rows = tuple((n, cells_of(name, n, feature, _plain)) for n, feature in features)
     header = tuple(dict.fromkeys(k for _, f in rows for k in f))
-    _check_width(name, header)
+    _check_width(name, 1, header)
     _check_cells(name, rows, leave_out="coordinates")
-    return header, rows
+    return Table(1, header, rows)
 
 
 def _plain(name: str, line: int, label: str, value: object) -> str:
@@ -120,32 +134,33 @@ def _plain(name: str, line: int, label: str, value: object) -> str:
     return text
 
 
-def _toml_rows(name: str, data: bytes) -> tuple[tuple[str, ...], tuple[Row, ...]]:
+def _toml_rows(name: str, data: bytes) -> Table:
     if len(data) > SETTINGS_BYTES.most:
         raise beyond(SETTINGS_BYTES, len(data), name)
     found = read_toml(name, text_of(name, data), "file.not_toml")
     cells = {k: _plain(name, 1, k, v) for k, v in found.items()}
-    return tuple(cells), ((1, cells),)
+    return Table(1, tuple(cells), ((1, cells),))
 
 
 _READERS = {".csv": _csv_rows, ".geojson": _geojson_rows, ".toml": _toml_rows}
 
 
-def _check_header(name: str, sheet: Sheet, header: tuple[str, ...]) -> None:
+def _check_header(name: str, sheet: Sheet, table: Table) -> None:
+    line, header, _ = table
     accepted = ", ".join(sheet.accepted)
     times = Counter(header)
     wrong = [
-        Problem("file.unknown_column", {"accepted": accepted}, name, 1, h, h)
+        Problem("file.unknown_column", {"accepted": accepted}, name, line, h, h)
         for h in header
         if h not in sheet.accepted
     ]
     wrong += [
-        Problem("file.missing_column", {"found": ", ".join(header)}, name, 1, r)
+        Problem("file.missing_column", {"found": ", ".join(header)}, name, line, r)
         for r in sheet.required
         if r not in header
     ]
     wrong += [
-        Problem("file.column_twice", {}, name, 1, h, h)
+        Problem("file.column_twice", {}, name, line, h, h)
         for h, count in times.items()
         if count > 1
     ]

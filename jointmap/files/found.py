@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from jointmap.errors import Problem, WrongUse
-from jointmap.files.manifest import Manifest, read_manifest, sha256
+from jointmap.files.manifest import Manifest, SiteMark, read_manifest, sha256
 from jointmap.files.names import MANIFEST, SETTINGS_FILE, made_ready_for
 from jointmap.files.turns import clear_left
 
@@ -59,10 +59,13 @@ def holds(path: Path, page: bytes | None) -> bool:
     return path.read_bytes() == page
 
 
-def look_into(place: Path, out: Path, kind: str) -> Found:
+def look_into(
+    place: Path, out: Path, kind: str, site: SiteMark, *, force: bool
+) -> Found:
     """Return what lies in a folder; refuses one that is not of this kind, or of others.
 
-    Raises ``WrongUse``; nothing is changed but what stopped runs left there.
+    ``force`` allows the pages of another site. Raises ``WrongUse``; nothing is changed
+    but what stopped runs left there.
     """
     if not os.path.lexists(place):
         return Found(None, {}, ())
@@ -75,12 +78,20 @@ def look_into(place: Path, out: Path, kind: str) -> Found:
     if manifest is not None and manifest.kind != kind:
         kinds = {**facts, "kind": kind, "found": manifest.kind}
         raise WrongUse(Problem("output.other_kind", kinds))
+    other = manifest and manifest.of_other(site)
+    if other and not force:
+        raise WrongUse(Problem("output.other_site", both(site, other) | facts))
     found = _looked(place, manifest, facts)
     others = found.others()
     if manifest is None and others:
         named = {**facts, "names": ", ".join(others[:_NAMED])}
         raise WrongUse(Problem("output.folder_not_ours", named))
     return found
+
+
+def both(site: SiteMark, other: SiteMark) -> dict[str, str]:
+    """Return how a sentence names a site, and another one that was found."""
+    return {"site": site.shown(other), "found": other.shown(site)}
 
 
 def _stands_in(place: Path) -> bool:

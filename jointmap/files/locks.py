@@ -22,7 +22,7 @@ except ModuleNotFoundError:  # pragma: no cover - Windows
 
 _PAUSE_SECOND = 0.05
 MOST_TRIES = 6_000  # five minutes, as long as a writer of a register waits
-_PRIVATE = 0o700
+PRIVATE = 0o700
 
 
 def take(folder: Path, tries: int = MOST_TRIES) -> int | None:
@@ -45,7 +45,7 @@ def take(folder: Path, tries: int = MOST_TRIES) -> int | None:
 def _opened(folder: Path) -> int | None:
     # Not ``exist_ok``: it looks again, and by then the one before may have gone.
     with suppress(FileExistsError):
-        folder.mkdir(mode=_PRIVATE)
+        folder.mkdir(mode=PRIVATE)
     try:
         _check_own(folder)
         flags = os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0)

@@ -9,7 +9,10 @@ from pathlib import Path
 SETTINGS_FILE = "site.toml"
 REGISTER = "register.sqlite"
 # What SQLite keeps beside a register while somebody writes, or was stopped writing.
-JOURNALS = ("-journal", "-wal", "-shm")
+JOURNAL = "-journal"
+# What it keeps there in a way of writing that no register is set to: never ours.
+WRITE_AHEAD = ("-wal", "-shm")
+JOURNALS = (JOURNAL, *WRITE_AHEAD)
 ATTACHMENTS = "attachments"
 TEMPLATES = "templates"
 MODELS = "models"

@@ -12,9 +12,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from jointmap.errors import Problem, WrongUse
-from jointmap.files.found import Found, everything_in, holds, look_into
+from jointmap.files.found import Found, both, everything_in, holds, look_into
 from jointmap.files.guard import place_of, published_above
-from jointmap.files.manifest import manifest_of, read_manifest
+from jointmap.files.manifest import Manifest, SiteMark, manifest_of, read_manifest
 from jointmap.files.names import MANIFEST
 from jointmap.files.turns import Turn, turn
 
@@ -27,6 +27,7 @@ class Published:
 
     out: Path
     kind: str
+    site: SiteMark
     force: bool
     turn: Turn
     found: Found
@@ -35,15 +36,20 @@ class Published:
     def nested(self, below: str, kind: str) -> dict[str, str]:
         """Return the folders of ``kind`` published below a folder of this one.
 
-        Each with the state of the register that it tells of.
+        Only those of this site, each with the state of the register that it tells of.
         """
-        folders = (Path(name) for name in self.found.nested())
-        lists = {
-            f.name: read_manifest(self.turn.place / f)
-            for f in folders
-            if f.parent.as_posix() == below
+        return {
+            folder.name: listed.state
+            for folder, listed in self._lists_within()
+            if folder.parent.as_posix() == below
+            if listed.kind == kind and not listed.of_other(self.site)
         }
-        return {n: m.state for n, m in lists.items() if m and m.kind == kind}
+
+    def _lists_within(self) -> Iterator[tuple[Path, Manifest]]:
+        for name in self.found.nested():
+            listed = read_manifest(self.turn.place / name)
+            if listed is not None:
+                yield Path(name), listed
 
     def put(self, pages: Mapping[str, str | bytes], state: str) -> None:
         """Put these pages, and what is carried over, in the place of the old ones.
@@ -53,7 +59,8 @@ class Published:
         """
         whole = {n: t.encode() if isinstance(t, str) else t for n, t in pages.items()}
         self._check(whole)
-        manifest = manifest_of(self.kind, state, whole)
+        self._tell_of_other_sites()
+        manifest = manifest_of(self.kind, self.site, state, whole)
         draft, place = self.turn.draft, self.turn.place
         draft.mkdir()
         for name, data in {**whole, MANIFEST: manifest.text().encode()}.items():
@@ -71,6 +78,17 @@ class Published:
         if way and not self.force:
             raise WrongUse([Problem("output.edited", f) for f in facts])
         self.told.extend(Problem("output.replaced_page", f) for f in facts)
+
+    def _tell_of_other_sites(self) -> None:
+        facts = {"place": str(self.out)}
+        replaced = self.found.manifest and self.found.manifest.of_other(self.site)
+        if replaced:
+            named = both(self.site, replaced) | facts
+            self.told.append(Problem("output.replaced_site", named))
+        for folder, listed in self._lists_within():
+            if other := listed.of_other(self.site):
+                named = both(self.site, other) | facts | {"name": folder.as_posix()}
+                self.told.append(Problem("output.other_within", named))
 
     def _carry(self, draft: Path, pages: dict[str, bytes]) -> None:
         listed = self.found.is_listed
@@ -102,19 +120,32 @@ class Published:
 
 
 @contextmanager
-def publishing(out: Path, kind: str, *, force: bool = False) -> Iterator[Published]:
-    """Wait for the turn to publish a folder, look into it, and give it.
+def publishing(
+    out: Path, kind: str, site: SiteMark, *, force: bool = False
+) -> Iterator[Published]:
+    """Wait for the turn to publish a folder of a site's pages, look into it, give it.
 
-    Raises ``WrongUse`` where a folder of others, of another kind, or of a site stands.
+    Raises ``WrongUse`` where a folder of others, of another kind, or a site stands, and
+    unless forced where pages of another site do; within those in any case.
     """
     place = place_of(out)
-    look_into(place, out, kind)
+    look_into(place, out, kind, site, force=force)
+    _check_around(place, out, site)
     with ExitStack() as stack:
         for folder in outer(place):
             stack.enter_context(turn(folder))
         place.parent.mkdir(parents=True, exist_ok=True)
         mine = stack.enter_context(turn(place))
-        yield Published(out, kind, force, mine, look_into(place, out, kind))
+        found = look_into(place, out, kind, site, force=force)
+        yield Published(out, kind, site, force, mine, found)
+
+
+def _check_around(place: Path, out: Path, site: SiteMark) -> None:
+    for folder in published_above(place):
+        listed = read_manifest(folder)
+        if other := listed and listed.of_other(site):
+            facts = {"place": str(out), "folder": str(folder)}
+            raise WrongUse(Problem("output.in_other_site", both(site, other) | facts))
 
 
 def outer(place: Path) -> list[Path]:

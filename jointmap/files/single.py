@@ -15,6 +15,7 @@ from jointmap.files.turns import turn
 
 Making = Callable[[Path], object]
 _PRIVATE = 0o600
+_PRIVATE_FOLDER = 0o700
 
 
 def put_file(
@@ -51,6 +52,11 @@ def _replaced(place: Path, out: Path) -> list[Problem]:
         return []
     facts = {"place": str(out), "size": place.stat().st_size}
     return [Problem("output.replaced", facts)]
+
+
+def make_private_folder(path: Path) -> None:
+    """Make a folder into which only its owner may look, unless it is there."""
+    path.mkdir(mode=_PRIVATE_FOLDER, exist_ok=True)
 
 
 def put_private(place: Path, data: bytes) -> None:

@@ -11,11 +11,11 @@ import shutil
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from jointmap.errors import Problem, Refused, WrongUse
-from jointmap.files.locks import give_back, take
+from jointmap.errors import JointmapError, Problem, Refused, WrongUse
+from jointmap.files.locks import PRIVATE, give_back, take
 from jointmap.files.names import (
     ASIDE,
     BEGUN,
@@ -45,14 +45,14 @@ class Turn:
     def draft(self) -> Path:
         """Where to make ready what goes to the place, under its own name."""
         folder = self.beside / NEW
-        folder.mkdir(exist_ok=True)
+        folder.mkdir(mode=PRIVATE, exist_ok=True)
         return folder / self.place.name
 
     @property
     def aside(self) -> Path:
         """A folder for what is needed on the way and goes nowhere."""
         folder = self.beside / ASIDE
-        folder.mkdir(exist_ok=True)
+        folder.mkdir(mode=PRIVATE, exist_ok=True)
         return folder
 
     @property
@@ -93,6 +93,9 @@ def turn(place: Path) -> Iterator[Turn]:
         _put_back(place)
         _clear(beside(place))
         yield Turn(place)
+    except JointmapError as error:
+        error.problems = tuple(_of_place(p, place) for p in error.problems)
+        raise
     except OSError as error:
         if error.filename is None:  # a full disk names no file
             error.filename = str(place)
@@ -100,6 +103,14 @@ def turn(place: Path) -> Iterator[Turn]:
     finally:
         _clear(beside(place))
         give_back(lock, beside(place))
+
+
+def _of_place(problem: Problem, place: Path) -> Problem:
+    """Name the place where a draft for it is named, which is gone when this is read."""
+    told = Path(str(problem.values.get("place", "")))
+    if beside(place) not in told.parents:
+        return problem
+    return replace(problem, values={**problem.values, "place": str(place)})
 
 
 def clear_left(folder: Path, but: Path | None = None) -> None:

@@ -19,6 +19,7 @@ from typing import BinaryIO
 
 from jointmap.errors import Problem, Refused
 from jointmap.files.names import ATTACHMENTS
+from jointmap.files.single import make_private_folder
 from jointmap.storage.noting import put_noted
 
 if sys.platform != "win32":
@@ -68,7 +69,7 @@ def take(folder: Path, source: BinaryIO, name: str) -> Iterator[Taken]:
     Raises ``Refused`` for one that is too large.
     """
     coming = folder / COMING_FOLDER
-    coming.mkdir(exist_ok=True)
+    make_private_folder(coming)
     _clear(coming)
     with _half(coming) as (file, half):
         yield _copied(source, file, half, name)
@@ -135,8 +136,8 @@ def write_shown(folder: Path, sha256: str, text: str) -> None:
     # What stands in the way is for `verify` to name.
     others = FileExistsError, NotADirectoryError, IsADirectoryError
     with contextlib.suppress(PermissionError, *others):
-        path.parent.mkdir(parents=True, exist_ok=True)
-        (folder / COMING_FOLDER).mkdir(exist_ok=True)
+        for part in (path.parents[1], path.parent, folder / COMING_FOLDER):
+            make_private_folder(part)
         with _half(folder / COMING_FOLDER) as (file, half):
             file.write(text.encode())
             file.flush()

@@ -1,9 +1,7 @@
 """Going through a whole register, and telling in a person's words what is wrong."""
 
-import itertools
 import sqlite3
-from collections.abc import Generator, Iterator
-from contextlib import closing
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -36,12 +34,17 @@ KEY_BYTES = 32
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """How much was gone through, the head of the chain, and what is wrong."""
+    """How much was gone through, the head of the chain, and what is wrong.
+
+    There is no fingerprint where nothing is recorded, or the chain cannot be read to
+    its end. ``more`` faults are counted and not named.
+    """
 
     entries: int
     rows: int
     fingerprint: str
     problems: tuple[Problem, ...]
+    more: int = 0
 
 
 def check_register(
@@ -49,8 +52,8 @@ def check_register(
 ) -> Checked:
     """Return what is wrong with a register: guard, chain, marks, files, fingerprint.
 
-    ``folder`` is the site folder that holds the attached files. At most ``MOST``
-    problems are named. Raises ``WrongUse`` for a fingerprint that is none.
+    ``folder`` is the site folder that holds the attached files. ``MOST`` problems are
+    named, the others counted. Raises ``WrongUse`` for a fingerprint that is none.
     """
     with register.looking() as connection:
         return check_seen(register, connection, folder, against)
@@ -65,8 +68,13 @@ def check_seen(
     """Return what is wrong with a register as one connection sees it."""
     done = Verified()
     read_any_text(connection)
-    with closing(_problems(register, connection, folder, done)) as told:
-        problems = [*itertools.islice(told, MOST)]
+    problems: list[Problem] = []
+    more = 0
+    for fault in _faults(register, connection, folder, done):
+        if len(problems) < MOST:
+            problems.append(_told(register, connection, fault))
+        else:
+            more += 1
     if against is not None:
         found = difference(connection, register.site_id, against)
         if found is not None:
@@ -76,7 +84,7 @@ def check_seen(
         shown = {name: value or "none" for name, value in facts.items()}
         problems.append(Problem("verify.fixed_day", shown))
     fingerprint = f"{done.number}-{done.hash.hex()}" if done.number else ""
-    return Checked(done.entries, done.rows, fingerprint, tuple(problems))
+    return Checked(done.entries, done.rows, fingerprint, tuple(problems), more)
 
 
 def reading_problems(url: str, code: str) -> tuple[Problem, ...]:
@@ -130,9 +138,9 @@ def _site_problems(connection: Connection, code: str) -> Iterator[Problem]:
             yield Problem("verify.site_code", {"code": code})
 
 
-def _problems(
+def _faults(
     register: Register, connection: Connection, folder: Path | None, done: Verified
-) -> Generator[Problem]:
+) -> Iterator[Problem | Fault]:
     said = [*page_faults(connection)]
     yield from (Problem("verify.pages", {"said": line}) for line in said)
     if not said:
@@ -140,18 +148,21 @@ def _problems(
     yield from (fault.problem for fault in object_faults(connection))
     site = (register.site_id, register.site_code, register.key)
     try:
-        for fault in verify(connection, *site, done):
-            yield _told(register, connection, fault)
+        yield from verify(connection, *site, done)
     except (sqlite3.DatabaseError, sa.exc.DatabaseError):
         if not said:
             raise
+        done.number = 0
         return  # the pages that cannot be read are named already
     if folder is not None:
-        for fault in attachment_faults(connection, register.site_id, folder):
-            yield _told(register, connection, fault)
+        yield from attachment_faults(connection, register.site_id, folder)
 
 
-def _told(register: Register, connection: Connection, fault: Fault) -> Problem:
+def _told(
+    register: Register, connection: Connection, fault: Problem | Fault
+) -> Problem:
+    if isinstance(fault, Problem):
+        return fault
     key = " ".join(map(str, fault.key))
     if fault.kind:
         key = key_text(connection, register.site_id, fault.kind, fault.key)

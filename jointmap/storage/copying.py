@@ -8,9 +8,11 @@ from typing import Any
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
+from jointmap.errors import Problem, Refused
 from jointmap.files.single import write_private
 from jointmap.register import FORMS
 from jointmap.storage.database import insert_rows, open_engine, sqlite_url, writing
+from jointmap.storage.faults import NO_ROOM
 from jointmap.storage.opening import add_site
 from jointmap.storage.register_file import Register
 from jointmap.storage.row_stream import raw_rows
@@ -42,6 +44,11 @@ def _copy_file(connection: Connection, file: Path) -> None:
     target = sqlite3.connect(file)
     try:
         source.backup(target)
+    except sqlite3.OperationalError as error:
+        # It does not say which of the two; only the copy grows.
+        if any(sign in str(error) for sign in NO_ROOM):
+            raise Refused(Problem("storage.full", {"place": str(file)})) from error
+        raise
     finally:
         target.close()
 

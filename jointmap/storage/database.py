@@ -17,13 +17,14 @@ from sqlalchemy.engine import Connection, Engine
 from sqlalchemy.pool import NullPool
 
 from jointmap.errors import BrokenRegister, Problem, WrongUse
-from jointmap.files.names import JOURNALS
+from jointmap.files.names import JOURNAL, WRITE_AHEAD
 from jointmap.files.single import write_private
 from jointmap.storage.faults import told_plainly
 from jointmap.storage.schema import quoted
 
 WAIT_SECONDS = 300  # long enough for a writer to sit out a large load
 READ_SECONDS = 30  # a reader waits for the end of a write only, and is told sooner
+_WRITES_AHEAD = 2  # in a SQLite file's head: how it is written, how it is read
 _ONE_STATE = {"isolation_level": "REPEATABLE READ"}
 
 
@@ -64,13 +65,22 @@ def _check_before_opening(
 
 
 def check_plain(path: Path) -> None:
-    """Refuse a SQLite file that is no plain file, or has none such beside it.
+    """Refuse a SQLite file that is no plain file, or beside which no register lies.
 
-    SQLite opens what bears the name of a journal too, and a pipe is waited for. It
-    looks for journals beside the file that a link leads to.
+    SQLite opens what bears the name of a journal too: a pipe is waited for, and files
+    of writing ahead are brought in or deleted. It looks for them beside the file that a
+    link leads to.
     """
     real = Path(os.path.realpath(path))
-    for place in (real, *(real.with_name(real.name + end) for end in JOURNALS)):
+    ahead = [real.with_name(real.name + end) for end in WRITE_AHEAD]
+    _check_kinds([real, real.with_name(real.name + JOURNAL), *ahead])
+    there = [{"place": str(place)} for place in ahead if os.path.lexists(place)]
+    if there:
+        raise BrokenRegister([Problem("storage.write_ahead", f) for f in there])
+
+
+def _check_kinds(places: Iterable[Path]) -> None:
+    for place in places:
         try:
             kind = place.lstat().st_mode
         except OSError:  # SQLite says what is the matter
@@ -138,16 +148,19 @@ def file_of(url: str) -> Path | None:
 
 
 def check_file(path: Path) -> None:
-    """Refuse a SQLite file that is not there, or whose last page is cut short.
+    """Refuse a SQLite file that is not there, is cut short, or set to write ahead.
 
-    SQLite itself sees only whole pages that are missing.
+    SQLite itself sees only whole pages that are missing; of a file set to write ahead
+    it lays others beside it, even to read.
     """
     place = {"place": str(path)}
     check_plain(path)
     if not path.is_file():
         raise WrongUse(Problem("storage.no_file", place))
     with path.open("rb") as file:
-        head = file.read(18)
+        head = file.read(20)
+    if head.startswith(b"SQLite format 3") and _WRITES_AHEAD in head[18:]:
+        raise BrokenRegister(Problem("storage.is_write_ahead", place))
     page = int.from_bytes(head[16:18], "big")
     size = 65536 if page == 1 else page
     if head.startswith(b"SQLite format 3") and path.stat().st_size % max(size, 1):

@@ -8,9 +8,10 @@ from sqlalchemy.engine import URL, Engine, make_url
 
 from jointmap.errors import BrokenRegister, JointmapError, Problem, Refused, WrongUse
 
+NO_ROOM = ("disk is full", "disk I/O error", "53100", "No space left")
 # Found in SQLite's message, or PostgreSQL's code: the problem and how it ends.
 _TOLD: tuple[tuple[tuple[str, ...], str, type[JointmapError]], ...] = (
-    (("disk is full", "disk I/O error", "53100", "No space left"), "full", Refused),
+    (NO_ROOM, "full", Refused),
     (("readonly", "read-only", "25006"), "read_only", Refused),
     (("is locked", "55P03"), "busy", Refused),
     (

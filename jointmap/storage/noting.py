@@ -3,14 +3,14 @@
 from pathlib import Path
 
 from jointmap.files.names import ASIDE, beside
-from jointmap.files.single import write_private
+from jointmap.files.single import make_private_folder, write_private
 
 
 def put_noted(path: Path, draft: Path) -> None:
     """Put a whole file into the store under its hash, and note it."""
     drafts = beside(path.parents[1])
     for folder in (drafts, drafts / ASIDE, path.parents[1], path.parent):
-        folder.mkdir(mode=0o700, exist_ok=True)
+        make_private_folder(folder)
     note = drafts / ASIDE / path.name
     if not note.exists():
         write_private(note)

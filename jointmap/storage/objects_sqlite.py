@@ -17,7 +17,7 @@ from jointmap.storage.schema import GUARDED, METADATA, SCHEMA_VERSION
 Objects = dict[tuple[str, str], Any]
 
 # Settings that are kept in the file and could change how it is read.
-_SETTINGS = ("application_id", "user_version", "encoding", "journal_mode")
+_SETTINGS = ("application_id", "user_version", "encoding")
 _LISTED = "SELECT type, name, tbl_name, sql FROM sqlite_master"
 # Counts for choosing an index, made by ANALYZE of any tool; no answer hangs on them.
 _COUNTS = re.compile(r"sqlite_stat[1-4]")
@@ -43,8 +43,7 @@ def _made_in_memory(version: str) -> Mapping[tuple[str, str], Any]:
             migrate(connection, version)
         found = present(connection)
     engine.dispose()
-    # A file in memory has a journal of its own kind.
-    return found | {("setting", "journal_mode"): "delete"}
+    return found
 
 
 def present(connection: Connection) -> Objects:

@@ -33,6 +33,8 @@ __all__ = [
     "Quantity",
     "accepted",
     "library_factor",
+    "number_text",
+    "quantity_text",
     "read_quantity",
     "to_si",
 ]
@@ -106,6 +108,25 @@ def accepted(quantity: str) -> tuple[str, ...]:
     """Return the units a person may write for ``quantity``, one spelling each."""
     shown = (names.split()[:1] for names in SPELLINGS[quantity].values())
     return tuple(_as_written(n) for names in shown for n in names)
+
+
+def number_text(value: float) -> str:
+    """Return a number as a person may write it; no digit is lost.
+
+    >>> number_text(-5.0)
+    '-5'
+    """
+    return repr(value).removesuffix(".0")
+
+
+def quantity_text(value: float, quantity: str) -> str:
+    """Return a value as a person may write it in the unit that it is held in.
+
+    >>> quantity_text(50.0, "length")
+    '50 m'
+    """
+    spelt = SPELLINGS[quantity][HELD_IN[quantity]].split()[:1]
+    return " ".join([number_text(value), *map(_as_written, spelt)])
 
 
 def _quantity(number: float, unit: str, quantity: str, bound: str) -> Quantity:

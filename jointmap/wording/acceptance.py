@@ -32,7 +32,7 @@ _UNITS = {
         "A limit '{role}' needs a method that compares a number; '{method}' "
         "compares none."
     ),
-    "limit.negative": "A limit below zero ({value}) can decide nothing.",
+    "limit.negative": "a limit below zero can decide nothing; accepted: 0 and more",
     "limit.installed": (
         "{value:ohm} for an installed joint: the ground runs beside it and no good "
         "joint reads more than ohms. Set at most {most:ohm}."

@@ -63,6 +63,12 @@ SENTENCES: dict[str, str] = {
     " file in the new folder",
     "restore.no_backup": "this is no jointmap backup, or it is cut short ({error});"
     " name a file made by 'jointmap backup'",
+    "restore.damaged": "the register in it is damaged or cut short; name an older"
+    " backup",
+    "restore.not_ours": "the register in it is of no version of jointmap; name a file"
+    " made by 'jointmap backup'",
+    "restore.write_ahead": "the register in it was set to write ahead (WAL), which"
+    " jointmap never does; name a file made by 'jointmap backup'",
     "restore.done": "{place}: entry {entry}, {files} attached files; verified",
     "upgrade.done": "the tables went from version {before} to {after}",
     "upgrade.none": "the tables are of version {after} already",

@@ -110,6 +110,8 @@ SENTENCES: dict[str, str] = {
     "held.no_proposal": "write the value again with what is missing, and load it with"
     " a correction_reason",
     "export.format": "no format of ours ends with {suffix}; accepted: {accepted}",
+    "command.no_path": "{name}: an empty text is no path; accepted: a path, such as ."
+    " for this folder (is a variable of the shell not set?)",
     "load.nothing": "no file was named; name files, or a folder that holds them",
     "site.exists": "{place} holds a site already; name an empty or new folder",
     "site.none": "{place} is no site folder: it has no site.toml; make one with"

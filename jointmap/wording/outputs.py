@@ -21,6 +21,10 @@ SENTENCES: dict[str, str] = {
     " from outside of it",
     "output.other_kind": "{place} was published as {found}, not as {kind}; name another"
     " folder",
+    "output.other_site": "{place} holds pages of site {found}, not of {site}; name"
+    " another folder, or replace them with --force",
+    "output.in_other_site": "{place} lies in {folder}, the pages of site {found}, not"
+    " of {site}; name a place outside of it",
     "output.folder_not_ours": "{place} holds files that jointmap did not write"
     " ({names}); name a new or empty folder (--force replaces no folder of others)",
     "output.holds_site": "{place} holds a site folder ({site}); name another folder",
@@ -33,6 +37,9 @@ SENTENCES: dict[str, str] = {
     " end it",
     "output.replaced": "{place}: replaced {size} bytes that jointmap had not written",
     "output.replaced_page": "{place}: replaced {name}, changed or laid there by hand",
+    "output.replaced_site": "{place}: replaced the pages of site {found}",
+    "output.other_within": "{place}: {name} holds pages of site {found}, which stay"
+    " and are not linked",
     "output.carried": "{place}: {count} files that jointmap did not write stay as they"
     " are: {names}",
     "output.older": "{place}: the sheets of {month} are of an earlier state of the"

@@ -47,6 +47,12 @@ SENTENCES: dict[str, str] = {
     " again when that is done",
     "storage.not_plain": "{place} is a folder, a pipe or another thing that is no plain"
     " file, so the register is not opened; look at who put it there, then move it away",
+    "storage.write_ahead": "{place}: no file of this name is of jointmap, and SQLite"
+    " would bring it into the register or delete it; so the register is not opened, and"
+    " nothing was changed. Look at who put it there, then move it away",
+    "storage.is_write_ahead": "{place} was set to write ahead (WAL), which jointmap"
+    " never does, so it is not opened; keep a copy of the site folder, then set it back"
+    " in SQLite's own tool: PRAGMA journal_mode = DELETE",
     "storage.damaged": "{place} is damaged or cut short; keep it as it is, and restore"
     " the last backup into a new folder with 'jointmap restore'",
     "storage.no_guard": "in {place} the trigger {name} is missing or changed, so rows"

@@ -75,6 +75,8 @@ SENTENCES: dict[str, str] = {
     "verify.alone": "; compared with nothing outside",
     "verify.held": "the register holds the state of fingerprint {fingerprint}",
     "verify.empty": "sound: nothing is recorded yet",
-    "verify.broken": "faults named: {count}. Change nothing in the register; restore"
+    "verify.more": "{more} more of this kind",
+    "verify.first": ", the first {named} named",
+    "verify.broken": "faults: {count}{first}. Change nothing in the register; restore"
     " the last backup into a new folder, verify it, and load again what came after it",
 }

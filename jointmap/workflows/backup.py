@@ -7,19 +7,20 @@ import shutil
 import zipfile
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from jointmap.errors import BrokenRegister, JointmapError, Problem, WrongUse
 from jointmap.files import check_new_place
-from jointmap.files.single import write_private
+from jointmap.files.single import make_private_folder, write_private
 from jointmap.files.turns import Turn, clear_beside, turn
 from jointmap.storage import Register
 from jointmap.storage.attachment_files import fault_of, path_of
 from jointmap.storage.checking import Checked, check_register, reading_problems
 from jointmap.storage.copying import copy_site, save_copy
 from jointmap.storage.database import open_engine, sqlite_url, writing
+from jointmap.storage.faults import place_of
 from jointmap.storage.opening import codes_in, upgrade_tables
 from jointmap.storage.verify import attached_hashes
 from jointmap.workflows.backup_file import (
@@ -27,6 +28,7 @@ from jointmap.workflows.backup_file import (
     ATTACHED,
     FORM,
     BackupFile,
+    laid_to,
     opened_backup,
 )
 from jointmap.workflows.site_folder import (
@@ -68,9 +70,11 @@ def backup(site: SiteFolder, out: Path) -> Kept:
         _new_file(out)
         copy = mine.aside / DATABASE
         save_copy(site.register, copy)
-        with _opened(
-            sqlite_url(copy), site.register.site_code, site.fixed_day
-        ) as register:
+        url, code = sqlite_url(copy), site.register.site_code
+        with (
+            _told_of(site.register),
+            _opened(url, code, site.fixed_day) as register,
+        ):
             files = _attached(register, site.path)
             checked = check_register(register, site.path)
         about = {
@@ -83,6 +87,19 @@ def backup(site: SiteFolder, out: Path) -> Kept:
         _write_zip(mine.draft, about, copy, files)
         mine.put()
     return Kept(out, len(files), checked)
+
+
+@contextmanager
+def _told_of(register: Register) -> Iterator[None]:
+    """Let what is broken in the copy of a register be told of the register."""
+    try:
+        yield
+    except BrokenRegister as error:
+        place = {"place": place_of(register.engine.url)}
+        error.problems = tuple(
+            replace(p, values={**p.values, **place}) for p in error.problems
+        )
+        raise
 
 
 def _new_file(out: Path) -> Path:
@@ -154,6 +171,22 @@ def restore(file: Path, path: Path, database: str = DATABASE) -> Kept:
 def _unpack(given: BackupFile, mine: Turn, database: str) -> Kept:
     folder = private_folder(mine.draft)
     about, copy = given.about, folder / DATABASE
+    with laid_to(given.file):
+        kept = _checked(given, folder, database)
+    if "://" in database:
+        address = address_of(folder, database)
+        with (
+            _opened(sqlite_url(copy), about.code, about.fixed_day) as register,
+            begun_elsewhere(mine, about.code, address) as before,
+        ):
+            _send(register, folder, address, before=before)
+        copy.unlink()
+    return kept
+
+
+def _checked(given: BackupFile, folder: Path, database: str) -> Kept:
+    """Put all of a backup into a folder, and go through it."""
+    about, copy = given.about, folder / DATABASE
     given.extract(DATABASE, copy)
     url = sqlite_url(copy)
     engine = open_engine(url)
@@ -172,13 +205,8 @@ def _unpack(given: BackupFile, mine: Turn, database: str) -> Kept:
         _extract_attached(given, folder, hashes)
         checked = check_register(register, folder, about.fingerprint or None)
         if checked.problems:
-            raise BrokenRegister(checked.problems)
-        if "://" in database:
-            address = address_of(folder, database)
-            with begun_elsewhere(mine, about.code, address) as before:
-                _send(register, folder, address, before=before)
-    if "://" in database:
-        copy.unlink()
+            more = Problem("verify.more", {"more": checked.more})
+            raise BrokenRegister([*checked.problems, *([more] if checked.more else [])])
     return Kept(folder, len(hashes), checked)
 
 
@@ -186,7 +214,7 @@ def _extract_attached(given: BackupFile, folder: Path, hashes: list[str]) -> Non
     for sha256 in hashes:
         target = path_of(folder, sha256)
         for part in (target.parents[1], target.parent):
-            part.mkdir(mode=0o700, exist_ok=True)
+            make_private_folder(part)
         given.extract(ATTACHED + sha256, target)
     if given.attached != set(hashes):
         raise ValueError("it holds attached files that no record names")

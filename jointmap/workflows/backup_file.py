@@ -9,11 +9,11 @@ import zipfile
 import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from jointmap.errors import Problem, Refused
+from jointmap.errors import JointmapError, Problem, Refused
 from jointmap.files.single import open_private
 from jointmap.storage.attachment_files import MOST_BYTES
 from jointmap.workflows.site_folder import DATABASE
@@ -25,6 +25,12 @@ MOST_ABOUT = 65_536
 # A register packs to a fortieth at best; ten times that is no register.
 MOST_PACKED = 400
 _ENCRYPTED = 1
+# What is told of a register, and of a backup that holds such a one.
+_OF_BACKUP = {
+    "storage.damaged": "restore.damaged",
+    "storage.not_a_register": "restore.not_ours",
+    "storage.is_write_ahead": "restore.write_ahead",
+}
 _PLAIN = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
 _KINDS: dict[str, Any] = {
     "form": int,
@@ -58,6 +64,7 @@ class About:
 class BackupFile:
     """An open backup of which names, sizes and what it says of itself are sound."""
 
+    file: Path
     archive: zipfile.ZipFile
     about: About
 
@@ -87,10 +94,30 @@ def opened_backup(file: Path, room: int) -> Iterator[BackupFile]:
             raise ValueError("it is no plain file")
         with zipfile.ZipFile(file) as archive:
             _check_members(archive, file.stat().st_size, room)
-            yield BackupFile(archive, _about(archive))
+            yield BackupFile(file, archive, _about(archive))
     except _NO_BACKUP as error:
         facts = {"error": str(error)[:200] or type(error).__name__}
-        raise Refused(Problem("restore.no_backup", facts, file=file.name)) from error
+        raise Refused(Problem("restore.no_backup", facts, file=str(file))) from error
+
+
+@contextmanager
+def laid_to(file: Path) -> Iterator[None]:
+    """Let what is wrong with what came out of a backup be told as its fault."""
+    try:
+        yield
+    except JointmapError as error:
+        error.problems = tuple(_of_backup(p, str(file)) for p in error.problems)
+        raise
+
+
+def _of_backup(problem: Problem, file: str) -> Problem:
+    if problem.id == "storage.full":
+        return problem  # of where it is unpacked
+    if problem.id in _OF_BACKUP:
+        return Problem(_OF_BACKUP[problem.id], file=file)
+    if "place" in problem.values:
+        return replace(problem, values={**problem.values, "place": file})
+    return replace(problem, file=file)
 
 
 def _check_members(archive: zipfile.ZipFile, size: int, room: int) -> None:

@@ -4,8 +4,9 @@ import json
 from dataclasses import replace
 
 from jointmap.exchange import Draft, written_text
-from jointmap.register import ABOUT_THE_ROW, FORMS, Position, Record
+from jointmap.register import ABOUT_THE_ROW, FORMS, Column, Position, Record
 from jointmap.storage import Writing
+from jointmap.units import number_text, quantity_text
 from jointmap.workflows.find_record import key_of
 from jointmap.workflows.holding import POSITION
 from jointmap.workflows.positions import PLACE_LABELS, place_as_sent
@@ -49,6 +50,15 @@ def shown(job: Writing, record: Record, label: str) -> str:
     if column.refers and value is not None:
         return key_of(job, job.known(column.refers).by_id[value][1])
     written = json.loads(record.as_written or "{}")
-    plain = {None: "", True: "yes", False: "no"}
-    known_word = value is None or isinstance(value, bool)
-    return str(written.get(label, plain[value] if known_word else value))
+    return str(written.get(label, _as_a_person_would(value, column)))
+
+
+def _as_a_person_would(value: object, column: Column) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if not isinstance(value, float):
+        return str(value)
+    quantity = column.quantity
+    return quantity_text(value, quantity) if quantity else number_text(value)

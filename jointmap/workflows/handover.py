@@ -26,7 +26,7 @@ from jointmap.workflows.handover_view import (
     submissions,
 )
 from jointmap.workflows.receiving import received
-from jointmap.workflows.site_folder import SiteFolder
+from jointmap.workflows.site_folder import SiteFolder, mark_of
 from jointmap.workflows.written import Written
 
 SUBMISSION = "submission.json"
@@ -57,7 +57,7 @@ def write_handover(
     The submission holds the rows as shown and the records behind them, bound to the
     register's fingerprint. Raises ``WrongUse`` for a contractor with no record.
     """
-    with publishing(out, HANDOVER, force=force) as folder:
+    with publishing(out, HANDOVER, mark_of(site), force=force) as folder:
         with site.register.read(known) as state:
             rows = handover_rows(state, on, contractor)
             frame = frame_of(site, state, on, known)
@@ -158,6 +158,6 @@ def give_back(
     path = path_of(site.path, found[0])
     if fault_of(path, found[0], sizes[found[0]]):
         raise BrokenRegister(Problem("handover.altered", {"sha256": found[0]}))
-    with publishing(out, AS_SENT, force=force) as folder:
+    with publishing(out, AS_SENT, mark_of(site), force=force) as folder:
         folder.put({SUBMISSION: path.read_bytes()}, found[0])
     return Written(out / SUBMISSION, tuple(folder.told))

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.files.names import MODELS
-from jointmap.files.single import put_private
+from jointmap.files.single import make_private_folder, put_private
 from jointmap.incoming import read_plain_file, text_of
 from jointmap.incoming.limits import TABLE_BYTES
 from jointmap.intervals.failure_model import (
@@ -92,7 +92,7 @@ def learn_text(
     with site.register.read(known) as state:
         learned = Learned(_learned(state, on, tables), on, state.last.entry)
     folder = site.path / MODELS
-    folder.mkdir(exist_ok=True)
+    make_private_folder(folder)
     path = folder / f"{learned.name}.json"
     put_private(path, f"{to_json(learned.model)}\n".encode())
     lines = [*told(learned.model), say("learn.stored", {"path": str(path)})]

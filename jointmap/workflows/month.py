@@ -34,7 +34,7 @@ from jointmap.workflows.planned import (
 )
 from jointmap.workflows.route_sheet import sheet_view
 from jointmap.workflows.showing import Showing, day_of
-from jointmap.workflows.site_folder import SiteFolder
+from jointmap.workflows.site_folder import SiteFolder, mark_of
 from jointmap.workflows.written import Written
 
 MONTH = "month"  # what kind of published folder this is
@@ -57,7 +57,7 @@ def write_month(
     first = first_of_month(month)
     folder = f"months/{first:%Y-%m}/"
     up = "../../" if _is_published(out.resolve(), folder) else None
-    with publishing(out, MONTH, force=force) as place:
+    with publishing(out, MONTH, mark_of(site), force=force) as place:
         with assessed(site, on, known) as (found, frame):
             showing = Showing(found, replace(frame, up=up, folder=folder))
             planned = plan_month(showing, first, f"{first:%Y-%m}")

@@ -32,7 +32,7 @@ from jointmap.workflows.predicted_found import predicted_page
 from jointmap.workflows.shelf import Shelf
 from jointmap.workflows.showing import Showing
 from jointmap.workflows.shown_tests import ShownTests
-from jointmap.workflows.site_folder import SiteFolder
+from jointmap.workflows.site_folder import SiteFolder, mark_of
 from jointmap.workflows.written import Written
 
 PAGES = "pages"  # what kind of published folder this is
@@ -50,7 +50,7 @@ def write_pages(
 
     Months that were published in it stay. Raises ``WrongUse`` for a folder of others.
     """
-    with publishing(out, PAGES, force=force) as folder:
+    with publishing(out, PAGES, mark_of(site), force=force) as folder:
         months = folder.nested("months", MONTH)
         with assessed(site, on, known) as (found, frame):
             showing = Showing(found, frame)

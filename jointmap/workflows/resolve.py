@@ -13,6 +13,7 @@ from jointmap.register import (
     Record,
 )
 from jointmap.storage import Writing
+from jointmap.units import number_text
 from jointmap.workflows.context import Context, find
 from jointmap.workflows.records_checked import check_kind, odd_days
 
@@ -53,13 +54,18 @@ def _as_sent(draft: Draft, problem: Problem) -> Problem:
     """Return ``problem`` with the heading and the text that the sender wrote."""
     written = json.loads(str(draft.values.get("as_written") or "{}"))
     value = draft.values.get(problem.column, draft.values.get(f"{problem.column}_id"))
-    text = value.key if isinstance(value, Ref) else str(value)
-    shown = problem.value or ("" if value is None else text)
+    shown = problem.value or ("" if value is None else _text(value))
     return replace(
         problem,
         column=heading_of(draft.sheet, problem.column),
         value=written.get(problem.column, shown),
     )
+
+
+def _text(value: object) -> str:
+    if isinstance(value, float):
+        return number_text(value)
+    return value.key if isinstance(value, Ref) else str(value)
 
 
 def _resolved(draft: Draft, job: Writing) -> tuple[dict[str, Any], list[Problem]]:

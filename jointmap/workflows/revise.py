@@ -16,6 +16,7 @@ from jointmap.wording import say
 from jointmap.workflows.changes import Change, begin
 from jointmap.workflows.context import Context, find, local_day
 from jointmap.workflows.decided import Decided, decision
+from jointmap.workflows.differing import shown
 from jointmap.workflows.find_record import key_of, kind_called, record_called
 from jointmap.workflows.records_checked import check_record
 from jointmap.workflows.site_folder import SiteFolder
@@ -148,7 +149,9 @@ def differences(job: Writing, sheet: Sheet, old: Record, new: Record) -> list[st
     """Return a line for each value that differs, old and new."""
     lines = []
     for label, column in sheet.columns.items():
-        before, after = (_shown(job, column, record) for record in (old, new))
+        before, after = (
+            shown(job, record, column.label) or "empty" for record in (old, new)
+        )
         if before != after:
             facts = {
                 "kind": sheet.kind.replace("_", " "),
@@ -159,14 +162,3 @@ def differences(job: Writing, sheet: Sheet, old: Record, new: Record) -> list[st
             }
             lines.append(say("revise.done", facts))
     return lines
-
-
-def _shown(job: Writing, column: Column, record: Record) -> str:
-    value = getattr(record, column.name)
-    if column.refers and value is not None:
-        return key_of(job, job.known(column.refers).by_id[value][1])
-    if column.type is bool and value is not None:
-        return "yes" if value else "no"
-    written = json.loads(record.as_written or "{}").get(column.label)
-    shown = "" if value is None else str(value)
-    return str(written or shown) or "empty"

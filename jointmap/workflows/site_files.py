@@ -11,7 +11,7 @@ from jointmap.errors import Problem
 from jointmap.files.names import (
     ASIDE,
     ATTACHMENTS,
-    JOURNALS,
+    JOURNAL,
     LOCK,
     MODELS,
     NEW,
@@ -24,7 +24,6 @@ from jointmap.workflows.site_folder import SETTINGS
 
 # The user's own sheets, and models that were learned and not adopted.
 _LOOSE = (TEMPLATES, MODELS)
-_JOURNAL = JOURNALS[0]  # the others belong to a way of writing that is not used
 # What a file passes through on its way into the store.
 _DRAFTS = beside(Path(ATTACHMENTS)).name
 
@@ -47,7 +46,7 @@ def file_problems(
     """
     files, folders = {SETTINGS_FILE}, {*FOLDERS, _DRAFTS, *_LOOSE}
     if database is not None and database.parent == path.absolute():
-        files |= {database.name, database.name + _JOURNAL}
+        files |= {database.name, database.name + JOURNAL}
     for entry in sorted(os.scandir(path), key=lambda e: e.name):
         if not _is_expected(entry, files, folders):
             known = entry.name in files | folders

@@ -8,6 +8,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from jointmap.errors import Problem, Refused, WrongUse
+from jointmap.files import SiteMark
 from jointmap.files.names import REGISTER, SETTINGS_FILE, TEMPLATES
 from jointmap.files.single import write_private
 from jointmap.files.turns import clear_beside, turn
@@ -43,6 +44,13 @@ class SiteFolder:
     path: Path
     register: Register
     fixed_day: dt.date | None = None
+
+
+def mark_of(site: SiteFolder) -> SiteMark:
+    """Return by what published folders know a site again."""
+    with site.register.read() as state:
+        first = state.all_entries[0].fingerprint
+    return SiteMark(site.register.site_code, first)
 
 
 def new_site(

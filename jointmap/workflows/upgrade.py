@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from jointmap.storage.database import open_engine
+from jointmap.storage.database import check_file, file_of, open_engine
 from jointmap.storage.opening import upgrade_tables
 from jointmap.wording import say
 from jointmap.workflows.site_folder import read_settings
@@ -13,7 +13,11 @@ def upgrade_site(path: Path) -> str:
 
     Raises ``WrongUse`` for a newer register, ``BrokenRegister`` for none of ours.
     """
-    engine = open_engine(read_settings(path)[1])
+    address = read_settings(path)[1]
+    file = file_of(address)
+    if file is not None:
+        check_file(file)
+    engine = open_engine(address)
     before, after = upgrade_tables(engine)
     name = "upgrade.none" if before == after else "upgrade.done"
     return say(name, {"before": before, "after": after})

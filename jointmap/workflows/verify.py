@@ -32,13 +32,16 @@ class VerifyReport:
 
 
 def lines_of(checked: Checked) -> tuple[str, ...]:
-    """Return a line for each problem, and what to do."""
-    return _broken(checked.problems)
+    """Return a line for each problem that is named, and what to do."""
+    return _broken(checked.problems, checked.more)
 
 
-def _broken(problems: tuple[Problem, ...]) -> tuple[str, ...]:
+def _broken(problems: tuple[Problem, ...], more: int = 0) -> tuple[str, ...]:
+    named = len(problems)
+    facts = {"count": named + more, "named": named}
+    first = say("verify.first", facts) if more else ""
     lines = [line_of(problem) for problem in problems]
-    return (*lines, say("verify.broken", {"count": len(lines)}))
+    return (*lines, say("verify.broken", {**facts, "first": first}))
 
 
 def verify_site(path: Path, against: str | None = None) -> VerifyReport:
@@ -58,12 +61,20 @@ def verify_site(path: Path, against: str | None = None) -> VerifyReport:
     site = open_site(path)
     checked = check_register(site.register, site.path, against)
     others = _others(site)
-    left = tuple(p for p in others if p.id in TOLD)
-    wrong = checked.problems + tuple(p for p in others if p not in left)
+    odd = [p for p in others if p.id not in TOLD]
+    wrong = (*checked.problems, *odd[:MOST_FILES])
     if wrong:
-        return VerifyReport(_broken(wrong), is_sound=False)
-    lines = [line_of(problem) for problem in left]
+        more = checked.more + len(odd[MOST_FILES:])
+        return VerifyReport(_broken(wrong, more), is_sound=False)
+    lines = _told(others)
     return VerifyReport((*lines, *_sound(checked, against)), is_sound=True)
+
+
+def _told(problems: tuple[Problem, ...]) -> list[str]:
+    """Return a line for each of the first problems that are no faults."""
+    lines = [line_of(problem) for problem in problems[:MOST_FILES]]
+    more = len(problems[MOST_FILES:])
+    return [*lines, say("verify.more", {"more": more})] if more else lines
 
 
 def _sound(checked: Checked, against: str | None) -> tuple[str, ...]:
@@ -86,10 +97,9 @@ def _others(site: SiteFolder) -> tuple[Problem, ...]:
     database = Path(place_of(register.engine.url)) if is_file else None
     with register.looking() as connection:
         kept = {sha256 for sha256, _ in attached_hashes(connection, register.site_id)}
-    found = (
+    return (
         *setting_problems(site.path),
         *file_problems(site.path, database, kept),
         *copy_problems(site.path, register.key, kept),
         *right_problems(site.path, database),
     )
-    return found[:MOST_FILES]

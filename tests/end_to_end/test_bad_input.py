@@ -19,7 +19,12 @@ LINE = {
     ' "LineString", "coordinates": [[-41.8, 31.4], [-42.0, 31.4]]}}]}'
 }
 # The good row and the line; of joints also those whose position only is in doubt.
-NEW = {**dict.fromkeys(GOOD, 2), "joints": 10, "adopted": 3}  # and its decision
+NEW = {
+    **dict.fromkeys(GOOD, 2),
+    "joints": 10,
+    "adopted": 3,
+    "limits": 3,
+}  # and its decision
 
 
 @pytest.mark.parametrize("name", FILE_FAULTS)

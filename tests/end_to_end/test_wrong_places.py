@@ -14,6 +14,7 @@ from click.testing import CliRunner
 
 from jointmap.cli import main
 from jointmap.cli.making import publish
+from tests.small_site import SHEETS as SMALL
 from tests.small_site import write
 
 WHO = "--by T1 --reason why"
@@ -268,3 +269,29 @@ def test_registers_and_backups_are_private(start):
     assert (start / "open" / "templates").stat().st_mode & 0o777 == 0o700
     files += (start / "open" / "templates").iterdir()
     assert {f.stat().st_mode & 0o777 for f in files} == {0o600}
+
+
+def test_pages_of_another_site_stay(place):
+    """A publish of one site over the pages of another, and of its months in them."""
+    pages, other = place / "pages", place / "elsewhere" / "site"
+    run(f"new {other} --code OTH")
+    own = SMALL["this_site.toml"].replace('"SML"', '"OTH"')
+    (place / "this_site.toml").write_text(own)
+    (place / "people.csv").write_text("code,role\nT1,register keeper\n")
+    who = "--by T1 --reason why"
+    run(f"load {other} {place / 'this_site.toml'} {place / 'people.csv'} {who}")
+    assert run(f"publish {place / 'site'} --out {pages}").exit_code == 0
+    before = tree(pages)
+    for words in (
+        f"publish {other} --out {pages}",
+        f"month {other} 2026-06 --out {pages / 'months' / '2026-06'}",
+    ):
+        done = run(words)
+        assert done.exit_code == 2, done.output
+        assert "SML" in done.output
+        assert "OTH" in done.output
+        assert tree(pages) == before
+    assert "--force" in run(f"publish {other} --out {pages}").output
+    done = run(f"publish {other} --out {pages} --force")
+    assert (done.exit_code, "pages of site SML" in done.output) == (0, True)
+    assert run(f"publish {other} --out {pages}").exit_code == 0

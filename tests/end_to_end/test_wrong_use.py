@@ -46,6 +46,8 @@ def test_broken_settings(site, settings):
         (("boundary", "SITE", "B-9"), 2, "accepted: B-1"),
         (("due", "SITE", "--on", "15.05.2026"), 2, "accepted: 2026-05-15"),
         (("due", "SITE", "--known", "2000-01-01"), 2, "nothing was recorded"),
+        (("load", "SITE", "", *WHO), 2, "FILES: an empty text is no path; accepted: a"),
+        (("new", "x", "--code", "X", "--database", ""), 2, "--database: an empty text"),
         (("load", "SITE", *WHO), 2, "name files, or a folder"),
         (("load", "SITE", "SITE/site.toml", *WHO), 3, "does not say what sheet"),
         (("load", "SITE", "x.csv", "--by", " ", "--reason", "r"), 2, "not be blank"),
@@ -105,20 +107,39 @@ def test_an_export_that_cannot_be_written_is_told_and_leaves_nothing(
     loaded, tmp_path, ending
 ):
     before = {p.name for p in loaded.parent.iterdir()}
-    words = [sys.executable, "-m", "jointmap.cli", "export", loaded]
-    script = 'ulimit -f 1; exec "$@"'
+    done = short_of_room("1", "export", loaded, "--out", tmp_path / f"out.{ending}")
+    assert done.returncode == 3, done
+    assert "fault of its own" not in done.stderr
+    assert len(done.stderr.splitlines()) == 1
+    assert list(tmp_path.iterdir()) == []
+    assert {p.name for p in loaded.parent.iterdir()} == before
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no limit of the size of files")
+@pytest.mark.parametrize("blocks", ["1", "8", "300"])
+def test_a_backup_for_which_there_is_no_room_names_its_own_place(
+    loaded, tmp_path, blocks
+):
+    """Also where room ends while the register is copied, of which there is plenty."""
+    done = short_of_room(blocks, "backup", loaded, "--out", tmp_path / "b.zip")
+    assert done.returncode == 3, done
+    assert len(done.stderr.splitlines()) == 1
+    assert str(tmp_path / "b.zip") in done.stderr
+    assert "register.sqlite" not in done.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def short_of_room(blocks, *words):
+    """Run a command that may write files of so many half KiB."""
+    script = f'ulimit -f {blocks}; exec "$@"'
     # Measuring coverage writes a file too, and would tell that it cannot.
     plain = {k: v for k, v in os.environ.items() if not k.startswith("COV")}
-    done = subprocess.run(
-        ["sh", "-c", script, "sh", *words, "--out", tmp_path / f"out.{ending}"],
+    command = [sys.executable, "-m", "jointmap.cli", *words]
+    return subprocess.run(
+        ["sh", "-c", script, "sh", *command],
         capture_output=True,
         encoding="utf-8",
         check=False,
         cwd=ROOT,
         env=plain,
     )
-    assert done.returncode == 3, done
-    assert "fault of its own" not in done.stderr
-    assert len(done.stderr.splitlines()) == 1
-    assert list(tmp_path.iterdir()) == []
-    assert {p.name for p in loaded.parent.iterdir()} == before

@@ -2,8 +2,11 @@
 
 import json
 import shutil
+import sqlite3
 import zipfile
+from contextlib import closing
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -14,6 +17,7 @@ from jointmap.storage.checking import check_register
 from jointmap.storage.database import writing
 from jointmap.storage.guard import put_guard, take_guard
 from jointmap.storage.schema import GUARDED
+from jointmap.wording.problems import line_of
 from jointmap.workflows.attach import attach
 from jointmap.workflows.backup import backup, restore
 from jointmap.workflows.changes import Change
@@ -170,6 +174,84 @@ def test_a_backup_that_was_changed_is_refused(site, tmp_path):
         with pytest.raises((Refused, BrokenRegister)):
             restore(tmp_path / "c.zip", tmp_path / "new")
         assert not (tmp_path / "new").exists()
+
+
+def register_made_otherwise(statement):
+    """What changes the register of a backup."""
+
+    def change(data, folder):
+        (folder / "changed.sqlite").write_bytes(data)
+        with closing(sqlite3.connect(folder / "changed.sqlite")) as connection:
+            connection.execute(statement)
+            connection.commit()
+        return (folder / "changed.sqlite").read_bytes()
+
+    return change
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        (lambda data, _: data[:-5], "the register in it is damaged or cut short"),
+        (lambda data, _: data[:4096] + bytes(len(data) - 4096), "in it is damaged"),
+        (lambda _, __: b"no database" * 100, "the register in it is damaged"),
+        (register_made_otherwise("DROP TABLE about"), "is of no version of jointmap"),
+        (register_made_otherwise("PRAGMA journal_mode = WAL"), "set to write ahead"),
+        (
+            register_made_otherwise("UPDATE alembic_version SET version_num = '9999'"),
+            "c.zip was written by a newer jointmap",
+        ),
+        (register_made_otherwise("CREATE TABLE x (y)"), "c.zip: the table x of the"),
+    ],
+)
+def test_a_refused_backup_is_named_and_no_draft(folder_of_backup, change, says):
+    here = folder_of_backup
+    with zipfile.ZipFile(here / "b.zip") as archive:
+        data = change(archive.read("register.sqlite"), here)
+    rewritten(here / "b.zip", here / "c.zip", **{"register.sqlite": data})
+    with pytest.raises((Refused, BrokenRegister, WrongUse)) as refused:
+        restore(here / "c.zip", here / "R15")
+    told = [line_of(p) for p in refused.value.problems]
+    assert says in told[0]
+    for line in told:
+        assert str(here / "c.zip") in line
+        assert "jointmap/new" not in line
+        assert "jointmap restore" not in line
+    assert not (here / "R15").exists()
+
+
+@pytest.fixture
+def folder_of_backup(tmp_path):
+    made = new_site(tmp_path / "site", "X", KEY, NOON.date())
+    fill(made.register, *first_delivery())
+    backup(made, tmp_path / "b.zip")
+    made.register.close()
+    return tmp_path
+
+
+def test_pages_that_cannot_be_read_are_told_of_the_register(folder_of_backup):
+    """Not of the backup, which is not there."""
+    here, file = folder_of_backup, folder_of_backup / "site" / "register.sqlite"
+    with closing(sqlite3.connect(file)) as connection:
+        listed = "SELECT rootpage FROM sqlite_master WHERE tbl_name = ? AND rootpage"
+        roots = connection.execute(listed, ("record_attachment",)).fetchall()
+        size = connection.execute("PRAGMA page_size").fetchone()[0]
+    starts = [(root - 1) * size for (root,) in roots]
+    sound, told = file.read_bytes(), set()
+    for start in starts:
+        file.write_bytes(sound[:start] + bytes(size) + sound[start + size :])
+        try:
+            backup(open_site(here / "site"), here / f"{start}.zip")
+        except BrokenRegister as error:
+            told |= {line_of(p).partition(" is damaged")[0] for p in error.problems}
+    assert told == {str(file)}
+
+
+def test_a_folder_is_no_backup(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(Refused, match="no plain file") as refused:
+        restore(Path(), tmp_path / "new")
+    assert line_of(refused.value.problems[0]).startswith(".: this is no jointmap")
 
 
 def test_a_broken_register_is_copied_and_told(site, tmp_path):

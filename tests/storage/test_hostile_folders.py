@@ -90,7 +90,6 @@ CHANGED = {
     "a half-written file": (put("attachments/c5/x.123.half"), "x.123.half: no part"),
     "a file in the folder": (put("notes.txt"), "notes.txt: no part"),
     "another register": (put("other.sqlite"), "other.sqlite: no part"),
-    "a journal of another kind": (put("register.sqlite-shm"), "-shm: no part"),
     "a hidden file": (put(".hidden"), ".hidden: no part"),
     "settings that are a link": (moved_and_linked("site.toml"), "site.toml: a link"),
     "a register that is a link": (

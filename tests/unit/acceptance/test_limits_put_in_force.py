@@ -56,21 +56,21 @@ def test_values_become_si_once():
 
 
 @pytest.mark.parametrize(
-    ("changes", "fault"),
+    ("changes", "fault", "column"),
     [
-        ({"method": "guess"}, "limit.method"),
-        ({"method": "spark"}, "limit.no_number"),
-        ({"method": ""}, "limit.no_number"),
-        ({"unit": "mV"}, "unit.wrong_kind"),
-        ({"value": -1.0}, "limit.negative"),
-        ({"method": "joint-resistance", "unit": "Mohm"}, "limit.installed"),
+        ({"method": "guess"}, "limit.method", "method"),
+        ({"method": "spark"}, "limit.no_number", "method"),
+        ({"method": ""}, "limit.no_number", "method"),
+        ({"unit": "mV"}, "unit.wrong_kind", "unit"),
+        ({"value": -1.0}, "limit.negative", "value"),
+        ({"method": "joint-resistance", "unit": "Mohm"}, "limit.installed", "value"),
     ],
 )
-def test_refused(changes, fault):
+def test_refused(changes, fault, column):
     with pytest.raises(Refused) as caught:
         limit_columns([(1, own(**changes))])
     (problem,) = caught.value.problems
-    assert problem.id == fault
+    assert (problem.id, problem.column) == (fault, column)
     assert "not given" not in say(problem.id, problem.values)
 
 

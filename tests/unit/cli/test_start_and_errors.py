@@ -100,3 +100,19 @@ def test_every_whole_number_has_a_range_that_a_database_holds(name, option):
 
 def test_whole_numbers_are_found_in_the_commands():
     assert {"verify", "held", "seen", "late"} <= {name for name, _ in WHOLE}
+
+
+PATHS = [
+    (name, param)
+    for name, command in main.commands.items()
+    for param in command.params
+    if isinstance(param.type, click.Path) or param.name == "database"
+]
+
+
+@pytest.mark.parametrize(("name", "param"), PATHS, ids=[f"{n} {p}" for n, p in PATHS])
+def test_an_empty_text_is_no_path(name, param):
+    given = ("",) if param.nargs == -1 else ""
+    with pytest.raises(WrongUse, match=r"command\.no_path") as refused:
+        param.process_value(click.Context(main.commands[name]), given)
+    assert refused.value.problems[0].values["name"] in {*param.opts, param.name.upper()}

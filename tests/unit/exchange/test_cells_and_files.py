@@ -135,6 +135,32 @@ def test_byte_order_mark_and_blank_rows_and_quotes():
     ]
 
 
+ABOVE = ["\n\n", " \r\n", ",,\n  ,\n", "\ufeff\n"]
+
+
+@pytest.mark.parametrize("above", ABOVE)
+def test_blank_lines_above_the_heading_are_none(above):
+    """As between rows; what is told has the line that an editor shows."""
+    skipped = above.count("\n")
+    sent = read_file("people.csv", f"{above}code,role\n\nT1,auditor\n".encode())
+    assert sent.header == ("code", "role")
+    assert sent.rows == ((skipped + 3, {"code": "T1", "role": "auditor"}),)
+    for text, wrong in (
+        ("code,role,colour\n", "unknown_column"),
+        ("code,code,role\n", "column_twice"),
+        ("role\n", "missing_column"),
+        ("code;role\n", "not_commas"),
+    ):
+        with pytest.raises(Refused, match=wrong) as refused:
+            read_file("people.csv", f"{above}{text}".encode())
+        assert {p.line for p in refused.value.problems} == {skipped + 1}
+
+
+def test_a_table_without_any_heading_is_empty():
+    with pytest.raises(Refused, match=r"file\.empty"):
+        read_file("people.csv", b",,\n,,\n")
+
+
 def test_order_of_sheets_lets_references_be_found():
     order = [s.kind for s in SHEETS.values()]
     for sheet in SHEETS.values():

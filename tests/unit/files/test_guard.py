@@ -8,6 +8,7 @@ import pytest
 import jointmap
 from jointmap.errors import WrongUse
 from jointmap.files import check_new_place, check_output, publishing, put_file
+from jointmap.files.manifest import SiteMark
 from jointmap.files.marks import GENERATOR, JOINTS_HEADING
 from jointmap.files.single import put_private
 
@@ -25,7 +26,7 @@ def place(tmp_path):
     (tmp_path / "away.sqlite").write_bytes(SQLITE)
     with zipfile.ZipFile(tmp_path / "backup.zip", "w") as archive:
         archive.writestr("backup.json", "{}")
-    with publishing(tmp_path / "pages", "pages") as folder:
+    with publishing(tmp_path / "pages", "pages", SiteMark("X", "1-aa")) as folder:
         folder.put({"index.html": PAGE}, "1-x")
     (tmp_path / "letter.txt").write_text("mine")
     (tmp_path / "ours.html").write_text(PAGE)

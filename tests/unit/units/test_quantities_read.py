@@ -12,6 +12,7 @@ from jointmap.units import (
     Quantity,
     accepted,
     library_factor,
+    quantity_text,
     read_quantity,
     to_si,
 )
@@ -173,3 +174,11 @@ def test_what_is_exact_by_definition_is_what_the_library_says(unit, factor):
 def test_the_units_library_is_not_loaded_before_a_unit_is_read():
     text = "import sys, jointmap.units; sys.exit('pint' in sys.modules)"
     subprocess.run([sys.executable, "-c", text], check=True)
+
+
+@pytest.mark.parametrize("quantity", sorted(set(QUANTITY_OF_SUFFIX.values())))
+@pytest.mark.parametrize("value", [0.0, -5.0, 50.0, 0.1, 1e-7, 1 / 3, 1e6, 1.5e17])
+def test_a_value_written_is_the_value_read(quantity, value):
+    text = quantity_text(value, quantity)
+    assert read_quantity(text, quantity) == Quantity(value, 0)
+    assert ".0 " not in text

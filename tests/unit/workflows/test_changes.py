@@ -13,7 +13,9 @@ from jointmap.register import (
     Device,
     IsolationTest,
     Joint,
+    Limit,
     ParallelPath,
+    Site,
 )
 from jointmap.register.codes import DecisionKind, JointState, PathState
 from jointmap.storage.checking import check_register
@@ -105,6 +107,21 @@ def test_the_story_of_a_correction(site):
         assert (old.record.a_off_volt, new.record.a_off_volt) == (-0.9, -1.19)
         assert new.record.correction_reason == "a reason"
         assert [e.recorded_by for e in state.entries] == ["T1", "T1"]
+
+
+def test_old_and_new_are_shown_alike(site):
+    """Also where the old one is the program's own and was never written."""
+    key, by = records(site, Site)[0].code, change(second="A1")
+    assert revise(site, "site", key, {"reach": "600 m"}, by) == [
+        "site 'SML': reach was 50 m, is 600 m"
+    ]
+    again = change(2, second="A1")
+    assert revise(site, "site", key, {"reach": "0.6005 km"}, again) == [
+        "site 'SML': reach was 600 m, is 0.6005 km"
+    ]
+    limit = " ".join(map(str, records(site, Limit)[0].key()))
+    lines = revise(site, "limit", limit, {"value": "1000"}, change(3, second="A1"))
+    assert lines[0] == f"limit '{limit}': value was 0.05, is 1000"
 
 
 def test_values_of_every_kind_can_be_revised(site):

@@ -2,6 +2,7 @@
 
 import re
 
+import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
@@ -9,13 +10,13 @@ from jointmap.workflows.file_names import file_names
 
 
 def test_plain_tags_stay_and_others_are_spelt_out():
-    tags = ["IJ-018", "A/B", "A_B", "ü", "CON", "../x"]
+    tags = ["IJ-018", "A/B", "A_B", "ü", "CONE", "../x"]
     assert file_names(tags) == {
         "IJ-018": "IJ-018",
         "A/B": "A_2fB",
         "A_B": "A_5fB",
         "ü": "_fc",
-        "CON": "CON",
+        "CONE": "CONE",
         "../x": "_2e_2e_2fx",
     }
 
@@ -28,6 +29,25 @@ def test_tags_alike_but_for_case_both_have_a_name():
 
 def test_no_tag_takes_the_name_of_a_folder_s_own_page():
     assert file_names(["Index"])["Index"] != "Index"
+
+
+# What some systems take for a device, with any ending and in any case.
+DEVICES = ["CON", "PRN", "AUX", "NUL"] + [
+    f"{port}{number}" for port in ("COM", "LPT") for number in range(1, 10)
+]
+
+
+@pytest.mark.parametrize("tag", [*DEVICES, *map(str.lower, DEVICES), "Con", "cOM1"])
+def test_no_tag_takes_the_name_of_a_device(tag):
+    (stem,) = file_names([tag]).values()
+    assert re.fullmatch(rf"{tag}_[0-9a-f]{{32}}", stem)
+
+
+@pytest.mark.parametrize("tag", ["CON.html", "nul.", "COM1 ", "J-1.", "J-1 ", "COM¹"])
+def test_no_name_ends_with_a_dot_or_a_blank_or_holds_one(tag):
+    (stem,) = file_names([tag]).values()
+    assert re.fullmatch("[A-Za-z0-9_-]+", stem)
+    assert stem.upper() not in DEVICES
 
 
 @given(st.lists(st.text(), unique=True))

@@ -14,6 +14,7 @@ from jointmap.storage.attachment_files import (
 )
 from jointmap.workflows.attach import attach
 from jointmap.workflows.change_joint import rename
+from jointmap.workflows.learn import learn_text
 from tests.attached_files import NOW, attached, change, shelf_of, sound_site, verified
 from tests.pictures_made import PNG, photo
 
@@ -132,3 +133,19 @@ def test_files_of_a_joints_devices_and_old_names_are_its_own(site, tmp_path):
     rename(site, "J-1", "J-5", change())
     assert len(shelf_of(site, "J-5")[0]) == 2
     assert shelf_of(site, "J-2")[0] == ()
+
+
+def test_every_folder_of_a_site_is_its_owners(site, tmp_path):
+    """Also where the mask of the user would let everybody look."""
+    mask = os.umask(0)
+    try:
+        attached(site, tmp_path, "p.jpg", photo(), view="front")
+        learn_text(site, on=NOW.date(), known=None)
+    finally:
+        os.umask(mask)
+    names = ("attachments", "coming", "models", "shown", "templates")
+    tops = [site.path / name for name in names]
+    folders = [*tops, *(p for t in tops for p in t.rglob("*") if p.is_dir())]
+    assert {p: oct(p.stat().st_mode & 0o777) for p in folders} == dict.fromkeys(
+        folders, "0o700"
+    )
