@@ -28,7 +28,7 @@ from jointmap.register.roles import (
     Role,
 )
 from jointmap.reports import REPORTS
-from jointmap.storage.past_forms import PAST_FORMS, columns_then
+from jointmap.storage.chain.past_forms import PAST_FORMS, columns_then
 from jointmap.tables import LIMITS, METHODS, SOURCES
 from jointmap.tables.interval_rules import RULES, IntervalRule
 from jointmap.wording import say
@@ -360,8 +360,8 @@ def _whom(rule: IntervalRule) -> str:
 
 def risk() -> str:
     """Return the page of the failure model's defaults: prior, errors, targets."""
-    from jointmap.intervals.failure_model import default_prior
-    from jointmap.intervals.learning import LEAST_FAILURES
+    from jointmap.hazard.failure_model import default_prior
+    from jointmap.hazard.learning import LEAST_FAILURES
     from jointmap.tables.risk import (
         ERROR_COLUMNS,
         METHOD_ERRORS,

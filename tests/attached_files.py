@@ -3,12 +3,12 @@
 import datetime as dt
 import shutil
 
+from jointmap.changes.attach import attach
+from jointmap.changes.change import Change
+from jointmap.pages.shelf import Shelf
 from jointmap.register import Attachment
-from jointmap.storage.checking import check_register
+from jointmap.storage.verifying.checking import check_register
 from jointmap.wording.problems import line_of
-from jointmap.workflows.attach import attach
-from jointmap.workflows.changes import Change
-from jointmap.workflows.shelf import Shelf
 from jointmap.workflows.verify import verify_site
 from tests.opened_site import opened, shown
 

@@ -4,8 +4,8 @@ import datetime as dt
 
 import numpy as np
 
-from jointmap.intervals.hazard_ages import Change, LifeEvents
-from jointmap.intervals.hazard_dates import LifeColumns
+from jointmap.hazard.ages import Change, LifeEvents
+from jointmap.hazard.dates import LifeColumns
 from jointmap.tables import METHOD_CODES
 
 ON = dt.date(2026, 5, 15)

@@ -3,10 +3,10 @@
 import datetime as dt
 from dataclasses import replace
 
+from jointmap.pages.worksheet.places import Place
 from jointmap.register import Boundary, Device, Joint
 from jointmap.register.codes import DeviceKind, JointState, Layout, Purpose
 from jointmap.reports.views import Frame
-from jointmap.workflows.worksheet_places import Place
 
 DAY = dt.date(2026, 5, 15)
 FRAME = Frame(

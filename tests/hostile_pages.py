@@ -6,17 +6,17 @@ import re
 from html.parser import HTMLParser
 from pathlib import Path
 
+from jointmap.pages.boundary.statement import write_statement
+from jointmap.pages.dossier.page import dossier_html
+from jointmap.pages.month.page import write_month
 from jointmap.plain_text.codes import UNSEEN_IN_LINES
 from jointmap.plain_text.policy import policy
 from jointmap.register import Boundary, Joint
-from jointmap.workflows.boundary_statement import write_statement
-from jointmap.workflows.dossier import dossier_html
+from jointmap.sites.site_folder import SiteFolder
 from jointmap.workflows.export import export_joints
 from jointmap.workflows.handover import write_handover
 from jointmap.workflows.late import late_text
-from jointmap.workflows.month import write_month
 from jointmap.workflows.publish import write_pages
-from jointmap.workflows.site_folder import SiteFolder
 from jointmap.workflows.worksheet import write_worksheets
 from tests.opened_site import ON
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from jointmap.intervals.failure_model import default_prior, to_json
+from jointmap.hazard.failure_model import default_prior, to_json
 from jointmap.register import (
     FORMS,
     Alias,
@@ -49,7 +49,7 @@ from jointmap.register.codes import (
     Stage,
     Subject,
 )
-from jointmap.workflows.site_folder import SiteFolder
+from jointmap.sites.site_folder import SiteFolder
 from tests.opened_site import opened
 from tests.storage.samples import unasked
 

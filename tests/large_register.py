@@ -7,12 +7,12 @@ moved aside, as often as asked. Only for reading at size: the chain does not ver
 import sqlite3
 
 from jointmap.acceptance import limit_in_force
+from jointmap.hazard.failure_model import default_prior, to_json
 from jointmap.intervals import rule_in_force
-from jointmap.intervals.failure_model import default_prior, to_json
 from jointmap.register import FORMS, Model
 from jointmap.register.codes import Mark
 from jointmap.storage import Register
-from jointmap.storage.canonical import plain
+from jointmap.storage.chain.canonical import plain
 from jointmap.storage.schema import table_of
 from jointmap.tables import LIMITS
 from jointmap.tables.interval_rules import RULES

@@ -9,13 +9,14 @@ from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
 
+from jointmap.changes.load import LoadReport, load
+from jointmap.pages.asked import assessed
+from jointmap.pages.findings.every_finding import all_findings
+from jointmap.pages.showing import Showing
+from jointmap.pages.shown_tests import ShownTests
 from jointmap.reports.views import Finding
-from jointmap.workflows.asked import assessed
-from jointmap.workflows.finding_list import all_findings
-from jointmap.workflows.load import LoadReport, load
-from jointmap.workflows.showing import Showing
-from jointmap.workflows.shown_tests import ShownTests
-from jointmap.workflows.site_folder import SiteFolder, new_site, open_site
+from jointmap.sites.site_folder import SiteFolder
+from jointmap.workflows.opening import new_site, open_site
 from tests.small_site import SHEETS, write
 
 KEY = bytes(range(32))

@@ -4,11 +4,11 @@ import datetime as dt
 from collections.abc import Mapping
 from typing import Any
 
-from jointmap.workflows.due import due_text
+from jointmap.pages.due.page import due_text
+from jointmap.pages.month.page import write_month
+from jointmap.sites.site_folder import SiteFolder
 from jointmap.workflows.export import export_joints
-from jointmap.workflows.month import write_month
 from jointmap.workflows.publish import write_pages
-from jointmap.workflows.site_folder import SiteFolder
 from tests.opened_site import ON
 from tests.small_site import SHEETS
 

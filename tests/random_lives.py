@@ -9,14 +9,14 @@ from dataclasses import replace
 import numpy as np
 from hypothesis import strategies as st
 
-from jointmap.intervals.class_rates import Pool
-from jointmap.intervals.failure_model import (
+from jointmap.hazard.ages import Change, LifeEvents
+from jointmap.hazard.class_rates import Pool
+from jointmap.hazard.dates import LifeColumns, risk_dates
+from jointmap.hazard.failure_model import (
     ClassFamily,
     ageing_alike,
     default_prior,
 )
-from jointmap.intervals.hazard_ages import Change, LifeEvents
-from jointmap.intervals.hazard_dates import LifeColumns, risk_dates
 from jointmap.register.codes import Verdict, code_of
 from jointmap.tables import METHOD_CODES
 

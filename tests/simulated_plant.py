@@ -4,17 +4,17 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from jointmap.intervals.class_rates import Pool, pooled
-from jointmap.intervals.failure_model import (
+from jointmap.hazard.ages import DAYS_A_YEAR, Change
+from jointmap.hazard.class_rates import Pool, pooled
+from jointmap.hazard.dates import LifeColumns, LifeEvents, risk_dates
+from jointmap.hazard.failure_model import (
     MECHANISMS,
     RATED_YEARS,
     Ageing,
     ClassFamily,
     default_prior,
 )
-from jointmap.intervals.hazard_ages import DAYS_A_YEAR, Change
-from jointmap.intervals.hazard_dates import LifeColumns, LifeEvents, risk_dates
-from jointmap.intervals.small_classes import own_counts
+from jointmap.hazard.small_classes import own_counts
 from jointmap.tables import METHOD_CODES
 
 GOOD, WEAK = METHOD_CODES["potential-shift"], METHOD_CODES["potential-difference"]

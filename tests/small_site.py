@@ -120,7 +120,7 @@ def load(
 
 def kept(site: Path) -> Kept:
     """Return the register's bytes and its fingerprint."""
-    from jointmap.workflows.site_folder import open_site
+    from jointmap.workflows.opening import open_site
 
     opened = open_site(site)
     with opened.register.read() as state:

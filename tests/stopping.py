@@ -21,7 +21,7 @@ from typing import NamedTuple
 import sqlalchemy as sa
 
 from jointmap.cli import main
-from jointmap.workflows.site_folder import open_site
+from jointmap.workflows.opening import open_site
 from jointmap.workflows.verify import verify_site
 
 WHO = ("--by", "T1", "--reason", "a reason")

@@ -38,8 +38,8 @@ def due(
 
     Example: jointmap due north --until 2026-06-30
     """
-    from jointmap.workflows.due import due_text
-    from jointmap.workflows.site_folder import open_site
+    from jointmap.pages.due.page import due_text
+    from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
     day = day_asked(folder, on)
@@ -57,7 +57,7 @@ def why(site: Path, tag: str, on: dt.date | None, known: dt.date | None) -> None
 
     Example: jointmap why north IJ-018
     """
-    from jointmap.workflows.site_folder import open_site
+    from jointmap.workflows.opening import open_site
     from jointmap.workflows.why import why_text
 
     folder = open_site(site)
@@ -94,7 +94,7 @@ def boundary(  # noqa: PLR0913, PLR0917
 
     Example: jointmap boundary north KP-B03 --out statement.pdf
     """
-    from jointmap.workflows.site_folder import open_site
+    from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
     day = day_asked(folder, on)
@@ -107,14 +107,14 @@ def boundary(  # noqa: PLR0913, PLR0917
 
         click.echo(halving_text(folder, main, on=day, known=known), nl=False)
     elif out:
-        from jointmap.workflows.boundary_statement import write_statement
+        from jointmap.pages.boundary.statement import write_statement
 
         show_written(
             write_statement(folder, name, out, on=day, known=known, force=force)
         )
         click.echo(str(out))
     else:
-        from jointmap.workflows.boundary import boundary_text
+        from jointmap.pages.boundary.page import boundary_text
 
         click.echo(boundary_text(folder, name, on=day, known=known), nl=False)
 
@@ -139,8 +139,8 @@ def dossier(
 
     Example: jointmap dossier north IJ-018 --out IJ-018.html
     """
-    from jointmap.workflows.dossier import dossier_html, dossier_text
-    from jointmap.workflows.site_folder import open_site
+    from jointmap.pages.dossier.page import dossier_html, dossier_text
+    from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
     day = day_asked(folder, on)

@@ -9,7 +9,7 @@ import click
 from jointmap.cli.options import Day, F, clock_option, read_clock
 
 if TYPE_CHECKING:
-    from jointmap.workflows.changes import Change
+    from jointmap.changes.change import Change
 
 
 def _recording(option: Callable[[F], F]) -> Callable[[F], F]:
@@ -46,8 +46,8 @@ def change_by(
     second: str = "",
 ) -> "Change":
     """Return day, instant, persons and reason of what is recorded now."""
-    from jointmap.workflows.changes import Change
-    from jointmap.workflows.site_folder import today_at
+    from jointmap.changes.change import Change
+    from jointmap.sites.site_folder import today_at
 
     now = read_clock()
     return Change(on or today_at(site, now), now, by, reason, second)

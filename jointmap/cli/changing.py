@@ -44,7 +44,7 @@ def revise(  # noqa: PLR0913, PLR0917 - one for each option
     Example: jointmap revise north test "IJ-018 2026-05-15" --set "reading=640 kohm"
     --reason "read from the wrong line of the sheet" --by P1
     """
-    from jointmap.workflows.revise import revise as run
+    from jointmap.changes.revise import revise as run
 
     folder = site_to_write(site)
     change = change_by(folder, None, by, reason, second)
@@ -67,7 +67,7 @@ def rename(
 
     Example: jointmap rename north IJ-018 IJ-118 --reason "new numbering" --by E1
     """
-    from jointmap.workflows.change_joint import rename as run
+    from jointmap.changes.change_joint import rename as run
 
     folder = site_to_write(site)
     tell_kept([run(folder, tag, new, change_by(folder, on, by, reason))])
@@ -96,7 +96,7 @@ def replace(
     Example: jointmap replace north IJ-018 --on 2026-05-20 --set serial=K-77
     --reason "stud 5 shorted" --by P1
     """
-    from jointmap.workflows.change_joint import replace_device
+    from jointmap.changes.change_joint import replace_device
 
     folder = site_to_write(site)
     change = change_by(folder, on, by, reason)
@@ -135,7 +135,7 @@ def retire(  # noqa: PLR0913, PLR0917 - one for each option
     Example: jointmap retire north IJ-018 --how "cut out" --reason "line rerouted"
     --by E1 --second A1
     """
-    from jointmap.workflows.retire_joint import retire as run
+    from jointmap.changes.retire_joint import retire as run
 
     folder = site_to_write(site)
     tell_kept(run(folder, tag, how, change_by(folder, on, by, reason, second)))
@@ -168,7 +168,7 @@ def join(  # noqa: PLR0913, PLR0917 - one for each option
     Example: jointmap join north KP-B03 --authority "head of integrity"
     --until 2026-12-31 --reason "one section during repair" --by E1 --second A1
     """
-    from jointmap.workflows.retire_joint import join_on_purpose
+    from jointmap.changes.retire_joint import join_on_purpose
 
     folder = site_to_write(site)
     change = change_by(folder, on, by, reason, second)
@@ -234,7 +234,7 @@ def attach(
     Example: jointmap attach north front.jpg --to joint IJ-018 --view front --by P1
     --reason "spring campaign"
     """
-    from jointmap.workflows.attach import attach as run
+    from jointmap.changes.attach import attach as run
 
     folder = site_to_write(site)
     change = change_by(folder, None, by, reason)
@@ -256,7 +256,7 @@ def seen(site: Path, entry: int, by: str, reason: str) -> None:
     Example: jointmap seen north 25 --by A1 --reason "compared with procedure, edition
     4"
     """
-    from jointmap.workflows.see_change import see
+    from jointmap.changes.see_change import see
 
     folder = site_to_write(site)
     click.echo(see(folder, entry, change_by(folder, None, by, reason)))

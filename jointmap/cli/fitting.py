@@ -56,7 +56,7 @@ def worksheet(  # noqa: PLR0913, PLR0917 - one argument per option
 
     Example: jointmap worksheet north IJ-050 --out sheets
     """
-    from jointmap.workflows.site_folder import open_site
+    from jointmap.workflows.opening import open_site
     from jointmap.workflows.worksheet import write_worksheets
 
     folder = open_site(site)

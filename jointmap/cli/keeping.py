@@ -39,7 +39,7 @@ def verify(
         raise click.UsageError("a proof is checked against a fingerprint elsewhere")
     if revision is not None and record is None:
         raise click.UsageError("--revision is one of a --record")
-    from jointmap.workflows.site_folder import open_site
+    from jointmap.workflows.opening import open_site
     from jointmap.workflows.verify import verify_site
 
     if record is not None:
@@ -65,7 +65,7 @@ def backup(site: Path, out: Path) -> None:
     Example: jointmap backup north --out north-2026-05-15.zip
     """
     from jointmap.workflows.backup import backup as run
-    from jointmap.workflows.site_folder import open_site
+    from jointmap.workflows.opening import open_site
     from jointmap.workflows.verify import lines_of
 
     kept = run(open_site(site), out)
@@ -88,8 +88,8 @@ def restore(file: Path, site: Path, database: str | None) -> None:
 
     Example: jointmap restore north-2026-05-15.zip north-again
     """
+    from jointmap.sites.site_folder import DATABASE as OWN_FILE
     from jointmap.workflows.backup import restore as run
-    from jointmap.workflows.site_folder import DATABASE as OWN_FILE
 
     click.echo(_told("restore.done", run(file, site, database or OWN_FILE)))
 
@@ -127,7 +127,7 @@ def late(site: Path, days: int, known: dt.date | None, form: str) -> None:
     Example: jointmap late north --days 30
     """
     from jointmap.workflows.late import late_text
-    from jointmap.workflows.site_folder import open_site
+    from jointmap.workflows.opening import open_site
 
     click.echo(late_text(open_site(site), days=days, known=known, form=form), nl=False)
 

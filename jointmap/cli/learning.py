@@ -83,7 +83,7 @@ def learn(  # noqa: PLR0913, PLR0917 - one option each
     found, text = job.learn_text(folder, on=day, known=known, tables=tables)
     click.echo(text, nl=False)
     if adopt:
-        from jointmap.workflows.changes import Change
+        from jointmap.changes.change import Change
 
         change = Change(day, read_clock(), by, reason, second)
         done = job.adopt(folder, found, change)
@@ -117,7 +117,7 @@ def what_if(  # noqa: PLR0913, PLR0917 - one option each
 
     Example: jointmap what-if north --target B=0.01 --months owner-protection-normal=18
     """
-    from jointmap.workflows.site_folder import open_site
+    from jointmap.workflows.opening import open_site
     from jointmap.workflows.what_if import Changes, what_if_text
 
     changes = Changes(
@@ -160,9 +160,9 @@ def early(site: Path, on: dt.date | None, known: dt.date | None) -> None:
 
     Example: jointmap early north
     """
-    from jointmap.workflows.asked import assessed
-    from jointmap.workflows.early import early_lines
-    from jointmap.workflows.site_folder import open_site
+    from jointmap.assessment.early import early_lines
+    from jointmap.pages.asked import assessed
+    from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
     with assessed(folder, day_asked(folder, on), known) as (found, _):
@@ -185,8 +185,8 @@ def predicted(
 
     Example: jointmap predicted north --out predicted.html
     """
+    from jointmap.workflows.opening import open_site
     from jointmap.workflows.predicted_found import predicted_html
-    from jointmap.workflows.site_folder import open_site
 
     folder = open_site(site)
     day = day_asked(folder, on)

@@ -31,8 +31,8 @@ def map_page(
 
     Example: jointmap map north --out map.html
     """
-    from jointmap.workflows.map_page import map_html
-    from jointmap.workflows.site_folder import open_site
+    from jointmap.pages.map_page import map_html
+    from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
     day = day_asked(folder, on)
@@ -61,8 +61,8 @@ def month(
 
     Example: jointmap month north 2026-06 --out june
     """
-    from jointmap.workflows.month import write_month
-    from jointmap.workflows.site_folder import open_site
+    from jointmap.pages.month.page import write_month
+    from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
     day = day_asked(folder, on)
@@ -87,7 +87,7 @@ def export(
     Example: jointmap export north --out joints.gpkg
     """
     from jointmap.workflows.export import export_joints
-    from jointmap.workflows.site_folder import open_site
+    from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
     day = day_asked(folder, on)
@@ -112,8 +112,8 @@ def publish(
 
     Example: jointmap publish north --out pages
     """
+    from jointmap.workflows.opening import open_site
     from jointmap.workflows.publish import write_pages
-    from jointmap.workflows.site_folder import open_site
 
     folder = open_site(site)
     day = day_asked(folder, on)

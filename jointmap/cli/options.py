@@ -142,7 +142,7 @@ def _keep_clock(ctx: click.Context, _param: click.Parameter, value: bool) -> Non
 
 def site_to_write(path: Path) -> Any:  # noqa: ANN401
     """Open a site for a command that records something."""
-    from jointmap.workflows.site_folder import open_site
+    from jointmap.workflows.opening import open_site
 
     said = click.get_current_context().meta.get(_CLOCK, False)
     return open_site(path, clock_is_right=said)
@@ -175,6 +175,6 @@ def read_clock() -> dt.datetime:
 
 def day_asked(site: Any, on: dt.date | None) -> dt.date:  # noqa: ANN401
     """Return ``on``, or the site's fixed training day, or today at the site."""
-    from jointmap.workflows.site_folder import today_at
+    from jointmap.sites.site_folder import today_at
 
     return on or today_at(site, read_clock())

@@ -48,7 +48,7 @@ def check(
     Example: jointmap check north --design
     """
     from jointmap.workflows.check import check_text
-    from jointmap.workflows.site_folder import open_site
+    from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
     text, count = check_text(

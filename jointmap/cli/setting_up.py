@@ -51,8 +51,8 @@ def new(site: Path, code: str, database: str | None) -> None:
 
     Example: jointmap new north --code NTH
     """
-    from jointmap.workflows.site_folder import DATABASE as OWN_FILE
-    from jointmap.workflows.site_folder import new_site
+    from jointmap.sites.site_folder import DATABASE as OWN_FILE
+    from jointmap.workflows.opening import new_site
 
     new_site(site, code, secrets.token_bytes(32), database=database or OWN_FILE)
     click.echo(f"{site}: fill in the sheets of {site / 'templates'}, then")
@@ -91,8 +91,8 @@ def load(
 
     Example: jointmap load north deliveries/2026-05 --by P1 --reason "spring campaign"
     """
-    from jointmap.workflows.load import load as run
-    from jointmap.workflows.telling import told
+    from jointmap.changes.load import load as run
+    from jointmap.changes.telling import told
 
     folder = site_to_write(site)
     now = read_clock()
@@ -131,7 +131,7 @@ def held(  # noqa: PLR0913, PLR0917 - one argument per option
 
     Example: jointmap held north
     """
-    from jointmap.workflows.decide_held import decide, held_lines
+    from jointmap.changes.decide_held import decide, held_lines
 
     del on
     folder = site_to_write(site)

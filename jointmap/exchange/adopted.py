@@ -7,8 +7,8 @@ from typing import Any
 from jointmap.acceptance import limit_in_force
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange.cells import Ref, read_cell
+from jointmap.hazard.failure_model import model_in_force
 from jointmap.intervals import rule_in_force
-from jointmap.intervals.failure_model import model_in_force
 from jointmap.register import FORMS, Record
 
 CATALOGUES: dict[str, Callable[..., Record]] = {

@@ -26,6 +26,9 @@ from jointmap.register.rule_codes import (
     RuleShape,
 )
 
+# What a decision is about that says what was seen.
+ENTRY = "entry"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rule(Record):

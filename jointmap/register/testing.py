@@ -19,6 +19,9 @@ PLACE_OF_SCOPE = {
 }
 
 
+_OF_A_DEVICE = (Scope.JOINT, Scope.STUD, Scope.GASKET_CORE)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class IsolationTest(Record):
     """One reading, or one visit that gave none."""
@@ -79,6 +82,16 @@ class IsolationTest(Record):
     witness_id: int | None = refers("person", optional=True)
     line_id: str = ""
     remark: str = ""
+
+    @property
+    def is_of_a_device(self) -> bool:
+        """Whether what is fitted at a joint was tested, whole or in part."""
+        return self.scope in _OF_A_DEVICE and self.joint_id is not None
+
+    @property
+    def needs_device(self) -> bool:
+        """Whether there must have been a device at the joint on that day."""
+        return self.is_of_a_device and self.stage is not Stage.BENCH
 
     def faults(self) -> Iterator[Problem]:
         """Refuse a test of nothing, an impossible resistance, a half stud."""

@@ -1,6 +1,6 @@
 """SQL and the record chain; nothing else touches a database."""
 
-from jointmap.storage.entries import Entry
+from jointmap.storage.chain.entries import Entry
 from jointmap.storage.reading import Reading, Revision
 from jointmap.storage.register_file import Register
 from jointmap.storage.writing import Writing

@@ -12,7 +12,7 @@ import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
 from jointmap.errors import Problem, WrongUse
-from jointmap.storage.entries import Entry
+from jointmap.storage.chain.entries import Entry
 from jointmap.storage.faults import place_of
 
 BACK = dt.timedelta(days=1)

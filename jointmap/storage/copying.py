@@ -15,8 +15,8 @@ from jointmap.storage.database import insert_rows, open_engine, sqlite_url, writ
 from jointmap.storage.faults import NO_ROOM
 from jointmap.storage.opening import add_site
 from jointmap.storage.register_file import Register
-from jointmap.storage.row_stream import raw_rows
 from jointmap.storage.schema import ENTRIES, SITES, table_of
+from jointmap.storage.verifying.row_stream import raw_rows
 
 _AT_ONCE = 5_000
 

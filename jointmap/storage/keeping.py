@@ -14,7 +14,7 @@ from jointmap.errors import JointmapError, Problem, Refused
 from jointmap.files import locks
 from jointmap.files.names import ASIDE, ATTACHMENTS, NEW, beside
 from jointmap.storage.register_file import Register
-from jointmap.storage.verify import attached_hashes
+from jointmap.storage.verifying.verify import attached_hashes
 
 
 @contextmanager

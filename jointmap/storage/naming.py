@@ -7,7 +7,7 @@ from sqlalchemy.engine import Connection
 
 from jointmap.register import FORMS
 from jointmap.register.codes import KIND_OF_SUBJECT
-from jointmap.storage.canonical import Plain
+from jointmap.storage.chain.canonical import Plain
 from jointmap.storage.schema import table_of
 
 
@@ -39,3 +39,8 @@ def _name_of(connection: Connection, site_id: int, kind: str, id_: Plain) -> str
         if row is None
         else key_text(connection, site_id, kind, tuple(row))
     )
+
+
+def plain_key(value: object) -> str | int | None:
+    """Return a part of a natural key as the database holds it."""
+    return value if value is None or isinstance(value, int) else str(value)

@@ -7,7 +7,7 @@ from jointmap.errors import BrokenRegister, JointmapError, Problem, WrongUse
 from jointmap.storage.database import open_engine, reading, writing
 from jointmap.storage.faults import place_of
 from jointmap.storage.guard import missing, put_guard
-from jointmap.storage.objects import object_faults
+from jointmap.storage.objects.compared import object_faults
 from jointmap.storage.schema import (
     ABOUT,
     GUARDED,

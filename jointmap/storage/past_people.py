@@ -6,7 +6,7 @@ import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
 from jointmap.register.roles import MAY_APPROVE
-from jointmap.storage.entries import read_entries
+from jointmap.storage.chain.entries import read_entries
 from jointmap.storage.known import Known
 from jointmap.storage.schema import table_of
 

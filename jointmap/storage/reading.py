@@ -10,7 +10,7 @@ import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
 from jointmap.register import Column, Form, Record, Site, form_of
-from jointmap.storage.entries import Entry, read_entries
+from jointmap.storage.chain.entries import Entry, read_entries
 from jointmap.storage.schema import table_of
 
 R = TypeVar("R", bound=Record)

@@ -11,6 +11,7 @@ import sqlalchemy as sa
 from sqlalchemy.engine import Connection, Engine
 
 from jointmap.errors import BrokenRegister, Problem, WrongUse
+from jointmap.storage.chain.entries import Said
 from jointmap.storage.clock import check_clock, times_of
 from jointmap.storage.database import (
     check_file,
@@ -20,7 +21,6 @@ from jointmap.storage.database import (
     trying,
     writing,
 )
-from jointmap.storage.entries import Said
 from jointmap.storage.faults import place_of
 from jointmap.storage.opening import add_site, check_schema
 from jointmap.storage.reading import Reading, begin_reading

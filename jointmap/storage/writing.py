@@ -10,15 +10,14 @@ from sqlalchemy.engine import Connection
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import FORMS, Form, Record, form_of
 from jointmap.register.roles import MAY_BEGIN
-from jointmap.storage.canonical import (
+from jointmap.storage.chain.canonical import (
     Plain,
     canonical_bytes,
     leaf_values,
     plain,
     salt_of,
 )
-from jointmap.storage.database import insert_rows
-from jointmap.storage.entries import (
+from jointmap.storage.chain.entries import (
     Entry,
     Said,
     Sealed,
@@ -26,7 +25,8 @@ from jointmap.storage.entries import (
     make_entry,
     write_entry,
 )
-from jointmap.storage.hash_tree import GrowingTree, leaf_hash
+from jointmap.storage.chain.hash_tree import GrowingTree, leaf_hash
+from jointmap.storage.database import insert_rows
 from jointmap.storage.known import Known, known_of
 from jointmap.storage.past_people import PastPeople
 from jointmap.storage.permission import Permission

@@ -15,14 +15,32 @@ from jointmap.errors import BrokenRegister, JointmapError, Problem, WrongUse
 from jointmap.files import check_new_place
 from jointmap.files.single import make_private_folder, write_private
 from jointmap.files.turns import Turn, clear_beside, turn
+from jointmap.sites.site_folder import (
+    DATABASE,
+    SiteFolder,
+    address_of,
+    read_settings,
+    write_settings,
+)
+from jointmap.sites.site_making import (
+    begun_elsewhere,
+    check_address,
+    free_place,
+    private_folder,
+    put_site,
+)
 from jointmap.storage import Register
 from jointmap.storage.attachment_files import fault_of, path_of
-from jointmap.storage.checking import Checked, check_register, reading_problems
 from jointmap.storage.copying import copy_site, save_copy
 from jointmap.storage.database import open_engine, sqlite_url, writing
 from jointmap.storage.faults import place_of
 from jointmap.storage.opening import codes_in, upgrade_tables
-from jointmap.storage.verify import attached_hashes
+from jointmap.storage.verifying.checking import (
+    Checked,
+    check_register,
+    reading_problems,
+)
+from jointmap.storage.verifying.verify import attached_hashes
 from jointmap.workflows.backup_file import (
     ABOUT,
     ATTACHED,
@@ -30,20 +48,6 @@ from jointmap.workflows.backup_file import (
     BackupFile,
     laid_to,
     opened_backup,
-)
-from jointmap.workflows.site_folder import (
-    DATABASE,
-    SiteFolder,
-    address_of,
-    read_settings,
-    write_settings,
-)
-from jointmap.workflows.site_making import (
-    begun_elsewhere,
-    check_address,
-    free_place,
-    private_folder,
-    put_site,
 )
 
 _DATE = (1980, 1, 1, 0, 0, 0)  # the same register gives the same file

@@ -15,8 +15,8 @@ from typing import Any
 
 from jointmap.errors import JointmapError, Problem, Refused
 from jointmap.files.single import open_private
+from jointmap.sites.site_folder import DATABASE
 from jointmap.storage.attachment_files import MOST_BYTES
-from jointmap.workflows.site_folder import DATABASE
 
 FORM = 1
 ABOUT = "backup.json"

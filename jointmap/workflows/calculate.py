@@ -2,17 +2,17 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from jointmap.desk.calculation import Calculation, Input
+from jointmap.desk.fitting import FITTING
+from jointmap.desk.fluid import FLUID
+from jointmap.desk.joint import JOINT
+from jointmap.desk.pipe import PIPE
+from jointmap.desk.potential import POTENTIAL
+from jointmap.desk.small import SMALL
 from jointmap.errors import JointmapError, Problem, Refused, WrongUse
 from jointmap.tables import SOURCES
 from jointmap.units import accepted, read_quantity
 from jointmap.wording.quantities import show
-from jointmap.workflows.calculations import Calculation, Input
-from jointmap.workflows.fitting_calculations import FITTING
-from jointmap.workflows.fluid_calculations import FLUID
-from jointmap.workflows.joint_calculations import JOINT
-from jointmap.workflows.pipe_calculations import PIPE
-from jointmap.workflows.potential_calculations import POTENTIAL
-from jointmap.workflows.small_calculations import SMALL
 
 CALCULATIONS: dict[str, Calculation] = {
     **PIPE,

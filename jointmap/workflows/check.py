@@ -4,17 +4,17 @@ import datetime as dt
 from collections.abc import Iterator
 
 from jointmap.errors import Problem, WrongUse
+from jointmap.pages.asked import assessed
+from jointmap.pages.findings.every_finding import ALL_FINDERS, all_findings
+from jointmap.pages.findings.of_design import DESIGN_FINDERS
+from jointmap.pages.showing import Showing
+from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text import lines_text
 from jointmap.reports.finding_groups import by_kind
 from jointmap.reports.views import Finding
+from jointmap.sites.site_folder import SiteFolder
 from jointmap.wording import say
 from jointmap.wording.labels import FINDINGS
-from jointmap.workflows.asked import assessed
-from jointmap.workflows.design_check import DESIGN_FINDERS
-from jointmap.workflows.finding_list import ALL_FINDERS, all_findings
-from jointmap.workflows.showing import Showing
-from jointmap.workflows.shown_tests import ShownTests
-from jointmap.workflows.site_folder import SiteFolder
 
 
 def check_text(

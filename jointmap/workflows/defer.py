@@ -6,19 +6,19 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from jointmap.assessment.assess import Assessment
+from jointmap.assessment.deferrals import Named, subjects_named
+from jointmap.changes.change import Change, begin, check_day
+from jointmap.changes.decided import Decided, decision
+from jointmap.changes.rows.context import local_day
+from jointmap.changes.rows.records_checked import check_days
 from jointmap.errors import Problem, WrongUse
+from jointmap.pages.asked import assessed
+from jointmap.pages.due.steps import basis_of, because_of
+from jointmap.pages.showing import Showing, day_of, subject_link
 from jointmap.register.codes import DecisionKind, Subject, code_of
+from jointmap.sites.site_folder import SiteFolder
 from jointmap.wording import say
-from jointmap.workflows.asked import assessed
-from jointmap.workflows.assess import Assessment
-from jointmap.workflows.changes import Change, begin, check_day
-from jointmap.workflows.context import local_day
-from jointmap.workflows.decided import Decided, decision
-from jointmap.workflows.deferrals import Named, subjects_named
-from jointmap.workflows.due_views import basis_of, because_of
-from jointmap.workflows.records_checked import check_days
-from jointmap.workflows.showing import Showing, day_of, subject_link
-from jointmap.workflows.site_folder import SiteFolder
 
 
 @dataclass(frozen=True, slots=True)

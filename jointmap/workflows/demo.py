@@ -9,11 +9,11 @@ from importlib import resources
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from jointmap.changes.load import load
 from jointmap.errors import Problem, WrongUse
-from jointmap.workflows.load import load
-from jointmap.workflows.month import write_month
+from jointmap.pages.month.page import write_month
+from jointmap.sites.site_folder import SiteFolder, by_clock, new_site
 from jointmap.workflows.publish import write_pages
-from jointmap.workflows.site_folder import SiteFolder, by_clock, new_site
 
 SAMPLE_CODE = "ORS"
 SAMPLE_DAY = dt.date(2026, 5, 15)

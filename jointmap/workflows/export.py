@@ -10,14 +10,14 @@ import numpy as np
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.files import check_output, put_file
+from jointmap.pages.asked import assessed
+from jointmap.pages.dossier.place import post_text
+from jointmap.pages.joint_sentences import joint_summary
+from jointmap.pages.showing import Showing, day_of
 from jointmap.plain_text import Cell, csv_text, visible
 from jointmap.register.codes import Subject, code_of
-from jointmap.workflows.asked import assessed
-from jointmap.workflows.dossier_place import post_text
-from jointmap.workflows.joint_sentences import joint_summary
-from jointmap.workflows.showing import Showing, day_of
-from jointmap.workflows.shown_places import ShownPlaces, shown_places
-from jointmap.workflows.site_folder import SiteFolder
+from jointmap.sites.site_folder import SiteFolder
+from jointmap.snapshot.shown_places import ShownPlaces, shown_places
 
 FORMATS = (".csv", ".geojson", ".gpkg", ".gpx")
 Columns = dict[str, list[Cell]]

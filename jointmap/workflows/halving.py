@@ -6,13 +6,13 @@ from collections.abc import Iterator
 import numpy as np
 
 from jointmap.errors import Problem, WrongUse
+from jointmap.pages.asked import assessed
+from jointmap.pages.showing import Showing
 from jointmap.plain_text import lines_text
 from jointmap.register.codes import Purpose, Verdict, code_of
 from jointmap.sections import halving_plan, most_readings
+from jointmap.sites.site_folder import SiteFolder
 from jointmap.wording import say
-from jointmap.workflows.asked import assessed
-from jointmap.workflows.showing import Showing
-from jointmap.workflows.site_folder import SiteFolder
 
 # A service found shorted weighs so much more than one last shown isolating (owner's
 # choice).

@@ -6,28 +6,28 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from jointmap.attached.receiving import received
+from jointmap.changes.change import Change, begin
 from jointmap.errors import BrokenRegister, Problem, WrongUse
 from jointmap.files import publishing
 from jointmap.incoming import open_named_file
-from jointmap.plain_text import json_text
-from jointmap.register import Attachment, Device, Installation, Joint, Record, form_of
-from jointmap.reports.handover import handover_html, handover_table
-from jointmap.reports.views_handover import HandoverRow
-from jointmap.storage import Reading
-from jointmap.storage.attachment_files import fault_of, path_of
-from jointmap.storage.keeping import keeping
-from jointmap.wording import say
-from jointmap.workflows.asked import frame_of
-from jointmap.workflows.changes import Change, begin
-from jointmap.workflows.handover_view import (
+from jointmap.pages.asked import frame_of
+from jointmap.pages.handover_view import (
     VIEW,
     handover_page,
     handover_rows,
     submissions,
 )
-from jointmap.workflows.receiving import received
-from jointmap.workflows.site_folder import SiteFolder, mark_of
-from jointmap.workflows.written import Written
+from jointmap.pages.written import Written
+from jointmap.plain_text import json_text
+from jointmap.register import Attachment, Device, Installation, Joint, Record, form_of
+from jointmap.reports.handover import handover_html, handover_table
+from jointmap.reports.views_handover import HandoverRow
+from jointmap.sites.site_folder import SiteFolder, mark_of
+from jointmap.storage import Reading
+from jointmap.storage.attachment_files import fault_of, path_of
+from jointmap.storage.keeping import keeping
+from jointmap.wording import say
 
 SUBMISSION = "submission.json"
 HANDOVER = "handover"  # what kind of published folder this is

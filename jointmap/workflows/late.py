@@ -14,10 +14,10 @@ from jointmap.register import (
     Occurrence,
     Record,
 )
+from jointmap.sites.site_folder import SiteFolder
 from jointmap.storage import Reading
-from jointmap.storage.naming import key_text
+from jointmap.storage.naming import key_text, plain_key
 from jointmap.wording import say
-from jointmap.workflows.site_folder import SiteFolder
 
 LATE_DAYS = 90
 # What tells, of each kind, when it happened.
@@ -65,8 +65,3 @@ def _late(state: Reading, days: int) -> Iterator[tuple[str, ...]]:
                 named = kind.KIND.replace("_", " ")
                 who = (entry.recorded_by, entry.reason)
                 yield named, what, str(happened), str(on), str(delay), *who
-
-
-def plain_key(value: object) -> str | int | None:
-    """Return a part of a natural key as the database holds it."""
-    return value if value is None or isinstance(value, int) else str(value)

@@ -5,12 +5,17 @@ from collections.abc import Iterator
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
+from jointmap.assessment.assess import assess
+from jointmap.assessment.lives import read_lives
+from jointmap.assessment.trends import read_series, spread_by_method
+from jointmap.changes.change import Change, begin
+from jointmap.changes.decided import Decided, decision
+from jointmap.changes.rows.context import local_day
+from jointmap.changes.rows.records_checked import check_days
 from jointmap.errors import Problem, WrongUse
 from jointmap.files.names import MODELS
 from jointmap.files.single import make_private_folder, put_private
-from jointmap.incoming import read_plain_file, text_of
-from jointmap.incoming.limits import TABLE_BYTES
-from jointmap.intervals.failure_model import (
+from jointmap.hazard.failure_model import (
     ClassFamily,
     FailureModel,
     default_prior,
@@ -18,21 +23,16 @@ from jointmap.intervals.failure_model import (
     model_on,
     to_json,
 )
-from jointmap.intervals.learning import LEAST_FAILURES, learn
+from jointmap.hazard.learning import LEAST_FAILURES, learn
+from jointmap.incoming import read_plain_file, text_of
+from jointmap.incoming.limits import TABLE_BYTES
 from jointmap.plain_text import lines_text
 from jointmap.register import Model
 from jointmap.register.codes import DecisionKind, Mark
+from jointmap.sites.site_folder import SiteFolder
 from jointmap.storage import Reading
 from jointmap.tables.risk import load_errors, load_targets
 from jointmap.wording import say
-from jointmap.workflows.assess import assess
-from jointmap.workflows.changes import Change, begin
-from jointmap.workflows.context import local_day
-from jointmap.workflows.decided import Decided, decision
-from jointmap.workflows.lives import read_lives
-from jointmap.workflows.records_checked import check_days
-from jointmap.workflows.site_folder import SiteFolder
-from jointmap.workflows.trends import read_series, spread_by_method
 
 # With fewer effective failures of its own a class follows the plant (judgement).
 SPEAKS_FOR_ITSELF = 3.0

@@ -6,26 +6,26 @@ from collections.abc import Iterator
 import numpy as np
 from markupsafe import Markup
 
+from jointmap.assessment.assess import Assessment
+from jointmap.assessment.early import early_lines
 from jointmap.errors import Refused
-from jointmap.intervals.failure_model import FailureModel
-from jointmap.intervals.hazard_ages import LifeEvents, gathered
-from jointmap.intervals.hazard_dates import LifeColumns
-from jointmap.intervals.hazard_outlook import predicted_and_found
-from jointmap.intervals.seen_lives import seen_lives
-from jointmap.intervals.turnbull import turnbull
-from jointmap.intervals.weibull import LifeIntervals, fit_weibull
+from jointmap.hazard.ages import LifeEvents, gathered
+from jointmap.hazard.dates import LifeColumns
+from jointmap.hazard.failure_model import FailureModel
+from jointmap.hazard.outlook import predicted_and_found
+from jointmap.hazard.seen_lives import seen_lives
+from jointmap.hazard.turnbull import turnbull
+from jointmap.hazard.weibull import LifeIntervals, fit_weibull
+from jointmap.pages.asked import assessed
 from jointmap.plain_text import own_markup
 from jointmap.reports import REPORTS
 from jointmap.reports.views import NO_DRAWING, Frame
 from jointmap.reports.views_predicted import ClassRow, PredictedPage, QuarterRow
 from jointmap.site_map.life_plot import LifePlot, life_plot
+from jointmap.sites.site_folder import SiteFolder
 from jointmap.wording import say
 from jointmap.wording.problems import line_of
-from jointmap.workflows.asked import assessed
-from jointmap.workflows.assess import Assessment
-from jointmap.workflows.early import early_lines
 from jointmap.workflows.learn import SPEAKS_FOR_ITSELF, ageing_lines
-from jointmap.workflows.site_folder import SiteFolder
 from jointmap.workflows.what_if import base_model, lives_under
 
 

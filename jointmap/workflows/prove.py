@@ -1,12 +1,12 @@
 """The proof that a record is in the register, as data that anyone can check."""
 
+from jointmap.changes.rows.find_record import any_kind_called, key_of, record_called
 from jointmap.errors import BrokenRegister, Problem
 from jointmap.plain_text import json_text
 from jointmap.register import FORMS
+from jointmap.sites.site_folder import SiteFolder
 from jointmap.storage.known import Current
-from jointmap.storage.proof import Proof, prove_record
-from jointmap.workflows.find_record import any_kind_called, key_of, record_called
-from jointmap.workflows.site_folder import SiteFolder
+from jointmap.storage.verifying.proof import Proof, prove_record
 
 _LEAD = ("kind", "form", "id", "revision")
 

@@ -7,33 +7,33 @@ from pathlib import Path
 
 from jointmap.errors import Problem
 from jointmap.files import Published, publishing
-from jointmap.reports import REPORTS
-from jointmap.reports.views import Finding
-from jointmap.site_map.page import page
-from jointmap.workflows.asked import assessed
-from jointmap.workflows.boundary import (
+from jointmap.pages.asked import assessed
+from jointmap.pages.boundary.page import (
     boundaries_view,
     boundary_view,
     statement_link,
 )
-from jointmap.workflows.dossier import dossier_view
-from jointmap.workflows.dossier_index import dossier_index
-from jointmap.workflows.due import due_csv, due_page, due_table
-from jointmap.workflows.finding_list import all_findings, findings_of_boundary
-from jointmap.workflows.map_page import map_data
-from jointmap.workflows.month import MONTH
-from jointmap.workflows.overview import (
+from jointmap.pages.dossier.index import dossier_index
+from jointmap.pages.dossier.page import dossier_view
+from jointmap.pages.due.page import due_csv, due_page, due_table
+from jointmap.pages.findings.every_finding import all_findings, findings_of_boundary
+from jointmap.pages.map_page import map_data
+from jointmap.pages.month.page import MONTH
+from jointmap.pages.overview import (
     findings_view,
     held_view,
     index_view,
     sources_view,
 )
+from jointmap.pages.shelf import Shelf
+from jointmap.pages.showing import Showing
+from jointmap.pages.shown_tests import ShownTests
+from jointmap.pages.written import Written
+from jointmap.reports import REPORTS
+from jointmap.reports.views import Finding
+from jointmap.site_map.page import page
+from jointmap.sites.site_folder import SiteFolder, mark_of
 from jointmap.workflows.predicted_found import predicted_page
-from jointmap.workflows.shelf import Shelf
-from jointmap.workflows.showing import Showing
-from jointmap.workflows.shown_tests import ShownTests
-from jointmap.workflows.site_folder import SiteFolder, mark_of
-from jointmap.workflows.written import Written
 
 PAGES = "pages"  # what kind of published folder this is
 

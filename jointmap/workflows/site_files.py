@@ -19,8 +19,8 @@ from jointmap.files.names import (
     TEMPLATES,
     beside,
 )
+from jointmap.sites.site_folder import SETTINGS
 from jointmap.storage.attachment_files import FOLDERS, hash_of, others_in, path_of
-from jointmap.workflows.site_folder import SETTINGS
 
 # The user's own sheets, and models that were learned and not adopted.
 _LOOSE = (TEMPLATES, MODELS)

@@ -11,28 +11,26 @@ from dataclasses import dataclass
 from typing import TypeAlias
 from zoneinfo import ZoneInfo
 
-from jointmap.errors import JointmapError, Problem, Refused
+from jointmap.assessment.assess import assess
+from jointmap.attached.within_limits import within
+from jointmap.changes.culprit import ReaderStops
+from jointmap.pages.asked import frame_of
+from jointmap.pages.boundary.page import boundary_view
+from jointmap.pages.dossier.page import dossier_view
+from jointmap.pages.due.page import due_page
+from jointmap.pages.findings.every_finding import all_findings
+from jointmap.pages.map_page import map_data
+from jointmap.pages.month.page import month_pages
+from jointmap.pages.month.planned import plan_month
+from jointmap.pages.showing import Showing
+from jointmap.pages.shown_tests import ShownTests
 from jointmap.register import Joint
 from jointmap.site_map.page import page
+from jointmap.sites.site_folder import SiteFolder
 from jointmap.storage import Reading
 from jointmap.storage.register_file import Trial
-from jointmap.wording import say
-from jointmap.wording.problems import line_of
-from jointmap.workflows.asked import frame_of
-from jointmap.workflows.assess import assess
-from jointmap.workflows.boundary import boundary_view
-from jointmap.workflows.dossier import dossier_view
-from jointmap.workflows.due import due_page
 from jointmap.workflows.export import joint_columns
-from jointmap.workflows.finding_list import all_findings
-from jointmap.workflows.map_page import map_data
-from jointmap.workflows.month import month_pages
-from jointmap.workflows.planned import plan_month
-from jointmap.workflows.showing import Showing
-from jointmap.workflows.shown_tests import ShownTests
-from jointmap.workflows.site_folder import SiteFolder
 from jointmap.workflows.touched import Touched, everything, touched
-from jointmap.workflows.within_limits import TimeIsUp, within
 
 # Processor time: a fixed part, and one that grows with the site. Measured: 10 s for
 # 10,000 joints (docs/measurements.md); what takes 20 times that has gone wrong.
@@ -43,26 +41,6 @@ MOST_PAGES = 20
 MOST_STOPS = 50
 
 Reader: TypeAlias = Callable[[Showing, Touched], object]
-
-
-class ReaderStops(Refused):
-    """What is to be kept would stop a reader; ``reader`` is its name."""
-
-    def __init__(self, reader: str, error: Exception) -> None:
-        """Say which reader stops, and what it said."""
-        self.reader = reader
-        facts = {"reader": reader, "said": _said(error)}
-        super().__init__(Problem("trial.stops", facts))
-
-
-def _said(error: Exception) -> str:
-    if isinstance(error, JointmapError):
-        return "; ".join(line_of(p) for p in error.problems)
-    if isinstance(error, TimeIsUp):
-        return say("trial.endless")
-    if isinstance(error, MemoryError):
-        return say("trial.memory")
-    return f"{type(error).__name__}: {error}"
 
 
 def _dossiers(showing: Showing, about: Touched) -> None:

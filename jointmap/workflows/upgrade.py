@@ -2,10 +2,10 @@
 
 from pathlib import Path
 
+from jointmap.sites.site_folder import read_settings
 from jointmap.storage.database import check_file, file_of, open_engine
 from jointmap.storage.opening import upgrade_tables
 from jointmap.wording import say
-from jointmap.workflows.site_folder import read_settings
 
 
 def upgrade_site(path: Path) -> str:

@@ -3,20 +3,24 @@
 from dataclasses import dataclass
 from pathlib import Path
 
+from jointmap.attached.shown_copies import copy_problems
 from jointmap.errors import Problem
 from jointmap.files.names import SETTINGS_FILE
-from jointmap.storage.checking import Checked, check_register, reading_problems
+from jointmap.sites.site_folder import SiteFolder, open_site, read_settings
 from jointmap.storage.faults import place_of
-from jointmap.storage.verify import attached_hashes
+from jointmap.storage.verifying.checking import (
+    Checked,
+    check_register,
+    reading_problems,
+)
+from jointmap.storage.verifying.verify import attached_hashes
 from jointmap.wording import say
 from jointmap.wording.problems import line_of
-from jointmap.workflows.shown_copies import copy_problems
 from jointmap.workflows.site_files import (
     file_problems,
     right_problems,
     setting_problems,
 )
-from jointmap.workflows.site_folder import SiteFolder, open_site, read_settings
 
 MOST_FILES = 20  # that are named
 # What is told and no fault.

@@ -6,33 +6,33 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from jointmap.assessment.assess import Assessment
+from jointmap.assessment.lives import Lives, read_lives
+from jointmap.assessment.risk import modelled, site_risk
+from jointmap.assessment.trends import read_series
 from jointmap.due_list import build
 from jointmap.errors import Problem, WrongUse
-from jointmap.intervals import Candidates, DueItems
-from jointmap.intervals.failure_model import (
+from jointmap.hazard.ages import LifeEvents
+from jointmap.hazard.candidates import risk_of
+from jointmap.hazard.failure_model import (
     DEFAULT_PRIOR,
     NO_DATA,
     FailureModel,
     default_prior,
 )
-from jointmap.intervals.hazard_ages import LifeEvents
-from jointmap.intervals.hazard_candidates import risk_of
-from jointmap.intervals.hazard_outlook import average_hidden
+from jointmap.hazard.outlook import average_hidden
+from jointmap.intervals import Candidates, DueItems
 from jointmap.intervals.rules import rows_under
+from jointmap.pages.asked import assessed
+from jointmap.pages.due.page import subject_links
+from jointmap.pages.showing import Showing
 from jointmap.plain_text import lines_text
 from jointmap.register import Rule
 from jointmap.register.codes import Basis, Consequence, DueState, word_of
 from jointmap.register.columns import Floats, RuleColumns
+from jointmap.sites.site_folder import SiteFolder
 from jointmap.tables.risk import METHOD_ERRORS, MethodErrors
 from jointmap.wording import say
-from jointmap.workflows.asked import assessed
-from jointmap.workflows.assess import Assessment
-from jointmap.workflows.due import subject_links
-from jointmap.workflows.lives import Lives, read_lives
-from jointmap.workflows.risk import modelled, site_risk
-from jointmap.workflows.showing import Showing
-from jointmap.workflows.site_folder import SiteFolder
-from jointmap.workflows.trends import read_series
 
 DAYS_A_YEAR = 365.25
 MOST_SHOWN = 20

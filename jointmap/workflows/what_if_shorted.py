@@ -3,16 +3,16 @@
 import datetime as dt
 from collections.abc import Iterator
 
+from jointmap.pages.asked import assessed
+from jointmap.pages.dossier.page import joint_named
+from jointmap.pages.merged import merged_with, merges_if_shorted
+from jointmap.pages.showing import Showing
 from jointmap.plain_text import lines_text
 from jointmap.register import Structure
+from jointmap.sites.site_folder import SiteFolder
+from jointmap.snapshot.feeds import sources_of
 from jointmap.wording import say
 from jointmap.wording.quantities import show
-from jointmap.workflows.asked import assessed
-from jointmap.workflows.dossier import joint_named
-from jointmap.workflows.feeds import sources_of
-from jointmap.workflows.merged import merged_with, merges_if_shorted
-from jointmap.workflows.showing import Showing
-from jointmap.workflows.site_folder import SiteFolder
 
 
 def what_if_text(

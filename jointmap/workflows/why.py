@@ -2,10 +2,10 @@
 
 import datetime as dt
 
+from jointmap.pages.dossier.page import one_dossier
+from jointmap.pages.findings.of_dates import missed_limits
 from jointmap.reports import REPORTS
-from jointmap.workflows.dossier import one_dossier
-from jointmap.workflows.findings import missed_limits
-from jointmap.workflows.site_folder import SiteFolder
+from jointmap.sites.site_folder import SiteFolder
 
 
 def why_text(site: SiteFolder, tag: str, *, on: dt.date, known: dt.date | None) -> str:

@@ -10,15 +10,15 @@ from pathlib import Path
 from jointmap.errors import Problem, WrongUse
 from jointmap.files import check_output, put_file
 from jointmap.files.guard import place_of
+from jointmap.pages.asked import frame_of
+from jointmap.pages.file_names import file_names
+from jointmap.pages.worksheet.page import worksheet_view
+from jointmap.pages.worksheet.places import places_in
 from jointmap.register import Alias, Joint
 from jointmap.reports.views_worksheet import Worksheet
 from jointmap.reports.worksheet import worksheet_page, worksheet_pdf
-from jointmap.workflows.asked import frame_of
-from jointmap.workflows.file_names import file_names
-from jointmap.workflows.joint_names import joint_called
-from jointmap.workflows.site_folder import SiteFolder
-from jointmap.workflows.worksheet_places import places_in
-from jointmap.workflows.worksheet_view import worksheet_view
+from jointmap.sites.site_folder import SiteFolder
+from jointmap.snapshot.joint_names import joint_called
 
 # The typesetter's memory grows with every sheet: a worker ends after so many.
 SHEETS_PER_WORKER = 100

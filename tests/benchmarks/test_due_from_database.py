@@ -10,10 +10,10 @@ import time
 
 import pytest
 
+from jointmap.assessment import assess as job
+from jointmap.pages.due.page import due_csv, due_table
+from jointmap.pages.showing import Showing
 from jointmap.storage import Register
-from jointmap.workflows import assess as job
-from jointmap.workflows.due import due_csv, due_table
-from jointmap.workflows.showing import Showing
 from tests.large_register import large_register
 
 pytestmark = pytest.mark.benchmark

@@ -5,10 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from jointmap.intervals.class_rates import Pool, pooled
-from jointmap.intervals.failure_model import ClassFamily, ageing_alike, default_prior
-from jointmap.intervals.hazard_ages import gathered
-from jointmap.intervals.hazard_dates import (
+from jointmap.hazard.ages import gathered
+from jointmap.hazard.class_rates import Pool, pooled
+from jointmap.hazard.dates import (
     LifeColumns,
     LifeEvents,
     grids,
@@ -16,8 +15,9 @@ from jointmap.intervals.hazard_dates import (
     rates_of,
     risk_dates,
 )
-from jointmap.intervals.hazard_filter import beliefs
-from jointmap.intervals.hazard_nodes import laguerre_nodes
+from jointmap.hazard.failure_model import ClassFamily, ageing_alike, default_prior
+from jointmap.hazard.filter import beliefs
+from jointmap.hazard.nodes import laguerre_nodes
 from jointmap.tables import METHOD_CODES
 from tests.cpu_time import seconds
 

@@ -11,8 +11,8 @@ import pytest
 
 from jointmap.assembly import Result, Surroundings, fittings_of_records, review_all
 from jointmap.register import Installation
-from jointmap.workflows.columns import read_ground
-from jointmap.workflows.fittings import reviewed_now
+from jointmap.snapshot.fittings import reviewed_now
+from jointmap.snapshot.site_columns import read_ground
 from tests.fitting_samples import KIT
 from tests.large_register import large_register
 

@@ -13,10 +13,10 @@ import pytest
 
 from jointmap.register import FORMS
 from jointmap.storage import Register
-from jointmap.storage.canonical import plain
-from jointmap.storage.checking import check_register
+from jointmap.storage.chain.canonical import plain
 from jointmap.storage.database import open_engine, writing
 from jointmap.storage.schema import MARK, METADATA, table_of
+from jointmap.storage.verifying.checking import check_register
 from tests.cpu_time import seconds
 from tests.storage.samples import DAY, KEY, NOON, fill, reading, site, unasked
 

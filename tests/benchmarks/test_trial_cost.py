@@ -5,7 +5,8 @@ import shutil
 
 import pytest
 
-from jointmap.workflows.site_folder import SiteFolder, open_site
+from jointmap.sites.site_folder import SiteFolder
+from jointmap.workflows.opening import open_site
 from jointmap.workflows.trial import trial_of
 from tests.cpu_time import seconds
 from tests.large_register import large_register

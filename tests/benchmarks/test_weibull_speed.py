@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from lifelines import WeibullFitter
 
-from jointmap.intervals.weibull import LifeIntervals, fit_weibull
+from jointmap.hazard.weibull import LifeIntervals, fit_weibull
 from tests.cpu_time import seconds
 
 pytestmark = pytest.mark.benchmark

@@ -9,10 +9,10 @@ from dataclasses import replace
 
 import pytest
 
+from jointmap.pages.worksheet.page import worksheet_view
 from jointmap.wording import say
 from jointmap.wording.cautions import CAUTIONS
 from jointmap.workflows.worksheet import _pdfs
-from jointmap.workflows.worksheet_view import worksheet_view
 from tests.fitting_samples import FRAME, PLACE
 
 pytestmark = pytest.mark.benchmark

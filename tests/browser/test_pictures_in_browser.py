@@ -5,8 +5,8 @@ import hashlib
 
 import pytest
 
+from jointmap.changes.load import load
 from jointmap.pictures import kind_of, rebuilt
-from jointmap.workflows.load import load
 from jointmap.workflows.publish import write_pages
 from tests.opened_site import FIRST, ON, opened
 from tests.pictures_made import ACCEPTED, ACT, CARRIERS, NOT_REBUILT, drawing

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from jointmap.changes.load import load
 from jointmap.cli.main import main
 from jointmap.workflows.demo import (
     SAMPLE_CODE,
@@ -19,8 +20,7 @@ from jointmap.workflows.demo import (
     deliveries,
     sample_folder,
 )
-from jointmap.workflows.load import load
-from jointmap.workflows.site_folder import new_site
+from jointmap.workflows.opening import new_site
 
 DAY = dt.date(2025, 9, 5)
 ON = ("--on", "2025-06-30")

@@ -11,15 +11,15 @@ from pathlib import Path
 
 import pytest
 
+from jointmap.changes.decide_held import decide, held_lines
+from jointmap.changes.load import load
 from jointmap.errors import JointmapError
 from jointmap.register import Decision, Joint, Road
 from jointmap.register.rule_codes import RuleShape
 from jointmap.storage import Writing
 from jointmap.wording.problems import line_of
-from jointmap.workflows.decide_held import decide, held_lines
 from jointmap.workflows.export import export_joints
-from jointmap.workflows.load import load
-from jointmap.workflows.site_folder import new_site, open_site
+from jointmap.workflows.opening import new_site, open_site
 from tests.command_line import ROOT
 from tests.opened_site import FIRST, KEY, ON, sent
 from tests.poison_site import POISON_SHEETS, every_reader_runs

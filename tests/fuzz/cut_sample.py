@@ -5,9 +5,10 @@ import datetime as dt
 import io
 from pathlib import Path
 
+from jointmap.changes.load import load
+from jointmap.sites.site_folder import SiteFolder
 from jointmap.workflows.demo import SAMPLE_CODE, SAMPLE_KEY, deliveries
-from jointmap.workflows.load import load
-from jointmap.workflows.site_folder import SiteFolder, new_site
+from jointmap.workflows.opening import new_site
 
 SAMPLE = Path(__file__).resolve().parents[2] / "sample_site"
 TAGS = {"IJ-001", "IJ-002", "IJ-027", "IJ-028", "IJ-049", "IJ-083"}

@@ -14,21 +14,22 @@ import traceback
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 
+from jointmap.changes.load import load
+from jointmap.changes.telling import told
 from jointmap.errors import JointmapError
-from jointmap.storage.checking import check_register
+from jointmap.pages.asked import assessed
+from jointmap.pages.dossier.page import dossier_html
+from jointmap.pages.due.page import due_text
+from jointmap.pages.findings.every_finding import all_findings
+from jointmap.pages.map_page import map_html
+from jointmap.pages.month.page import write_month
+from jointmap.pages.showing import Showing
+from jointmap.pages.shown_tests import ShownTests
+from jointmap.sites.site_folder import SiteFolder
+from jointmap.storage.verifying.checking import check_register
 from jointmap.wording.problems import lines_of
-from jointmap.workflows.asked import assessed
-from jointmap.workflows.dossier import dossier_html
-from jointmap.workflows.due import due_text
 from jointmap.workflows.export import export_joints
-from jointmap.workflows.finding_list import all_findings
-from jointmap.workflows.load import load
-from jointmap.workflows.map_page import map_html
-from jointmap.workflows.month import write_month
-from jointmap.workflows.showing import Showing
-from jointmap.workflows.shown_tests import ShownTests
-from jointmap.workflows.site_folder import SiteFolder, open_site
-from jointmap.workflows.telling import told
+from jointmap.workflows.opening import open_site
 from tests.fuzz.cut_sample import AFTER, ON
 
 SECONDS = 10

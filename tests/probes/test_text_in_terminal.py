@@ -13,7 +13,7 @@ from jointmap.cli import main
 from jointmap.cli.terminal import VisibleStream
 from jointmap.plain_text import visible
 from jointmap.register import Joint
-from jointmap.workflows.site_folder import open_site
+from jointmap.workflows.opening import open_site
 from tests.command_line import ROOT, jointmap
 from tests.hostile_pages import cells_of, is_formula, unseen_in
 from tests.hostile_site import probes

@@ -14,13 +14,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from jointmap.attached.within_limits import within
+from jointmap.changes.load import load
 from jointmap.errors import JointmapError
 from jointmap.exchange.files import sheet_of
 from jointmap.workflows.demo import sample_folder
-from jointmap.workflows.load import load
-from jointmap.workflows.site_folder import open_site
+from jointmap.workflows.opening import open_site
 from jointmap.workflows.trial import READERS, trial_of
-from jointmap.workflows.within_limits import within
 from tests.small_site import write
 
 NOW = dt.datetime(2026, 6, 1, 12, tzinfo=dt.UTC)

@@ -6,10 +6,10 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from jointmap.intervals.class_rates import Pool, pooled
-from jointmap.intervals.failure_model import default_prior
-from jointmap.intervals.hazard_dates import LifeColumns, rates_of
-from jointmap.intervals.learning import LEAST_FAILURES, learn
+from jointmap.hazard.class_rates import Pool, pooled
+from jointmap.hazard.dates import LifeColumns, rates_of
+from jointmap.hazard.failure_model import default_prior
+from jointmap.hazard.learning import LEAST_FAILURES, learn
 from tests.random_lives import (
     A_DAY,
     GOOD,

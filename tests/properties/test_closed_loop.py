@@ -10,10 +10,10 @@ import copy
 import numpy as np
 import pytest
 
-from jointmap.intervals.failure_model import default_prior
-from jointmap.intervals.hazard_ages import DAYS_A_YEAR
-from jointmap.intervals.hazard_dates import risk_dates
-from jointmap.intervals.learning import learn
+from jointmap.hazard.ages import DAYS_A_YEAR
+from jointmap.hazard.dates import risk_dates
+from jointmap.hazard.failure_model import default_prior
+from jointmap.hazard.learning import learn
 from tests.simulated_plant import (
     DAY_ZERO,
     NAMES,

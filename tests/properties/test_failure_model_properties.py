@@ -13,25 +13,25 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jointmap.errors import Refused
-from jointmap.intervals.class_rates import Pool
-from jointmap.intervals.failure_model import (
+from jointmap.hazard.ages import Change, Gathered, gathered
+from jointmap.hazard.class_rates import Pool
+from jointmap.hazard.dates import (
+    Rates,
+    hazard_events,
+    rates_of,
+    risk_dates,
+)
+from jointmap.hazard.failure_model import (
     MECHANISMS,
     Ageing,
     ClassFamily,
     ageing_alike,
     default_prior,
 )
-from jointmap.intervals.hazard_ages import Change, Gathered, gathered
-from jointmap.intervals.hazard_dates import (
-    Rates,
-    hazard_events,
-    rates_of,
-    risk_dates,
-)
-from jointmap.intervals.hazard_filter import belief_after
-from jointmap.intervals.hazard_interval import Ahead, years_to_average, years_to_end
-from jointmap.intervals.hazard_nodes import dense_nodes
-from jointmap.intervals.hazard_ratchet import ratchet_dates
+from jointmap.hazard.filter import belief_after
+from jointmap.hazard.interval import Ahead, years_to_average, years_to_end
+from jointmap.hazard.nodes import dense_nodes
+from jointmap.hazard.ratchet import ratchet_dates
 from tests.random_lives import (
     A_DAY,
     DOUBTFUL,

@@ -5,9 +5,9 @@ Nothing asserts the opposite; docs/explanation/failure_model.md says why.
 
 import numpy as np
 
-from jointmap.intervals.hazard_ages import Change
-from jointmap.intervals.hazard_ratchet import ratchet_dates
-from jointmap.intervals.trend import Readings, lines_through, remaining_years
+from jointmap.hazard.ages import Change
+from jointmap.hazard.ratchet import ratchet_dates
+from jointmap.hazard.trend import Readings, lines_through, remaining_years
 from tests.random_lives import (
     GOOD,
     ISOLATING,

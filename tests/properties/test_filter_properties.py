@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jointmap.intervals.hazard_filter import HazardEvents, belief_after
-from jointmap.intervals.hazard_interval import Ahead, years_to_end
-from jointmap.intervals.hazard_nodes import (
+from jointmap.hazard.filter import HazardEvents, belief_after
+from jointmap.hazard.interval import Ahead, years_to_end
+from jointmap.hazard.nodes import (
     dense_nodes,
     grid_needed,
     laguerre_nodes,

@@ -7,16 +7,16 @@ from pathlib import Path
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from jointmap.changes.change import Change
+from jointmap.changes.change_joint import rename, replace_device
+from jointmap.changes.load import load
+from jointmap.changes.retire_joint import join_on_purpose, retire
+from jointmap.changes.revise import revise
 from jointmap.errors import JointmapError
+from jointmap.pages.asked import assessed
 from jointmap.register.codes import Verdict
-from jointmap.storage.checking import check_register
-from jointmap.workflows.asked import assessed
-from jointmap.workflows.change_joint import rename, replace_device
-from jointmap.workflows.changes import Change
-from jointmap.workflows.load import load
+from jointmap.storage.verifying.checking import check_register
 from jointmap.workflows.publish import write_pages
-from jointmap.workflows.retire_joint import join_on_purpose, retire
-from jointmap.workflows.revise import revise
 from tests.opened_site import FIRST, ON, opened
 from tests.small_site import write
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from jointmap.register import Person, Structure
 from jointmap.storage import Register
 from jointmap.storage.arrays import read_arrays
-from jointmap.storage.checking import check_register
+from jointmap.storage.verifying.checking import check_register
 from tests.storage.samples import DAY, KEY, NOON, person, site, structure, unasked
 
 NAMES = st.sampled_from(["a", "b", "c", "d"])

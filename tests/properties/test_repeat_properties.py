@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jointmap.intervals.hazard_ages import Change, gathered
+from jointmap.hazard.ages import Change, gathered
 from tests.random_lives import (
     A_DAY,
     GOOD,

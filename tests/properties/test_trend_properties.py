@@ -5,7 +5,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from jointmap.intervals.trend import (
+from jointmap.hazard.trend import (
     QUANTILE,
     Readings,
     lines_through,

@@ -11,16 +11,16 @@ from lifelines import WeibullFitter
 from lifelines.datasets import load_diabetes, load_mice
 from scipy.stats import gamma
 
-from jointmap.intervals.class_rates import Pool, pooled
-from jointmap.intervals.hazard_filter import HazardEvents, belief_after
-from jointmap.intervals.hazard_interval import (
+from jointmap.hazard.class_rates import Pool, pooled
+from jointmap.hazard.filter import HazardEvents, belief_after
+from jointmap.hazard.interval import (
     Ahead,
     average_failed,
     years_to_end,
 )
-from jointmap.intervals.hazard_nodes import Nodes, dense_nodes, upper_rate
-from jointmap.intervals.turnbull import survival_at, turnbull
-from jointmap.intervals.weibull import LifeIntervals, fit_weibull
+from jointmap.hazard.nodes import Nodes, dense_nodes, upper_rate
+from jointmap.hazard.turnbull import survival_at, turnbull
+from jointmap.hazard.weibull import LifeIntervals, fit_weibull
 
 HERE = Path(__file__).parent
 ONE = Nodes(np.ones(1), np.ones(1))

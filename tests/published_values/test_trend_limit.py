@@ -6,7 +6,7 @@ import statsmodels.api as sm
 from scipy.stats import norm
 from scipy.stats import t as student
 
-from jointmap.intervals.trend import (
+from jointmap.hazard.trend import (
     Readings,
     lines_through,
     method_spread,

@@ -1,9 +1,9 @@
 """A site folder with an attached file, and a backup of it."""
 
-from jointmap.workflows.attach import attach
+from jointmap.changes.attach import attach
+from jointmap.changes.change import Change
 from jointmap.workflows.backup import backup
-from jointmap.workflows.changes import Change
-from jointmap.workflows.site_folder import new_site
+from jointmap.workflows.opening import new_site
 from tests.pictures_made import JPEG
 from tests.storage.samples import DAY, KEY, NOON, fill, first_delivery
 

@@ -22,8 +22,8 @@ from jointmap.register.codes import (
     StructureKind,
 )
 from jointmap.storage import Writing
+from jointmap.storage.chain.entries import Said
 from jointmap.storage.database import writing
-from jointmap.storage.entries import Said
 
 KEY = b"k" * 32
 NOON = dt.datetime(2026, 1, 1, 12, tzinfo=dt.UTC)

@@ -8,10 +8,10 @@ import sqlalchemy as sa
 
 from jointmap.errors import JointmapError
 from jointmap.storage import Register
-from jointmap.storage.checking import check_seen, unreadable_site
 from jointmap.storage.database import trying
 from jointmap.storage.guard import put_guard, take_guard
 from jointmap.storage.schema import ENTRIES, GUARDED, SITES, table_of
+from jointmap.storage.verifying.checking import check_seen, unreadable_site
 from jointmap.wording.problems import line_of
 from tests.storage import attacks
 from tests.storage.samples import (

@@ -10,18 +10,18 @@ from pathlib import Path
 
 import pytest
 
+from jointmap.changes.attach import attach
+from jointmap.changes.change import Change
 from jointmap.errors import BrokenRegister, Refused, WrongUse
 from jointmap.register import Attachment, Site
 from jointmap.storage.attachment_files import path_of
-from jointmap.storage.checking import check_register
 from jointmap.storage.database import writing
 from jointmap.storage.guard import put_guard, take_guard
 from jointmap.storage.schema import GUARDED
+from jointmap.storage.verifying.checking import check_register
 from jointmap.wording.problems import line_of
-from jointmap.workflows.attach import attach
 from jointmap.workflows.backup import backup, restore
-from jointmap.workflows.changes import Change
-from jointmap.workflows.site_folder import new_site, open_site
+from jointmap.workflows.opening import new_site, open_site
 from tests.pictures_made import JPEG
 from tests.storage.samples import DAY, KEY, NOON, fill, first_delivery, joint, unasked
 

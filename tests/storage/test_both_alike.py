@@ -5,7 +5,7 @@ import pytest
 from jointmap.register import Joint
 from jointmap.storage import Register
 from jointmap.storage.arrays import read_arrays
-from jointmap.storage.canonical import plain
+from jointmap.storage.chain.canonical import plain
 from tests.properties.test_known_states import do, play
 from tests.storage.samples import (
     DAY,
@@ -79,7 +79,7 @@ def test_a_large_transaction_goes_to_the_database_in_pieces(register, monkeypatc
         assert job.known("structure").by_key["t3",] == ids[0]
     with register.read() as state:
         assert state.last.row_count == 12
-    from jointmap.storage.checking import check_register
+    from jointmap.storage.verifying.checking import check_register
 
     assert check_register(register).problems == ()
 

@@ -11,7 +11,7 @@ from jointmap.errors import WrongUse
 from jointmap.storage import Register
 from jointmap.storage.clock import times_of
 from jointmap.wording.problems import line_of
-from jointmap.workflows.site_folder import new_site
+from jointmap.workflows.opening import new_site
 from tests.command_line import jointmap
 from tests.storage.samples import DAY, KEY, NOON, fill, first_delivery, joint
 

@@ -16,8 +16,8 @@ import sqlalchemy as sa
 from jointmap.errors import BrokenRegister, JointmapError, Refused
 from jointmap.register import Structure
 from jointmap.storage import Register
-from jointmap.storage.checking import check_register
 from jointmap.storage.schema import table_of
+from jointmap.storage.verifying.checking import check_register
 from jointmap.wording.problems import line_of
 from tests.storage.samples import DAY, KEY, NOON, fill, site, structure, unasked
 from tests.storage.writer import ROWS

@@ -11,7 +11,7 @@ import pytest
 from jointmap.errors import BrokenRegister, Refused
 from jointmap.storage import database
 from jointmap.wording.problems import line_of
-from jointmap.workflows.site_folder import open_site
+from jointmap.workflows.opening import open_site
 from jointmap.workflows.verify import verify_site
 from tests.storage.made_site import PHOTO, made_site
 

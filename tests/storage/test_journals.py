@@ -11,7 +11,7 @@ import pytest
 
 from jointmap.cli import main
 from jointmap.errors import BrokenRegister
-from jointmap.workflows.site_folder import open_site
+from jointmap.workflows.opening import open_site
 from jointmap.workflows.upgrade import upgrade_site
 from jointmap.workflows.verify import verify_site
 from tests.storage.made_site import made_site

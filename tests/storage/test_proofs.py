@@ -10,14 +10,14 @@ from hypothesis import strategies as st
 
 from jointmap.errors import WrongUse
 from jointmap.register import Person
-from jointmap.storage.hash_tree import (
+from jointmap.storage.chain.hash_tree import (
     GrowingTree,
     inclusion_proof,
     leaf_hash,
     root_by_proof,
     tree_root,
 )
-from jointmap.storage.proof import prove_record
+from jointmap.storage.verifying.proof import prove_record
 from tests.storage.samples import DAY, NOON, fill, first_delivery, joint, unasked
 
 VALUES = Path(__file__).parents[1] / "published_values"

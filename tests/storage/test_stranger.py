@@ -11,11 +11,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jointmap.storage import Register
-from jointmap.storage.checking import check_register
 from jointmap.storage.database import open_engine, sqlite_url, trying
 from jointmap.storage.guard import take_guard
 from jointmap.storage.opening import upgrade_tables
 from jointmap.storage.schema import ENTRIES
+from jointmap.storage.verifying.checking import check_register
 from tests.storage import stranger
 from tests.storage.samples import DAY, NOON, fill, joint, unasked
 from tests.storage.tampering import apply, chosen, possible_edits

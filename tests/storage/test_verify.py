@@ -8,18 +8,19 @@ import sqlalchemy as sa
 
 from jointmap.errors import WrongUse
 from jointmap.register import FORMS, Attachment
-from jointmap.storage import Register, past_forms
+from jointmap.storage import Register
 from jointmap.storage.attachment_files import keep, path_of, take
-from jointmap.storage.canonical import canonical_of, plain, salt_of, salted
-from jointmap.storage.checking import check_register
+from jointmap.storage.chain import past_forms
+from jointmap.storage.chain.canonical import canonical_of, plain, salt_of, salted
+from jointmap.storage.chain.hash_tree import leaf_hash
+from jointmap.storage.chain.past_forms import Stated
 from jointmap.storage.database import trying, writing
 from jointmap.storage.guard import put_guard, take_guard
-from jointmap.storage.hash_tree import leaf_hash
 from jointmap.storage.naming import key_text
-from jointmap.storage.past_forms import Stated
-from jointmap.storage.row_checks import Checks
 from jointmap.storage.schema import ENTRIES, GUARDED, table_of
-from jointmap.storage.verify import Verified, verify
+from jointmap.storage.verifying.checking import check_register
+from jointmap.storage.verifying.row_checks import Checks
+from jointmap.storage.verifying.verify import Verified, verify
 from tests.storage.samples import (
     DAY,
     KEY,
@@ -182,7 +183,7 @@ def test_a_fingerprint_that_is_none(register):
 
 
 def test_only_the_first_faults_are_named(filled, monkeypatch):
-    monkeypatch.setattr("jointmap.storage.checking.MOST", 1)
+    monkeypatch.setattr("jointmap.storage.verifying.checking.MOST", 1)
     tamper(filled, ["UPDATE record_person SET role = 'x'"])
     assert ids_of(check_register(filled)) == ["row"]
 

@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 
 from jointmap.errors import Refused, WrongUse
-from jointmap.intervals.class_rates import Pool, pooled
-from jointmap.intervals.failure_model import (
+from jointmap.hazard.class_rates import Pool, pooled
+from jointmap.hazard.dates import rates_of, risk_dates
+from jointmap.hazard.failure_model import (
     DEFAULT_PRIOR,
     NO_MODEL,
     ClassFamily,
@@ -20,7 +21,6 @@ from jointmap.intervals.failure_model import (
     model_on,
     to_json,
 )
-from jointmap.intervals.hazard_dates import rates_of, risk_dates
 from jointmap.tables.risk import (
     ERROR_COLUMNS,
     METHOD_ERRORS,

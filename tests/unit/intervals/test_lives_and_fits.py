@@ -6,18 +6,18 @@ import numpy as np
 import pytest
 
 from jointmap.errors import Refused
-from jointmap.intervals import weibull
-from jointmap.intervals.class_pool import fit_pool, log_marginal
-from jointmap.intervals.class_rates import Pool, pooled
-from jointmap.intervals.hazard_ages import gathered
-from jointmap.intervals.hazard_interval import Ahead, years_of_hazard
-from jointmap.intervals.life_likelihood import causes_of
-from jointmap.intervals.seen_lives import seen_lives
-from jointmap.intervals.trend import (
+from jointmap.hazard import weibull
+from jointmap.hazard.ages import gathered
+from jointmap.hazard.class_pool import fit_pool, log_marginal
+from jointmap.hazard.class_rates import Pool, pooled
+from jointmap.hazard.interval import Ahead, years_of_hazard
+from jointmap.hazard.life_likelihood import causes_of
+from jointmap.hazard.seen_lives import seen_lives
+from jointmap.hazard.trend import (
     years_of,
 )
-from jointmap.intervals.turnbull import turnbull
-from jointmap.intervals.weibull import LifeIntervals, fit_weibull
+from jointmap.hazard.turnbull import turnbull
+from jointmap.hazard.weibull import LifeIntervals, fit_weibull
 from jointmap.wording import say
 from tests.failure_samples import (
     GOOD,
@@ -77,16 +77,16 @@ def test_turnbull_of_exact_halves():
 
 
 def test_searches_that_are_cut_short_stay_near(monkeypatch):
-    monkeypatch.setattr("jointmap.intervals.turnbull._MOST_ROUNDS", 1)
+    monkeypatch.setattr("jointmap.hazard.turnbull._MOST_ROUNDS", 1)
     count = np.array([1.0, 5, 2])
     lived = LifeIntervals(np.array([0.0, 0, 2]), np.array([3.0, 1, 4]), count)
     assert turnbull(lived).share.sum() == pytest.approx(1.0)
-    monkeypatch.setattr("jointmap.intervals.weibull._MOST_STEPS", 2)
+    monkeypatch.setattr("jointmap.hazard.weibull._MOST_STEPS", 2)
     with pytest.raises(Refused):
         fit_weibull(lived)
     one = Ahead(*np.array([[2.0], [0.01], [2.0], [0.02]]))
     exact = years_of_hazard(one, np.array([0.3]))
-    monkeypatch.setattr("jointmap.intervals.hazard_interval._NEWTON", 2)
+    monkeypatch.setattr("jointmap.hazard.interval._NEWTON", 2)
     rough = years_of_hazard(one, np.array([0.3]))
     assert rough == pytest.approx(exact, rel=0.05)
 

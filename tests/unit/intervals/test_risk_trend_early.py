@@ -6,27 +6,28 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from jointmap.intervals import hazard_candidates, learning
-from jointmap.intervals.candidates import REASONS
-from jointmap.intervals.early_classes import (
+from jointmap.hazard import candidates as hazard_candidates
+from jointmap.hazard import learning
+from jointmap.hazard.candidates import risk_of
+from jointmap.hazard.early_classes import (
     Watched,
     corrected_for_looks,
     early_classes,
     early_years,
 )
-from jointmap.intervals.failure_model import (
+from jointmap.hazard.failure_model import (
     default_prior,
 )
-from jointmap.intervals.hazard_candidates import risk_of
-from jointmap.intervals.hazard_outlook import average_hidden, predicted_and_found
-from jointmap.intervals.learning import learn
-from jointmap.intervals.trend import (
+from jointmap.hazard.learning import learn
+from jointmap.hazard.outlook import average_hidden, predicted_and_found
+from jointmap.hazard.trend import (
     Readings,
     lines_through,
     method_spread,
     remaining_years,
     trend_dates,
 )
+from jointmap.intervals.candidates import REASONS
 from jointmap.register.codes import Basis, code_of
 from jointmap.tables.risk import METHOD_ERRORS
 from tests.failure_samples import (

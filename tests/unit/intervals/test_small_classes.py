@@ -5,10 +5,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from jointmap.intervals.failure_model import default_prior, from_json, to_json
-from jointmap.intervals.hazard_dates import rates_of, risk_dates
-from jointmap.intervals.learning import learn
-from jointmap.intervals.small_classes import own_counts
+from jointmap.hazard.dates import rates_of, risk_dates
+from jointmap.hazard.failure_model import default_prior, from_json, to_json
+from jointmap.hazard.learning import learn
+from jointmap.hazard.small_classes import own_counts
 from tests.failure_samples import DAY, GOOD, NEW_DEVICE, SHORTED, events, lives
 
 # Four joints of one class, one of another, 22 of a third; one has failed.

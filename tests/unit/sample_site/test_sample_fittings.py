@@ -8,9 +8,9 @@ import pytest
 from jointmap.assembly import Result
 from jointmap.register import Joint
 from jointmap.register.codes import Layout
-from jointmap.workflows.columns import read_ground
-from jointmap.workflows.fittings import fittings_in, reviewed_now
-from jointmap.workflows.site_folder import open_site
+from jointmap.snapshot.site_columns import read_ground
+from jointmap.snapshot.fittings import fittings_in, reviewed_now
+from jointmap.workflows.opening import open_site
 
 
 @pytest.fixture(scope="module")

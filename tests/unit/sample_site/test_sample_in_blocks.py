@@ -6,12 +6,13 @@ from dataclasses import fields, is_dataclass
 
 import numpy as np
 
-from jointmap.intervals import hazard_candidates
-from jointmap.intervals.failure_model import DEFAULT_PRIOR, model_in_force
+from jointmap.hazard import candidates as hazard_candidates
+from jointmap.hazard.failure_model import DEFAULT_PRIOR, model_in_force
 from jointmap.storage import arrays
-from jointmap.workflows import blocks, reckoning
-from jointmap.workflows.assess import assess
-from jointmap.workflows.site_folder import open_site
+from jointmap.assessment import blocks
+from jointmap.assessment import reckoning
+from jointmap.assessment.assess import assess
+from jointmap.workflows.opening import open_site
 
 ON = dt.date(2026, 5, 15)
 

@@ -11,14 +11,14 @@ from hypothesis import strategies as st
 
 from jointmap.register import Boundary, Position, form_of
 from jointmap.register.codes import Purpose, Subject
-from jointmap.storage.canonical import (
+from jointmap.storage.chain.canonical import (
     canonical_bytes,
     leaf_values,
     plain,
     salt_of,
     salted,
 )
-from jointmap.storage.hash_tree import leaf_hash, tree_root
+from jointmap.storage.chain.hash_tree import leaf_hash, tree_root
 
 ROOTS = Path(__file__).parents[2] / "published_values" / "merkle_roots.csv"
 # The eight inputs that published trees over 1 to 8 leaves are made from.

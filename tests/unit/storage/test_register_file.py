@@ -208,7 +208,7 @@ def test_leaves_are_those_of_the_rows(register):
             connection.execute(sa.select(table_of(k).c.leaf)).scalar_one()
             for k in ("site", "structure")
         ]
-    from jointmap.storage.hash_tree import tree_root
+    from jointmap.storage.chain.hash_tree import tree_root
 
     assert tree_root(leaves) == entry.root
 

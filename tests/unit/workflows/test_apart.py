@@ -12,12 +12,12 @@ from pathlib import Path
 
 import pytest
 
+from jointmap.attached import apart
+from jointmap.attached.apart import Bounds, answers
 from jointmap.errors import Problem, Refused
 from jointmap.exchange import Draft, Ref
 from jointmap.pictures import Kind
 from jointmap.register.codes import Scope
-from jointmap.workflows import apart
-from jointmap.workflows.apart import Bounds, answers
 
 MIB = 2**20
 FILES = Path("/proc/self/fd")

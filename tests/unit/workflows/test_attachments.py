@@ -7,6 +7,10 @@ import threading
 
 import pytest
 
+from jointmap.changes.attach import attach
+from jointmap.changes.change import Change
+from jointmap.changes.change_joint import rename
+from jointmap.changes.load import load
 from jointmap.errors import Refused, WrongUse
 from jointmap.register import PhotoPlace
 from jointmap.storage import attachment_files
@@ -17,10 +21,6 @@ from jointmap.storage.attachment_files import (
     take,
 )
 from jointmap.wording.problems import line_of
-from jointmap.workflows.attach import attach
-from jointmap.workflows.change_joint import rename
-from jointmap.workflows.changes import Change
-from jointmap.workflows.load import load
 from jointmap.workflows.site_files import file_problems
 from tests.attached_files import (
     NOW,
@@ -131,7 +131,7 @@ def test_an_unknown_record_or_person_leaves_nothing(site, tmp_path):
 
 
 def test_nothing_is_locked_while_a_file_is_taken_apart(site, tmp_path, monkeypatch):
-    from jointmap.workflows import receiving
+    from jointmap.attached import receiving
 
     looked, go_on = threading.Event(), threading.Event()
     first = receiving.answers

@@ -8,12 +8,12 @@ import time
 
 import pytest
 
+from jointmap.changes.load import load
+from jointmap.changes.sent.sent_sheets import paths_of, read_sheets
 from jointmap.errors import Refused, WrongUse
+from jointmap.sites.site_folder import read_settings
 from jointmap.wording.problems import line_of
 from jointmap.workflows.learn import OwnTables
-from jointmap.workflows.load import load
-from jointmap.workflows.sent_sheets import paths_of, read_sheets
-from jointmap.workflows.site_folder import read_settings
 from tests.opened_site import FIRST, opened, sent
 from tests.small_site import SHEETS, write
 
@@ -191,7 +191,7 @@ def test_reading_holds_no_lock(site, tmp_path, monkeypatch):
         return read_sheets(paths_of([tmp_path]))
 
     write(tmp_path, {"people.csv": "code,role\nQ7,field technician\n"})
-    monkeypatch.setattr("jointmap.workflows.load.read_sheets", slow)
+    monkeypatch.setattr("jointmap.changes.load.read_sheets", slow)
     load(site, [tmp_path], now=FIRST, by="T1", reason="x", dry_run=True)
     assert seen
 

@@ -4,8 +4,22 @@ import datetime as dt
 
 import pytest
 
+from jointmap.changes.change import Change
+from jointmap.changes.change_joint import rename, replace_device
+from jointmap.changes.load import load
+from jointmap.changes.retire_joint import (
+    BONDED,
+    CUT_OUT,
+    GAP_PROVED,
+    WAYS,
+    join_on_purpose,
+    retire,
+)
+from jointmap.changes.revise import revise
 from jointmap.errors import JointmapError, Refused, WrongUse
 from jointmap.incoming.limits import CELL
+from jointmap.pages.boundary.page import boundary_text
+from jointmap.pages.due.page import due_text
 from jointmap.register import (
     Alias,
     Boundary,
@@ -18,24 +32,10 @@ from jointmap.register import (
     Site,
 )
 from jointmap.register.codes import DecisionKind, JointState, PathState
-from jointmap.storage.checking import check_register
+from jointmap.storage.verifying.checking import check_register
 from jointmap.wording.problems import line_of
-from jointmap.workflows.boundary import boundary_text
-from jointmap.workflows.change_joint import rename, replace_device
-from jointmap.workflows.changes import Change
-from jointmap.workflows.due import due_text
 from jointmap.workflows.late import late_text
-from jointmap.workflows.load import load
-from jointmap.workflows.retire_joint import (
-    BONDED,
-    CUT_OUT,
-    GAP_PROVED,
-    WAYS,
-    join_on_purpose,
-    retire,
-)
-from jointmap.workflows.revise import revise
-from jointmap.workflows.site_folder import new_site
+from jointmap.workflows.opening import new_site
 from jointmap.workflows.why import why_text
 from tests.small_site import SHEETS, write
 

@@ -4,6 +4,7 @@ import datetime as dt
 
 import pytest
 
+from jointmap.changes.decide_held import decide, held_lines
 from jointmap.errors import WrongUse
 from jointmap.register import (
     Boundary,
@@ -15,7 +16,6 @@ from jointmap.register import (
     Joint,
     Position,
 )
-from jointmap.workflows.decide_held import decide, held_lines
 from tests.opened_site import opened, sent, shown
 
 NOW = dt.datetime(2026, 3, 15, 12, tzinfo=dt.UTC)

@@ -6,17 +6,17 @@ import io
 
 import pytest
 
+from jointmap.changes.change import Change
+from jointmap.changes.load import load
 from jointmap.errors import JointmapError, WrongUse
+from jointmap.pages.dossier.page import dossier_html
+from jointmap.pages.due.page import due_text
 from jointmap.register import Decision
 from jointmap.register.codes import DecisionKind
 from jointmap.wording.problems import line_of
-from jointmap.workflows.changes import Change
 from jointmap.workflows.check import check_text
 from jointmap.workflows.defer import Asked, defer
-from jointmap.workflows.dossier import dossier_html
-from jointmap.workflows.due import due_text
-from jointmap.workflows.load import load
-from jointmap.workflows.site_folder import new_site
+from jointmap.workflows.opening import new_site
 from jointmap.workflows.why import why_text
 from tests.small_site import SHEETS, write
 from tests.storage.samples import unasked

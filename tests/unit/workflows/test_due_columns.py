@@ -5,17 +5,17 @@ import datetime as dt
 import numpy as np
 import pytest
 
-from jointmap.intervals.failure_model import DEFAULT_PRIOR, model_in_force
+from jointmap.assessment import reckoning
+from jointmap.assessment.assess import assess
+from jointmap.hazard.failure_model import DEFAULT_PRIOR, model_in_force
+from jointmap.pages.clock_views import clock_text
+from jointmap.pages.due.columns import due_columns
+from jointmap.pages.due.page import due_csv, due_json, due_table
+from jointmap.pages.due.steps import because_of
+from jointmap.pages.method_choice import method_for
+from jointmap.pages.showing import Showing, subject_link
 from jointmap.wording import say, say_all
-from jointmap.workflows import reckoning
-from jointmap.workflows.assess import assess
-from jointmap.workflows.clock_views import clock_text
-from jointmap.workflows.due import due_csv, due_json, due_table
-from jointmap.workflows.due_columns import due_columns
-from jointmap.workflows.due_views import because_of
-from jointmap.workflows.method_choice import method_for
-from jointmap.workflows.showing import Showing, subject_link
-from jointmap.workflows.site_folder import open_site
+from jointmap.workflows.opening import open_site
 
 ON = dt.date(2026, 5, 15)
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from jointmap.workflows.file_names import file_names
+from jointmap.pages.file_names import file_names
 
 
 def test_plain_tags_stay_and_others_are_spelt_out():

@@ -14,10 +14,10 @@ from hypothesis import strategies as st
 from jointmap.intervals import trigger_code
 from jointmap.register import Certificate, Device, Installation, Instrument
 from jointmap.register.codes import DeviceKind
+from jointmap.snapshot import fittings as job
+from jointmap.snapshot.site_columns import read_ground
+from jointmap.snapshot.triggers import _fitting_faults
 from jointmap.storage import Register, arrays
-from jointmap.workflows import fittings as job
-from jointmap.workflows.columns import read_ground
-from jointmap.workflows.triggers import _fitting_faults
 from tests.fitting_strategies import DAY, KITS, PAPERS
 from tests.storage.samples import (
     KEY,

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jointmap.register.joining import row_of
-from jointmap.workflows.gather import is_within, latest_at, pick
+from jointmap.snapshot.gather import is_within, latest_at, pick
 
 IDS = st.lists(st.integers(1, 50), unique=True, max_size=20)
 ASKED = st.lists(st.integers(0, 60), max_size=20)

@@ -8,19 +8,19 @@ import re
 import pytest
 from click.testing import CliRunner
 
+from jointmap.changes.change import Change
+from jointmap.changes.load import load
 from jointmap.cli import main
 from jointmap.errors import BrokenRegister, WrongUse
+from jointmap.pages.handover_view import share_on_record
 from jointmap.register import Attachment
 from jointmap.reports.handover import handover_table
 from jointmap.reports.views import Link
 from jointmap.reports.views_handover import HandoverRow
 from jointmap.storage.attachment_files import path_of
 from jointmap.wording import say
-from jointmap.workflows.changes import Change
 from jointmap.workflows.handover import SUBMISSION, give_back, submit, write_handover
-from jointmap.workflows.handover_view import share_on_record
-from jointmap.workflows.load import load
-from jointmap.workflows.site_folder import new_site
+from jointmap.workflows.opening import new_site
 from tests.small_site import SHEETS, write
 
 NOW = dt.datetime(2026, 5, 15, 12, tzinfo=dt.UTC)

@@ -8,14 +8,14 @@ import pytest
 
 from jointmap.register import Lead, Site, TestPoint
 from jointmap.register.codes import LeadState, Side
-from jointmap.storage import Register
-from jointmap.workflows.leads import (
+from jointmap.snapshot.leads import (
     KNOWN_BAD,
     NO_LEADS,
     PROVED,
     UNPROVED,
     read_leads,
 )
+from jointmap.storage import Register
 from tests.storage.samples import unasked
 
 NOON = dt.datetime(2026, 1, 1, 12, tzinfo=dt.UTC)

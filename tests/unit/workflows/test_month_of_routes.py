@@ -6,13 +6,13 @@ import re
 import numpy as np
 import pytest
 
+from jointmap.changes.load import load
 from jointmap.errors import WrongUse
+from jointmap.pages.month.page import month_pages, month_view
+from jointmap.pages.month.planned import plan_month
+from jointmap.pages.month.task import first_of_month, month_task
 from jointmap.register import Joint, Position
-from jointmap.workflows.load import load
-from jointmap.workflows.month import month_pages, month_view
-from jointmap.workflows.month_task import first_of_month, month_task
-from jointmap.workflows.planned import plan_month
-from jointmap.workflows.site_folder import new_site
+from jointmap.workflows.opening import new_site
 from tests.opened_site import KEY, opened, shown
 from tests.synthetic import synthetic_site
 from tests.synthetic_sheets import write_sheets

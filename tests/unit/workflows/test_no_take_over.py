@@ -4,7 +4,14 @@ import datetime as dt
 
 import pytest
 
+from jointmap.changes.change import Change
+from jointmap.changes.decide_held import decide
+from jointmap.changes.load import load
+from jointmap.changes.retire_joint import WAYS, retire
+from jointmap.changes.revise import revise
+from jointmap.changes.see_change import see
 from jointmap.errors import Refused, WrongUse
+from jointmap.pages.due.page import due_text
 from jointmap.register import Held, Joint, Person
 from jointmap.register.authority import Standing, first_faults, may_begin
 from jointmap.register.codes import JointState
@@ -12,13 +19,6 @@ from jointmap.register.needed import may_approve
 from jointmap.register.roles import MAY_APPROVE, MAY_BEGIN, Role
 from jointmap.storage import Register
 from jointmap.wording.problems import line_of
-from jointmap.workflows.changes import Change
-from jointmap.workflows.decide_held import decide
-from jointmap.workflows.due import due_text
-from jointmap.workflows.load import load
-from jointmap.workflows.retire_joint import WAYS, retire
-from jointmap.workflows.revise import revise
-from jointmap.workflows.see_change import see
 from tests.opened_site import FIRST, findings, opened
 from tests.roles_site import MAKE, NOON
 from tests.small_site import write

@@ -4,8 +4,8 @@ import datetime as dt
 
 import pytest
 
-from jointmap.workflows.clock_views import clock_text, joint_clocks
-from jointmap.workflows.joint_sentences import joint_summary
+from jointmap.pages.clock_views import clock_text, joint_clocks
+from jointmap.pages.joint_sentences import joint_summary
 from tests.opened_site import findings, opened, shown
 
 ADOPTED = """catalogue,name,from_on

@@ -8,12 +8,12 @@ from pathlib import Path
 
 import pytest
 
+from jointmap.changes.attach import attach
+from jointmap.changes.change_joint import rename
 from jointmap.storage.attachment_files import (
     path_of,
     shown_path_of,
 )
-from jointmap.workflows.attach import attach
-from jointmap.workflows.change_joint import rename
 from jointmap.workflows.learn import learn_text
 from tests.attached_files import NOW, attached, change, shelf_of, sound_site, verified
 from tests.pictures_made import PNG, photo

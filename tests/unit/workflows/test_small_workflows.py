@@ -4,13 +4,13 @@ import datetime as dt
 
 import pytest
 
+from jointmap.changes.load import load
+from jointmap.changes.telling import told
 from jointmap.errors import Refused, WrongUse
-from jointmap.workflows.corrections import corrections_of
-from jointmap.workflows.load import load
-from jointmap.workflows.merged import merged_with, merges_if_shorted
-from jointmap.workflows.missing import missing_of
-from jointmap.workflows.shown_tests import ShownTests
-from jointmap.workflows.telling import told
+from jointmap.pages.dossier.corrections import corrections_of
+from jointmap.pages.findings.missing import missing_of
+from jointmap.pages.merged import merged_with, merges_if_shorted
+from jointmap.pages.shown_tests import ShownTests
 from tests.opened_site import FIRST, findings, opened, sent, shown
 from tests.small_site import write
 

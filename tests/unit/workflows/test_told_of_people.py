@@ -5,7 +5,11 @@ from dataclasses import replace
 
 import pytest
 
+from jointmap.changes.change import Change
+from jointmap.changes.retire_joint import retire
+from jointmap.changes.see_change import see
 from jointmap.errors import Refused
+from jointmap.pages.dossier.page import dossier_html
 from jointmap.register import FORMS, Person
 from jointmap.register.codes import DecisionKind, JointState
 from jointmap.register.columns_judged import JUDGED_BY
@@ -13,11 +17,7 @@ from jointmap.register.fields import ABOUT_THE_ROW
 from jointmap.register.roles import Role
 from jointmap.storage import Register
 from jointmap.wording.problems import line_of
-from jointmap.workflows.changes import Change
 from jointmap.workflows.defer import Asked, defer
-from jointmap.workflows.dossier import dossier_html
-from jointmap.workflows.retire_joint import retire
-from jointmap.workflows.see_change import see
 from tests.opened_site import FIRST, ON, findings, opened, sent
 from tests.roles_site import CODES, NOON, decision, id_of, register_of_roles
 from tests.storage.samples import DAY, joint, person

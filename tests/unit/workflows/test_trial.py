@@ -6,16 +6,17 @@ from functools import partial
 import numpy as np
 import pytest
 
+from jointmap.attached.within_limits import TimeIsUp, used_seconds, within
+from jointmap.changes import culprit
+from jointmap.changes.change import Change
+from jointmap.changes.change_joint import rename
+from jointmap.changes.load import load
+from jointmap.changes.revise import revise
 from jointmap.errors import Refused
 from jointmap.wording.problems import line_of
-from jointmap.workflows import culprit, trial
-from jointmap.workflows.change_joint import rename
-from jointmap.workflows.changes import Change
-from jointmap.workflows.load import load
-from jointmap.workflows.revise import revise
-from jointmap.workflows.site_folder import new_site
+from jointmap.workflows import trial
+from jointmap.workflows.opening import new_site
 from jointmap.workflows.trial import READERS
-from jointmap.workflows.within_limits import TimeIsUp, used_seconds, within
 from tests.opened_site import FIRST, KEY, ON, opened, sent
 from tests.small_site import SHEETS, write
 

@@ -4,14 +4,14 @@ import datetime as dt
 
 import pytest
 
+from jointmap.changes.change import Change
+from jointmap.changes.decide_held import decide
+from jointmap.changes.load import load
+from jointmap.changes.revise import revise
 from jointmap.errors import JointmapError, Refused, WrongUse
 from jointmap.register import IsolationTest
 from jointmap.wording.problems import line_of
-from jointmap.workflows.changes import Change
-from jointmap.workflows.decide_held import decide
-from jointmap.workflows.load import load
-from jointmap.workflows.revise import revise
-from jointmap.workflows.site_folder import new_site
+from jointmap.workflows.opening import new_site
 from tests.opened_site import FIRST, KEY, opened, sent
 from tests.small_site import SHEETS, write
 

@@ -11,6 +11,9 @@ import pytest
 
 from jointmap.assembly.order import cross_order
 from jointmap.errors import WrongUse
+from jointmap.pages.worksheet.numbers import groups, turns
+from jointmap.pages.worksheet.page import worksheet_view
+from jointmap.pages.worksheet.places import places_in
 from jointmap.register import Alias, Joint
 from jointmap.register.codes import (
     DeviceKind,
@@ -21,15 +24,12 @@ from jointmap.register.codes import (
     Purpose,
 )
 from jointmap.reports.worksheet import worksheet_clock, worksheet_page, worksheet_pdf
+from jointmap.snapshot.joint_names import joint_called
 from jointmap.tables.tightening import SCHEMES
 from jointmap.wording import say
 from jointmap.wording.cautions import CAUTIONS
 from jointmap.wording.worksheet import BLANKS, STEPS
 from jointmap.workflows import worksheet as workflow
-from jointmap.workflows.joint_names import joint_called
-from jointmap.workflows.worksheet_numbers import groups, turns
-from jointmap.workflows.worksheet_places import places_in
-from jointmap.workflows.worksheet_view import worksheet_view
 from tests.fitting_samples import FRAME, KIT, PLACE, STUDS, kit_of, place, whole
 
 

@@ -1,0 +1,1 @@
+"""Verdicts, boundaries, suspects, clocks, dates and risk of one snapshot."""

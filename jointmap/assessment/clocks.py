@@ -1,0 +1,130 @@
+"""When a bad or undecided result must be decided, planned for and put right."""
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from jointmap.acceptance import REASONS
+from jointmap.assessment.assess import Assessment
+from jointmap.assessment.clock_starts import before_next_test, permits, plans
+from jointmap.assessment.subjects import every_boundary
+from jointmap.intervals import (
+    CLOCK_SHAPES,
+    NEXT_REQUIRED_TEST,
+    PERMIT_RECEIVED,
+    Clocks,
+    SubjectColumns,
+    clocks,
+    stack,
+)
+from jointmap.register import CurrentSource, Decision, IsolationTest
+from jointmap.register.codes import Subject, Verdict, code_of
+from jointmap.register.joining import row_of
+from jointmap.register.rule_codes import RuleShape
+
+Array = npt.NDArray[Any]
+NO_DAY = np.datetime64("NaT", "D")
+_SHORTED, _HALF = code_of(Verdict.SHORTED), code_of(Verdict.DOUBTFUL)
+_SMALL = REASONS.index("verdict.shift_small")
+# A source that gives less than this of its usual current explains a small shift.
+USUAL_SHARE = 0.8
+_NEAR_DAYS = 62
+
+
+@dataclass(frozen=True, slots=True)
+class Running:
+    """The clocks of boundaries and joints, and the subjects their rows point at."""
+
+    subjects: SubjectColumns
+    clocks: Clocks
+    planned: Mapping[int, Decision]  # by subject's row: the plan made since
+
+    def met_by(self, n: int) -> Decision | None:
+        """Return the plan that met clock ``n``: to plan is to have decided."""
+        fix = self.clocks.shape[n] == code_of(RuleShape.FIX_BY)
+        return None if fix else self.planned.get(int(self.clocks.row[n]))
+
+
+def running(found: Assessment) -> Running:
+    """Return every clock that runs on the day of ``found``."""
+    bounds = every_boundary(found.ground)
+    joints = found.subjects.take(found.subjects.subject == code_of(Subject.JOINT))
+    subjects = stack([bounds, joints])
+    decide = np.concatenate([_decide_boundaries(found), _joint_days(found, _HALF)])
+    bad_b = np.where(_is_bad(found), found.boundaries.first_bad_on, NO_DAY)
+    bad = np.concatenate([bad_b, _joint_days(found, _SHORTED)])
+    started = {RuleShape.DECIDE_BY: decide}
+    started |= {shape: bad for shape in CLOCK_SHAPES if shape not in started}
+    since = np.fmin(decide, bad)
+    counted_from = {
+        NEXT_REQUIRED_TEST: before_next_test(found, subjects, since),
+        PERMIT_RECEIVED: permits(found, subjects, since),
+    }
+    found_clocks = clocks(subjects, found.ground.rules, started, counted_from)
+    return Running(subjects, found_clocks, plans(found, subjects, since))
+
+
+def _is_bad(found: Assessment) -> Array:
+    states = found.boundaries
+    bad: Array = (states.state == _SHORTED) & ~states.joined_on_purpose
+    return bad
+
+
+def _decide_boundaries(found: Assessment) -> Array:
+    """Return since when: no cause found, a doubtful reading, a near shift gone."""
+    states = found.boundaries
+    day = np.append(found.tests.tested_on, NO_DAY)[states.test_row]
+    open_ = _is_bad(found) & ~states.cause_found
+    return np.select(
+        [open_, states.state == _HALF, ~_is_bad(found)],
+        [states.first_bad_on, day, _draining(found)],
+        NO_DAY,
+    )
+
+
+def _draining(found: Assessment) -> Array:
+    """Return since when the near shift of a boundary that passed before is too small.
+
+    The source gave its usual current, as far as its readings tell: then the current may
+    be draining somewhere.
+    """
+    tests, states = found.tests, found.boundaries
+    since = np.full(len(states), NO_DAY)
+    for test in np.flatnonzero(found.judgements.reason == _SMALL)[::-1].tolist():
+        row = int(row_of(states.boundary_id, tests.boundary_id[[test]])[0])
+        passed = row >= 0 and states.last_good_on[row] < tests.tested_on[test]
+        if passed and _source_is_usual(found, test):
+            since[row] = tests.tested_on[test]
+    return since
+
+
+def _source_is_usual(found: Assessment, row: int) -> bool:
+    record = found.state.records(IsolationTest)[int(found.tests.test_id[row])]
+    cycling = {part.strip() for part in record.sources_cycling.split(";")}
+    for id_, source in found.state.records(CurrentSource).items():
+        given = _output(found, id_, record.tested_on)
+        usual = source.usual_current_ampere
+        if source.name in cycling and usual and given is not None:
+            return given >= USUAL_SHARE * usual
+    return True
+
+
+def _output(found: Assessment, source_id: int, on: dt.date) -> float | None:
+    """Return the output of a source that was last read not long before a day."""
+    near = [
+        (t.tested_on, t.test_current_ampere)
+        for t in found.state.records(IsolationTest).values()
+        if t.source_id == source_id and 0 <= (on - t.tested_on).days <= _NEAR_DAYS
+    ]
+    return max(near)[1] if near else None
+
+
+def _joint_days(found: Assessment, verdict: int) -> Array:
+    """Return since when each joint is ``verdict`` by tests of its own device."""
+    states = found.joints
+    tells = np.append(found.judgements.tells_device, np.False_)[states.test_row]
+    return np.where((states.verdict == verdict) & tells, states.since_on, NO_DAY)

@@ -1,0 +1,86 @@
+"""Tests put off by a decision: told beside the date, which never moves."""
+
+from collections.abc import Iterator, Mapping
+
+import numpy as np
+
+from jointmap.assessment.assess import Assessment
+from jointmap.assessment.subject_names import subject_names
+from jointmap.assessment.two_persons import one_person_words
+from jointmap.register import Alias, Decision
+from jointmap.register.codes import KIND_OF_SUBJECT, DecisionKind, Subject, code_of
+from jointmap.wording import say
+
+# The code of a subject and its id, as due items name it.
+Named = tuple[int, int]
+
+
+def subjects_named(found: Assessment) -> Mapping[tuple[Subject, str], Named]:
+    """Return what may be due by subject and name in small letters; old tags too."""
+    aliases = found.state.records(Alias).values()
+    named = [(Subject.JOINT, a.name, a.joint_id) for a in aliases]
+    names = subject_names(found)
+    for subject, ids in names.ids.items():
+        pairs = zip(names.names[subject].tolist(), ids.tolist(), strict=True)
+        named += [(subject, name, id_) for name, id_ in pairs]
+    return {(s, name.lower()): (code_of(s), id_) for s, name, id_ in named}
+
+
+def deferrals_open(found: Assessment) -> Mapping[Named, Decision]:
+    """Return the latest deferral of each due subject not tested since it was made."""
+    decisions = _deferrals(found)
+    if not decisions:
+        return {}
+    names = subjects_named(found)
+    items = found.items
+    pairs = zip(items.subject.tolist(), items.subject_id.tolist(), strict=True)
+    last_on = dict(zip(pairs, items.last_on, strict=True))
+    open_: dict[Named, Decision] = {}
+    for decision in decisions:
+        who = subject_of(names, decision)
+        if who not in last_on or last_on[who] >= np.datetime64(decision.decided_on):
+            continue
+        open_[who] = decision
+    return open_
+
+
+def unknown_deferrals(found: Assessment) -> Iterator[Decision]:
+    """Yield the deferrals of what no record is called."""
+    names = subjects_named(found)
+    return (d for d in _deferrals(found) if subject_of(names, d) is None)
+
+
+def _deferrals(found: Assessment) -> list[Decision]:
+    own = found.state.records(Decision).values()
+    kept = [d for d in own if d.kind is DecisionKind.DEFERRED]
+    kept = [d for d in kept if d.decided_on <= found.on]
+    return sorted(kept, key=lambda d: (d.decided_on, d.number))
+
+
+def subject_of(
+    names: Mapping[tuple[Subject, str], Named], decision: Decision
+) -> Named | None:
+    """Return what a decision is about; None where nothing is called so."""
+    word = decision.subject.strip().lower()
+    for subject, kind in KIND_OF_SUBJECT.items():
+        if word in (str(subject), kind):
+            key = decision.subject_key.strip().lower()
+            return names.get((Subject(subject), key))
+    return None
+
+
+def deferral_told(found: Assessment, decision: Decision, row: int, who: str) -> str:
+    """Return the sentence of a deferral beside the due item of ``row``."""
+    day = found.items.last_allowed_on[row]
+    until = np.datetime64(decision.until_on, "D")
+    over = until < np.datetime64(found.on, "D")
+    facts = {
+        "until": decision.until_on,
+        "decided_on": decision.decided_on,
+        "who": who + one_person_words(decision),
+        "authority": decision.authority,
+        "why": decision.why,
+        "number": decision.number,
+        "due": "no date" if np.isnat(day) else day.item(),
+    }
+    return say("defer.over" if over else "defer.open", facts)

@@ -1,0 +1,52 @@
+"""What everything that may be due is called, as columns."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from jointmap.assessment.assess import Assessment
+from jointmap.register import Boundary, CurrentSource, ParallelPath, Record
+from jointmap.register.codes import Subject, code_of
+from jointmap.register.columns import Codes, Ids
+from jointmap.register.joining import row_of
+from jointmap.snapshot.gather import pick
+from jointmap.storage.arrays import read_arrays
+
+Array = npt.NDArray[Any]
+
+
+@dataclass(frozen=True, slots=True)
+class SubjectNames:
+    """Ids and names of joints, boundaries, paths and sources."""
+
+    ids: dict[Subject, Ids]
+    names: dict[Subject, Array]
+
+    def of(self, subject: Codes, subject_id: Ids) -> Array:
+        """Return the name of each subject; blank where there is none."""
+        found = np.full(len(subject), "", dtype=object)
+        for kind, ids in self.ids.items():
+            mine = np.flatnonzero(subject == code_of(kind))
+            rows = row_of(ids, subject_id[mine])
+            found[mine] = pick(self.names[kind], rows, "")
+        return found
+
+
+def subject_names(found: Assessment) -> SubjectNames:
+    """Return what everything that may be due is called on the day of ``found``."""
+    ground = found.ground
+    names = SubjectNames(
+        {Subject.JOINT: ground.joints.joint_id},
+        {Subject.JOINT: ground.joint_facts["tag"]},
+    )
+    kinds: dict[Subject, type[Record]] = {
+        Subject.BOUNDARY: Boundary,
+        Subject.PATH: ParallelPath,
+        Subject.SOURCE: CurrentSource,
+    }
+    for subject, kind in kinds.items():
+        own = read_arrays(found.state, kind, ["name"])
+        names.ids[subject], names.names[subject] = own["id"], own["name"]
+    return names

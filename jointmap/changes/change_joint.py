@@ -1,0 +1,129 @@
+"""What happens to a place in its life: a new name, a new device, the end of duty."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import cast
+
+from jointmap.changes.change import Change, begin, check_day
+from jointmap.changes.revise import as_written, put, values_of
+from jointmap.changes.rows.context import Context, local_day
+from jointmap.changes.rows.records_checked import check_record
+from jointmap.errors import Problem, WrongUse
+from jointmap.exchange import SHEETS
+from jointmap.incoming.limits import check_cell
+from jointmap.register import Alias, Device, Joint
+from jointmap.register.same_letters import odd_mark, skeleton
+from jointmap.sites.site_folder import SiteFolder
+from jointmap.snapshot.joint_names import joint_called
+from jointmap.storage import Writing
+from jointmap.wording import say
+
+
+def rename(site: SiteFolder, tag: str, new: str, change: Change) -> str:
+    """Give a joint another tag; the old one stays findable, with its days.
+
+    Raises ``WrongUse`` for a name that another joint has or had.
+    """
+    with begin(site, change) as job:
+        id_, joint = joint_of(job, tag)
+        _check_name(job, id_, joint, new.strip())
+        put(job, id_, replace(joint, tag=new.strip()), change.reason)
+        _note_alias(job, id_, joint.tag, change)
+    return say("rename.done", {"old": joint.tag, "new": new.strip(), "day": change.on})
+
+
+def joint_of(job: Writing, tag: str) -> tuple[int, Joint]:
+    """Return the joint of a tag or an older name; raises ``WrongUse``."""
+    joints = {i: cast("Joint", r) for i, (_, r) in job.known("joint").by_id.items()}
+    id_ = joint_called(tag, joints, _aliases(job))
+    return id_, joints[id_]
+
+
+def _aliases(job: Writing) -> list[Alias]:
+    return [cast("Alias", r) for _, r in job.known("alias").by_id.values()]
+
+
+def _check_name(job: Writing, id_: int, joint: Joint, new: str) -> None:
+    if not new:
+        raise WrongUse(Problem("rename.empty"))
+    if new == joint.tag:
+        raise WrongUse(Problem("rename.same", {"new": new}))
+    check_cell(new, "tag")
+    if mark := odd_mark(new):
+        raise WrongUse(Problem("row.odd_mark", {"mark": mark}, value=new))
+    owners = {skeleton(a.name): a.joint_id for a in _aliases(job)}
+    joints = job.known("joint").by_id
+    owners |= {skeleton(cast("Joint", r).tag): i for i, (_, r) in joints.items()}
+    if owners.get(skeleton(new), id_) != id_:
+        raise WrongUse(Problem("rename.taken", {"new": new}))
+
+
+def _note_alias(job: Writing, joint_id: int, name: str, change: Change) -> None:
+    check_day(job, change)
+    ends = [a.until_on for a in _aliases(job) if a.joint_id == joint_id and a.until_on]
+    alias = Alias(
+        joint_id=joint_id,
+        name=name,
+        from_on=max(ends, default=None),
+        until_on=change.on,
+        remark=change.reason,
+    )
+    known = job.known("alias").by_key.get(alias.key())
+    if known is None:
+        job.add(alias)
+    else:
+        put(job, known, alias, change.reason)
+
+
+def replace_device(
+    site: SiteFolder, tag: str, given: Mapping[str, str], change: Change
+) -> str:
+    """Fit a new device at a place: the place keeps its tag, the device before ends.
+
+    ``given`` holds text by column of the sheet of devices; without a kind it is that of
+    the device before. Raises ``WrongUse`` for a day on or before that one's first.
+    """
+    with begin(site, change) as job:
+        check_day(job, change)
+        id_, joint = joint_of(job, tag)
+        old_id, old = fitted(job, id_)
+        if old is not None and old.fitted_on >= change.on:
+            facts = {"tag": joint.tag, "old": old.fitted_on}
+            raise WrongUse(Problem("replace.too_early", facts))
+        if old is not None and old.removed_on is None:
+            put(job, old_id, replace(old, removed_on=change.on), change.reason)
+        job.add(_new_device(job, id_, old, given, change))
+    facts = {"tag": joint.tag, "day": change.on, "old": old and old.fitted_on}
+    return say("replace.done" if old else "replace.first", facts)
+
+
+def fitted(job: Writing, joint_id: int) -> tuple[int, Device | None]:
+    """Return the device that was fitted last at a joint, if any was."""
+    found = [
+        (cast("Device", r).fitted_on, id_, cast("Device", r))
+        for id_, (_, r) in job.known("device").by_id.items()
+        if cast("Device", r).joint_id == joint_id
+    ]
+    if not found:
+        return 0, None
+    _, id_, device = max(found, key=lambda f: f[:2])
+    return id_, device
+
+
+def _new_device(
+    job: Writing,
+    joint_id: int,
+    old: Device | None,
+    given: Mapping[str, str],
+    change: Change,
+) -> Device:
+    sheet = SHEETS["devices"]
+    values = values_of(job, sheet, given)
+    if old is not None:
+        values.setdefault("kind", old.kind)
+    if "kind" not in values:
+        raise WrongUse(Problem("cell.missing", column="kind"))
+    values |= {"joint_id": joint_id, "fitted_on": change.on}
+    device = Device(**values, as_written=as_written(sheet, "", given))
+    check_record(device, Context(job, change.now, local_day(job, change.now)))
+    return device

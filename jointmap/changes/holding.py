@@ -1,0 +1,91 @@
+"""Values that wait for a person: put down once, closed when a correction gives them."""
+
+import datetime as dt
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from typing import TypeAlias, cast
+
+from jointmap.changes.rows.resolve import subject_key
+from jointmap.errors import Problem
+from jointmap.exchange import Draft
+from jointmap.register import Held
+from jointmap.storage import Writing
+
+DIFFERS = "row.differs"
+POSITION = "position"
+_Question: TypeAlias = tuple[str, str, str | None, str]
+
+
+def held_of(draft: Draft, problem: Problem, today: dt.date) -> Held:
+    """Return the record of a value that waits, with its doubt and its proposal."""
+    details = {k: _plain(v) for k, v in problem.values.items() if k != "proposal"}
+    proposal = problem.values.get("proposal")
+    return Held(
+        sheet=draft.sheet,
+        subject_key=subject_key(draft),
+        column=problem.column,
+        sent_on=today,
+        doubt=problem.id,
+        details=json.dumps(details, ensure_ascii=False, sort_keys=True),
+        value=problem.value,
+        proposal=None if proposal is None else str(proposal),
+        origin=draft.origin,
+    )
+
+
+def _plain(value: object) -> object:
+    # Numbers stay numbers, so that a sentence made later shows them with their unit.
+    return value if isinstance(value, int | float | list) else str(value)
+
+
+@dataclass(slots=True)
+class Holding:
+    """What waits, while one delivery is taken in."""
+
+    job: Writing
+    _asked: dict[_Question, bool] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        for _, record in self.job.known("held").by_id.values():
+            self._note(cast("Held", record))
+
+    def hold(self, held: Held, *, is_new: bool) -> bool:
+        """Keep a value that waits; return whether it does.
+
+        The same question is kept once. One that was decided is asked again only about
+        what ``is_new`` on record.
+        """
+        waits = self._asked.get(_question(held))
+        if waits is False and not is_new:
+            return False
+        if not waits:
+            self._keep(held)
+        return True
+
+    def _keep(self, held: Held) -> None:
+        known = self.job.known("held")
+        id_ = known.by_key.get(held.key())
+        if id_ is None:
+            self.job.add(held)
+        else:
+            # Another value for the same cell on the same day: what was sent last waits.
+            self.job.revise(id_, held)
+        self._note(held)
+
+    def settle(self, subject: str, columns: Iterable[str]) -> None:
+        """Close what was held on values that a correction has now given."""
+        given = set(columns)
+        for id_, (_, record) in list(self.job.known("held").by_id.items()):
+            held = cast("Held", record)
+            if held.is_open and held.subject_key == subject and held.column in given:
+                self.job.revise(id_, replace(held, is_open=False))
+                self._asked[_question(held)] = False
+
+    def _note(self, held: Held) -> None:
+        question = _question(held)
+        self._asked[question] = held.is_open or self._asked.get(question, False)
+
+
+def _question(held: Held) -> _Question:
+    return held.subject_key, held.column, held.value, held.doubt

@@ -1,0 +1,164 @@
+"""Correct a record: a new revision with who, when and why; the old one stays."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import MISSING, fields, replace
+from typing import Any
+
+from jointmap.changes.change import Change, begin
+from jointmap.changes.decided import Decided, decision
+from jointmap.changes.differing import shown
+from jointmap.changes.rows.context import Context, find, local_day
+from jointmap.changes.rows.find_record import key_of, kind_called, record_called
+from jointmap.changes.rows.records_checked import check_record
+from jointmap.errors import Problem, Refused, WrongUse
+from jointmap.exchange import Ref, Sheet
+from jointmap.exchange.cells import read_cell
+from jointmap.incoming.limits import check_cell
+from jointmap.register import FORMS, Column, Limit, Record, Rule
+from jointmap.register.needed import Changed, decision_needed
+from jointmap.sites.site_folder import SiteFolder
+from jointmap.storage import Writing
+from jointmap.wording import say
+
+
+def revise(
+    site: SiteFolder,
+    kind: str,
+    key: str,
+    given: Mapping[str, str],
+    change: Change,
+) -> list[str]:
+    """Put new values into one record; return a line per value with old and new.
+
+    ``given`` holds text by column, as a sheet would. Raises ``WrongUse`` without a
+    reason, for an unknown record or column, and where nothing would change; ``Refused``
+    for values that a sheet could not hold either.
+    """
+    sheet = kind_called(kind)
+    with begin(site, change) as job:
+        id_ = record_called(job, sheet.kind, key)
+        old = job.known(sheet.kind).by_id[id_][1]
+        new = changed(job, sheet, old, given)
+        context = Context(job, change.now, local_day(job, change.now))
+        check_record(new, context, old)
+        new = _as_decided(job, Changed(id_, old, new), change)
+        put(job, id_, new, change.reason)
+        return differences(job, sheet, old, new)
+
+
+def _as_decided(job: Writing, made: Changed, change: Change) -> Record:
+    """Record the decision that a correction needs, and name it where a rule does."""
+    needed = decision_needed(made)
+    if needed is None:
+        return made.new
+    decided = Decided(needed.kind, needed.subject, needed.key)
+    id_ = job.add(decision(job, decided, change))
+    if isinstance(made.new, Rule | Limit):
+        return replace(made.new, decision_id=id_)
+    return made.new
+
+
+def changed(
+    job: Writing, sheet: Sheet, old: Record, given: Mapping[str, str]
+) -> Record:
+    """Return ``old`` with the given texts as values; raises where nothing changes."""
+    if not given:
+        raise WrongUse(Problem("revise.nothing"))
+    values = values_of(job, sheet, given)
+    values["as_written"] = as_written(sheet, old.as_written, given)
+    new = replace(old, **values)
+    if all(getattr(old, n) == v for n, v in values.items() if n != "as_written"):
+        raise WrongUse(Problem("revise.same", {"key": key_of(job, old)}))
+    return new
+
+
+def values_of(job: Writing, sheet: Sheet, given: Mapping[str, str]) -> dict[str, Any]:
+    """Return the values of texts given by column; raises for what a sheet refuses."""
+    _check_columns(sheet, given)
+    values: dict[str, Any] = {}
+    wrong: list[Problem] = []
+    for label, text in given.items():
+        check_cell(text, label)
+        try:
+            values.update(_value(job, sheet, label, text.strip()))
+        except Refused as refused:
+            found = [replace(p, column=label, value=text) for p in refused.problems]
+            wrong.extend(found)
+    if wrong:
+        raise Refused(wrong)
+    return values
+
+
+def _check_columns(sheet: Sheet, given: Mapping[str, str]) -> None:
+    unknown = [label for label in given if label not in sheet.columns]
+    if unknown:
+        facts = {"accepted": ", ".join(sheet.columns)}
+        raise WrongUse([Problem("revise.column", facts, column=u) for u in unknown])
+    if sheet.kind == "joint" and "tag" in given:
+        raise WrongUse(Problem("revise.tag", column="tag"))
+
+
+def _value(job: Writing, sheet: Sheet, label: str, text: str) -> dict[str, object]:
+    column = sheet.columns[label]
+    bound_name = f"{label}_bound"
+    has_bound = bound_name in {c.name for c in FORMS[sheet.kind].columns}
+    if not text:
+        return {column.name: _empty(sheet, column)} | (
+            {bound_name: 0} if has_bound else {}
+        )
+    value, bound = read_cell(column, text, bounded=has_bound)
+    if isinstance(value, Ref):
+        ref, value = value, find(job, value)
+        if value is None:
+            facts = {"kind": ref.kind.replace("_", " ")}
+            raise Refused(Problem("row.unknown_reference", facts))
+    return {column.name: value} | ({bound_name: bound} if has_bound else {})
+
+
+def _empty(sheet: Sheet, column: Column) -> object:
+    own = {f.name: f for f in fields(FORMS[sheet.kind].record)}[column.name]
+    if own.default is MISSING:
+        raise Refused(Problem("cell.missing"))
+    return own.default
+
+
+def as_written(sheet: Sheet, before: str, given: Mapping[str, str]) -> str:
+    """Return the sender's own texts of quantities, the given ones in their place."""
+    texts = json.loads(before or "{}")
+    for label, text in given.items():
+        if sheet.columns[label].quantity:
+            texts.pop(label, None)
+            if text.strip():
+                texts[label] = text.strip()
+    if not texts:
+        return ""
+    return json.dumps(texts, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+
+
+def put(job: Writing, id_: int, record: Record, reason: str) -> None:
+    """Write a new revision; raises ``WrongUse`` where its name is another record's."""
+    known = job.known(record.KIND)
+    if known.by_key.get(record.key(), id_) != id_:
+        facts = {"kind": record.KIND.replace("_", " "), "key": key_of(job, record)}
+        raise WrongUse(Problem("revise.key_taken", facts))
+    job.revise(id_, replace(record, correction_reason=reason))
+
+
+def differences(job: Writing, sheet: Sheet, old: Record, new: Record) -> list[str]:
+    """Return a line for each value that differs, old and new."""
+    lines = []
+    for label, column in sheet.columns.items():
+        before, after = (
+            shown(job, record, column.label) or "empty" for record in (old, new)
+        )
+        if before != after:
+            facts = {
+                "kind": sheet.kind.replace("_", " "),
+                "key": key_of(job, old),
+                "column": label.replace("_", " "),
+                "old": before,
+                "new": after,
+            }
+            lines.append(say("revise.done", facts))
+    return lines

@@ -1,0 +1,1 @@
+"""From a row as sent to a record: found, resolved, checked."""

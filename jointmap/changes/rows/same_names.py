@@ -1,0 +1,67 @@
+"""New names against those on record and those that came with the same delivery."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any, TypeAlias
+
+from jointmap.changes.rows.resolve import key_headings, subject_key
+from jointmap.errors import Problem, Refused
+from jointmap.exchange import Draft
+from jointmap.register import Record
+from jointmap.register.same_letters import odd_mark, skeleton
+from jointmap.storage import Writing
+
+# Their keys are made of what machines wrote: a sender's line ids, a hash.
+_OF_MACHINES = ("test", "attachment")
+_Key: TypeAlias = tuple[Any, ...]
+
+
+@dataclass(slots=True)
+class Names:
+    """What every new name is compared with, while one delivery is taken in."""
+
+    job: Writing
+    _known: dict[str, dict[_Key, tuple[_Key, str]]] = field(default_factory=dict)
+
+    def check(self, draft: Draft, record: Record) -> None:
+        """Refuse a new name that looks like another one, or holds what is not seen."""
+        key = record.key()
+        if key in self.job.known(draft.kind).by_key:
+            return
+        for mark in filter(None, map(odd_mark, _texts(key))):
+            raise _refused(draft, "row.odd_mark", mark=mark)
+        if draft.kind in _OF_MACHINES:
+            return
+        near, first = self._names(draft.kind).setdefault(
+            _looks(key), (key, draft.origin)
+        )
+        if near == key:
+            return
+        named = " ".join(_texts(near))
+        if first:
+            raise _refused(draft, "row.same_letters_sent", near=named, first=first)
+        raise _refused(draft, "row.same_letters", near=named)
+
+    def _names(self, kind: str) -> dict[_Key, tuple[_Key, str]]:
+        if kind not in self._known:
+            self._known[kind] = {_looks(k): (k, "") for k in self._on_record(kind)}
+        return self._known[kind]
+
+    def _on_record(self, kind: str) -> Iterator[_Key]:
+        if kind == "joint":
+            # Older names of joints still find them.
+            yield from ((name,) for _, name in self.job.known("alias").by_key)
+        yield from self.job.known(kind).by_key
+
+
+def _looks(key: _Key) -> _Key:
+    return tuple(skeleton(part) if type(part) is str else part for part in key)
+
+
+def _texts(key: _Key) -> Iterator[str]:
+    yield from (part for part in key if type(part) is str)
+
+
+def _refused(draft: Draft, id_: str, **facts: object) -> Refused:
+    key = subject_key(draft)
+    return Refused(Problem(id_, facts, column=key_headings(draft), value=key))

@@ -1,0 +1,1 @@
+"""Files of a delivery: those that it names, read apart."""

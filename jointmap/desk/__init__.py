@@ -1,0 +1,1 @@
+"""One formula each, with its title, inputs and source."""

@@ -1,0 +1,47 @@
+"""A question's frame: which site, which day, as known when."""
+
+import datetime as dt
+from collections.abc import Iterator
+from contextlib import contextmanager
+from zoneinfo import ZoneInfo
+
+from jointmap import __version__
+from jointmap.assessment.assess import Assessment, assess
+from jointmap.reports.views import Frame, Link
+from jointmap.sites.site_folder import SiteFolder
+from jointmap.snapshot.odd_records import told_of_records
+from jointmap.storage import Reading
+from jointmap.wording import say
+
+
+@contextmanager
+def assessed(
+    site: SiteFolder, on: dt.date, known: dt.date | None
+) -> Iterator[tuple[Assessment, Frame]]:
+    """Give the judged state of a site on a day, and the frame of its pages."""
+    with site.register.read(known) as state, told_of_records(state, on):
+        yield assess(state, on), frame_of(site, state, on, known)
+
+
+def frame_of(
+    site: SiteFolder,
+    state: Reading,
+    on: dt.date,
+    known: dt.date | None,
+    up: str = "",
+    trail: tuple[Link, ...] = (),
+) -> Frame:
+    """Return head and foot of a page: a function of state and days, of no clock."""
+    zone = ZoneInfo(state.site.time_zone)
+    training = say("page.training", {"on": site.fixed_day}) if site.fixed_day else ""
+    return Frame(
+        site=state.site.name,
+        on=on,
+        known=known or state.last.recorded_at.astimezone(zone).date(),
+        entry=state.last.entry,
+        fingerprint=state.last.fingerprint,
+        version=__version__,
+        up=up,
+        training=training,
+        trail=trail,
+    )

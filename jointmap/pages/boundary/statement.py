@@ -1,0 +1,50 @@
+"""The statement of one boundary, written as HTML or PDF."""
+
+import datetime as dt
+from dataclasses import replace
+from pathlib import Path
+
+from jointmap.errors import Problem, WrongUse
+from jointmap.files import check_output, put_file
+from jointmap.pages.asked import assessed
+from jointmap.pages.boundary.page import boundary_named, boundary_view
+from jointmap.pages.showing import Showing
+from jointmap.pages.shown_tests import ShownTests
+from jointmap.reports.boundary_statement import statement_page, statement_pdf
+from jointmap.sites.site_folder import SiteFolder
+
+SUFFIXES = (".html", ".pdf")
+
+
+def write_statement(
+    site: SiteFolder,
+    name: str | None,
+    out: Path,
+    *,
+    on: dt.date,
+    known: dt.date | None,
+    force: bool = False,
+) -> list[Problem]:
+    """Write the statement of boundary ``name`` to ``out``, one page; say what to tell.
+
+    Raises
+    ------
+    WrongUse
+        No name, an unknown one, or a file that is neither ``.html`` nor ``.pdf``.
+    """
+    if name is None:
+        raise WrongUse(Problem("boundary.name_missing"))
+    if out.suffix.lower() not in SUFFIXES:
+        facts = {"accepted": ", ".join(SUFFIXES)}
+        raise WrongUse(Problem("boundary.statement_form", facts, value=str(out)))
+    check_output(out, force=force)
+    with assessed(site, on, known) as (found, frame):
+        showing = Showing(found, frame)
+        view = boundary_view(
+            showing, ShownTests(showing), boundary_named(showing, name), []
+        )
+    # Alone in its folder: nothing to link to.
+    view = replace(view, frame=replace(view.frame, up=None))
+    is_pdf = out.suffix.lower() == ".pdf"
+    made = statement_pdf(view) if is_pdf else statement_page(view)
+    return put_file(out, made, force=force)

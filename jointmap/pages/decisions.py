@@ -1,0 +1,25 @@
+"""Decisions about a subject, as pages list them."""
+
+from jointmap.pages.findings.by_one import words_of_one
+from jointmap.pages.showing import Showing
+from jointmap.register import Decision
+from jointmap.reports.views import DecisionRow
+
+
+def decisions_about(showing: Showing, keys: tuple[str, ...]) -> tuple[DecisionRow, ...]:
+    """Return the decisions whose subject is one of ``keys``, newest first."""
+    found = showing.assessed.state.records(Decision).items()
+    own = [(i, d) for i, d in found if d.subject_key in keys]
+    return tuple(
+        DecisionRow(
+            decided_on=d.decided_on,
+            kind=str(d.kind),
+            what=f"{d.subject} {d.subject_key}",
+            who=showing.person(d.person_id) + words_of_one(showing, id_, d),
+            why=d.why,
+            until_on=d.until_on,
+            second_person=showing.person(d.second_person_id),
+            authority=d.authority,
+        )
+        for id_, d in sorted(own, key=lambda o: o[1].decided_on, reverse=True)
+    )

@@ -1,0 +1,109 @@
+"""A subject's due date as a page shows it."""
+
+from typing import Any
+
+from jointmap.assessment.assess import Assessment
+from jointmap.due_list import Numbers, because, no_numbers, steps
+from jointmap.intervals import Missed, missed_years
+from jointmap.pages.showing import Showing, day_of
+from jointmap.register import Rule
+from jointmap.register.codes import Basis, Subject, code_of, word_of
+from jointmap.reports.views import Step
+from jointmap.reports.views_dossier import DueView
+from jointmap.wording import say
+
+YEARS_BACK = 10
+
+
+def due_view(
+    showing: Showing, subject: Subject, id_: int, missed: tuple[str, ...]
+) -> DueView:
+    """Return the last allowed day of a subject with every step to it."""
+    sign = showing.due_sign(subject, id_)
+    row = showing.item_rows.get((code_of(subject), id_))
+    if row is None:
+        return DueView(state=sign, missed=missed)
+    sentence, source = because_of(showing, row)
+    return DueView(
+        state=sign,
+        last_allowed_on=day_of(showing.assessed.items.last_allowed_on[row]),
+        because=sentence,
+        source=source,
+        steps=(*_steps(showing, row), *_deferral(showing, row)),
+        missed=missed,
+    )
+
+
+def because_of(showing: Showing, row: int) -> tuple[str, str]:
+    """Return the one sentence of a due item, and the source of what governs."""
+    found = showing.assessed
+    id_, values = because(
+        row, found.candidates, found.items, found.sources, _numbers(found)
+    )
+    rule = int(found.items.rule_id[row])
+    governed = found.items.governing[row] >= 0
+    return say(id_, values), found.sources.get(rule, "") if governed else ""
+
+
+def _numbers(found: Assessment) -> Numbers:
+    return found.risk.numbers if found.risk else no_numbers
+
+
+def basis_of(showing: Showing, row: int) -> str:
+    """Return the word of the basis that governs an item; blank for none."""
+    code = int(showing.assessed.items.basis[row])
+    return str(word_of(Basis, code)) if code >= 0 else ""
+
+
+def _steps(showing: Showing, row: int) -> tuple[Step, ...]:
+    found = showing.assessed
+    made = steps(
+        row,
+        found.subjects,
+        found.candidates,
+        found.items,
+        found.sources,
+        _numbers(found),
+    )
+    told = tuple(_step(id_, values) for id_, values in made)
+    return (*told, *_without_risk(found, row))
+
+
+def _without_risk(found: Assessment, row: int) -> tuple[Step, ...]:
+    """Return why a model in force gives this joint no date."""
+    none = found.risk and found.risk.none_for(int(found.items.row[row]))
+    return (Step(sentence=say(none)),) if none else ()
+
+
+def _deferral(showing: Showing, row: int) -> tuple[Step, ...]:
+    told = showing.deferral(row)
+    return (Step(sentence=told),) if told else ()
+
+
+def _step(id_: str, values: dict[str, Any]) -> Step:
+    governs = id_ == "due.step_governs"
+    own = {k: values[k] for k in ("basis", "source") if k in values and not governs}
+    day = values.get("due") if not governs else None
+    on = day if not isinstance(day, str) else None
+    return Step(
+        sentence=say(id_, values),
+        on=on,
+        basis=str(own.get("basis", "")),
+        source=str(own.get("source", "")),
+        governs=governs,
+    )
+
+
+def missed_of(showing: Showing) -> Missed:
+    """Return every limit that was broken, or nearly, in the last ten years."""
+    found = showing.assessed
+    day = found.ground.on
+    tests = found.counting
+    years = range(found.on.year - YEARS_BACK, found.on.year + 1)
+    near = found.ground.site.near_limit_days
+    return missed_years(found.subjects, tests, found.ground.rules, years, day, near)
+
+
+def rule_named(showing: Showing, rule_id: int) -> Rule:
+    """Return a rule in force by its id."""
+    return showing.assessed.state.records(Rule)[rule_id]

@@ -1,0 +1,1 @@
+"""Findings: what somebody should look at, found by one function each."""

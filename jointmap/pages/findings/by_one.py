@@ -1,0 +1,50 @@
+"""Whether one person took a decision that asks for two, by what it did."""
+
+from itertools import pairwise
+
+from jointmap.assessment.two_persons import lacks_second
+from jointmap.pages.showing import Showing
+from jointmap.register import Decision, Joint
+from jointmap.register.codes import DecisionKind, JointState, Subject
+from jointmap.register.needed import Changed, decision_needed
+from jointmap.storage import Revision
+from jointmap.wording import say
+
+
+def is_by_one(showing: Showing, id_: int, decision: Decision) -> bool:
+    """Return whether a decision asks for two persons and names one."""
+    return lacks_second(decision) or _released_by_one(showing, id_, decision)
+
+
+def words_of_one(showing: Showing, id_: int, decision: Decision) -> str:
+    """Return the words that stand behind the name of one who decided alone."""
+    return say("decided.by_one") if is_by_one(showing, id_, decision) else ""
+
+
+def _released_by_one(showing: Showing, id_: int, decision: Decision) -> bool:
+    """Return whether a joint in duty, or left in place, was let go by one."""
+    if decision.kind is not DecisionKind.RELEASED or decision.second_person_id:
+        return False
+    if decision.subject != Subject.JOINT:
+        return False
+    entry, tag = showing.decision_entries[id_], decision.subject_key
+    left = any(
+        j.tag == tag and j.state is JointState.OUT_OF_DUTY
+        for j in showing.joints.values()
+    )
+    return left or any(
+        _asks_for_two(old, new)
+        for revisions in showing.corrected
+        if _is_joint(revisions[-1], tag)
+        for old, new in pairwise(revisions)
+        if new.entry == entry
+    )
+
+
+def _is_joint(revision: Revision, tag: str) -> bool:
+    return isinstance(revision.record, Joint) and revision.record.tag == tag
+
+
+def _asks_for_two(old: Revision, new: Revision) -> bool:
+    needed = decision_needed(Changed(new.id, old.record, new.record))
+    return needed is not None and needed.for_two

@@ -1,0 +1,75 @@
+"""What is not on record for a joint, said before an auditor finds it."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from jointmap.pages.showing import Showing
+from jointmap.pages.shown_tests import ShownTests
+from jointmap.register import Device, Installation
+from jointmap.register.codes import DeviceKind, Layout, Purpose, Stage
+from jointmap.wording import say
+
+_ACCEPTING = (Stage.ACCEPTANCE, Stage.BEFORE_TIE_IN)
+
+
+def missing_of(showing: Showing, tests: ShownTests, id_: int) -> tuple[str, ...]:
+    """Return the blanks of a joint's record as words."""
+    found = (
+        *_of_place(showing, id_),
+        *_of_device(showing, id_),
+        *_of_tests(tests, id_),
+    )
+    return tuple(say(f"missing.{name}") for name in found)
+
+
+def _of_place(showing: Showing, id_: int) -> Iterator[str]:
+    joint = showing.joints[id_]
+    row = showing.joint_rows[id_]
+    if np.isnan(showing.assessed.ground.joints.latitude_deg[row]):
+        yield "position"
+    if joint.line_id is not None and joint.post_kilometre is None:
+        yield "post"
+    if showing.boundaries[joint.boundary_id].purpose is Purpose.NOT_STATED:
+        yield "purpose"
+    if joint.severity is None:
+        yield "severity"
+    if joint.consequence is None:
+        yield "consequence"
+
+
+def _of_device(showing: Showing, id_: int) -> Iterator[str]:
+    row = showing.joint_rows[id_]
+    device_id = int(showing.assessed.ground.joints.device_id[row])
+    state = showing.assessed.state
+    if not device_id:
+        yield "device"
+        return
+    device = state.records(Device)[device_id]
+    papers = {i.device_id: i for i in state.records(Installation).values()}
+    if device.kind is DeviceKind.FLANGE_KIT and device.layout is Layout.UNKNOWN:
+        yield "layout"
+    if device_id not in papers:
+        yield "installation"
+        return
+    yield from _of_fitting(device, papers[device_id])
+
+
+def _of_fitting(device: Device, record: Installation) -> Iterator[str]:
+    kit = device.kind is DeviceKind.FLANGE_KIT
+    if kit and not record.lubricant:
+        yield "lubricant"
+    if kit and record.torque_target_newton_metre is None:
+        yield "torque"
+    if not record.photos:
+        yield "photos"
+    if record.witness_id is None:
+        yield "witness"
+
+
+def _of_tests(tests: ShownTests, id_: int) -> Iterator[str]:
+    own = [tests.records[i] for i in tests.of_joint.get(id_, [])]
+    if not own:
+        yield "tests"
+    elif not any(t.stage in _ACCEPTING for t in own):
+        yield "baseline"

@@ -1,0 +1,147 @@
+"""Rules in force that say different things of one subject, and tests that do."""
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from jointmap.pages.findings.finder import Finder, Seen
+from jointmap.pages.findings.of_papers import place_link
+from jointmap.pages.showing import day_of
+from jointmap.register import Device, Rule
+from jointmap.register.codes import Verdict, code_of
+from jointmap.register.columns import Ids
+from jointmap.register.rule_codes import NUMBERS_OF_SHAPE
+from jointmap.reports.views import Finding, Link
+from jointmap.tables import METHODS
+
+_SCOPE = (
+    "shape", "basis", "subject", "trigger", "purpose", "severity", "structure_kind",
+    "path_kind", "critical_only", "protected_only",
+)  # fmt: skip
+_NUMBERS = ("years", "months", "days", "factor")
+# What one reading is of; two of one day and stage should agree.
+_PLACE = (
+    "scope", "joint_id", "boundary_id", "path_id", "stud", "side", "method", "stage",
+)  # fmt: skip
+
+# More tests of one place on one day than a person makes (judgement).
+MANY_A_DAY = 5
+
+
+def rules_contradict(seen: Seen) -> Iterator[Finding]:
+    """Yield rules in force for the same subjects by the same word, unlike in numbers.
+
+    The earliest date governs, so nothing is guessed; but one of the two is not meant.
+    """
+    first: dict[tuple[object, ...], Rule] = {}
+    for rule in _in_force(seen):
+        scope = tuple(getattr(rule, name) for name in _SCOPE)
+        other = first.setdefault(scope, rule)
+        if _numbers(rule) != _numbers(other):
+            yield seen.finding(
+                "rules_contradict",
+                Link(rule.name),
+                "rules_contradict",
+                one=f"{other.name} of {other.from_on}",
+                says=_told(other),
+                other=f"{rule.name} of {rule.from_on}",
+                unlike=_told(rule),
+                since=max(rule.from_on, other.from_on),
+            )
+
+
+def _in_force(seen: Seen) -> list[Rule]:
+    on = seen.showing.assessed.on
+    rules = seen.showing.assessed.state.records(Rule).values()
+    own = [r for r in rules if r.from_on <= on]
+    return [r for r in own if r.until_on is None or on <= r.until_on]
+
+
+def _numbers(rule: Rule) -> tuple[object, ...]:
+    return tuple(getattr(rule, name) for name in _NUMBERS)
+
+
+def _told(rule: Rule) -> str:
+    needed = [n for n in NUMBERS_OF_SHAPE[rule.shape] if n in _NUMBERS]
+    return ", ".join(f"{name} {getattr(rule, name):g}" for name in needed)
+
+
+@dataclass(frozen=True, slots=True)
+class _DayGroups:
+    """Deciding tests of one place by one method at one stage on one day."""
+
+    tests: Ids  # rows, deciding ones only
+    group: Ids  # of each
+    count: Ids  # per group
+    good: Ids
+
+    def last(self, group: int) -> int:
+        """Return the row of the group's test recorded last."""
+        return int(self.tests[np.flatnonzero(self.group == group)[-1]])
+
+
+def _day_groups(seen: Seen) -> _DayGroups:
+    found, said = seen.showing.assessed.tests, seen.showing.assessed.judgements
+    deciding = said.counts & (said.verdict <= code_of(Verdict.SHORTED))
+    at = np.flatnonzero(deciding & (said.verdict >= 0))
+    keys = [np.asarray(getattr(found, n)[at], np.int64) for n in _PLACE]
+    keys.append(found.tested_on[at].astype(np.int64))
+    _, group = np.unique(np.stack(keys), axis=1, return_inverse=True)
+    group = group.ravel()
+    good = said.verdict[at] == code_of(Verdict.ISOLATING)
+    return _DayGroups(
+        at, group, np.bincount(group), np.bincount(group, good).astype(np.int64)
+    )
+
+
+def _of_group(
+    seen: Seen, groups: _DayGroups, n: int, kind: str, **more: int
+) -> Finding:
+    found, last = seen.showing.assessed.tests, groups.last(n)
+    return seen.finding(
+        kind,
+        place_link(seen, seen.tests.records[int(found.test_id[last])]),
+        kind,
+        method=METHODS[int(found.method[last])].label,
+        tested=day_of(found.tested_on[last]),
+        count=int(groups.count[n]),
+        **more,
+    )
+
+
+def one_day(seen: Seen) -> Iterator[Finding]:
+    """Yield places read good and bad on one day, and places read very often on one."""
+    groups = _day_groups(seen)
+    mixed = (groups.good > 0) & (groups.good < groups.count)
+    for n in np.flatnonzero(mixed).tolist():
+        good, bad = int(groups.good[n]), int(groups.count[n] - groups.good[n])
+        yield _of_group(seen, groups, n, "one_day", good=good, bad=bad)
+    for n in np.flatnonzero(groups.count >= MANY_A_DAY).tolist():
+        yield _of_group(seen, groups, n, "many_a_day")
+
+
+def before_fitting(seen: Seen) -> Iterator[Finding]:
+    """Yield joints with tests older than any device: a day of fitting was put right."""
+    first = _first_fitted(seen)
+    early: dict[int, list[dt.date]] = {}
+    for test in seen.tests.records.values():
+        day, id_ = test.tested_on, test.joint_id or 0
+        if test.needs_device and day < first.get(id_, day):
+            early.setdefault(id_, []).append(day)
+    for id_, days in early.items():
+        facts = {"count": len(days), "tested": max(days), "fitted": first[id_]}
+        link = seen.showing.joint_link(id_)
+        yield seen.finding("before_fitting", link, "before_fitting", **facts)
+
+
+def _first_fitted(seen: Seen) -> dict[int, dt.date]:
+    found: dict[int, dt.date] = {}
+    for device in seen.showing.assessed.state.records(Device).values():
+        old = found.setdefault(device.joint_id, device.fitted_on)
+        found[device.joint_id] = min(old, device.fitted_on)
+    return found
+
+
+CONTRADICTION_FINDERS: tuple[Finder, ...] = (rules_contradict, one_day, before_fitting)

@@ -1,0 +1,275 @@
+"""Findings in what people wrote down: fittings, instruments, copied or late sheets."""
+
+import json
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
+from typing import cast
+
+import numpy as np
+
+from jointmap.pages.findings.finder import Finder, Seen
+from jointmap.pages.findings.of_papers import PAPER_FINDERS, place_link
+from jointmap.pages.findings.of_photos import photos_far
+from jointmap.pages.showing import Showing, day_of, local_day
+from jointmap.pages.shown_tests import reading_text
+from jointmap.register import (
+    Device,
+    Held,
+    IsolationTest,
+    Occurrence,
+    Person,
+)
+from jointmap.register.codes import (
+    OccurrenceKind,
+    Outcome,
+    Verdict,
+    WaterContent,
+    code_of,
+)
+from jointmap.reports.views import Finding, Link
+from jointmap.snapshot.fittings import fittings_in
+from jointmap.tables import METHODS
+from jointmap.wording import say
+
+_METHODS = {m.code: m.label for m in METHODS}
+_KIND_OF_CHECK = {"lubricant": "wrong_lubricant", "torque": "torque_doubt"}
+LATE_DAYS = 30
+# A sheet is looked at when so many of its readings, and at least half, are copies.
+COPIES_AT_LEAST = 4
+# Nobody drives faster between two places (about 145 km/h in a straight line).
+FASTEST_METRE_PER_SECOND = 40.0
+CLUSTER_DAYS = 35
+CLUSTER_AT_LEAST = 4
+
+
+def fittings(seen: Seen) -> Iterator[Finding]:
+    """Yield what does not meet in the fitting records of what is fitted now."""
+    found = fittings_in(seen.showing.assessed.state, fitted_now=True)
+    for device, record, check in found.faults():
+        kind = _KIND_OF_CHECK.get(check.name, "installation_gap")
+        link = seen.showing.joint_link(device.joint_id)
+        sentence = say(check.because, check.values)
+        on = record.installed_on
+        yield Finding(kind=kind, subject=link, sentence=sentence, on=on)
+    for device, record, other, check in found.same_day():
+        link = seen.showing.joint_link(device.joint_id)
+        facts = {
+            "lubricant": record.lubricant or "blank",
+            "used": check.values["lubricant"],
+            "tag": seen.showing.joints[other.joint_id].tag,
+            "day": record.installed_on,
+        }
+        sentence = say("fitting.same_day", facts)
+        on = record.installed_on
+        yield Finding(kind="wrong_lubricant", subject=link, sentence=sentence, on=on)
+
+
+def held_values(seen: Seen) -> Iterator[Finding]:
+    """Yield every value that waits for a person."""
+    for record in seen.showing.assessed.state.records(Held).values():
+        if record.is_open:
+            kind, id_ = _kind_of_held(record)
+            why = say(record.doubt, json.loads(record.details or "{}"))
+            facts: dict[str, object] = {
+                "column": record.column,
+                "value": record.value,
+                "why": why,
+                "sent": record.sent_on,
+            }
+            found = seen.finding(kind, held_link(seen.showing, record), id_, **facts)
+            yield _with_proposal(found, record)
+
+
+def _kind_of_held(record: Held) -> tuple[str, str]:
+    if record.column == "position":
+        return "position_doubt", "position_doubt"
+    if "torque" in record.column:
+        return "torque_doubt", "held"
+    return "awaiting_decision", "held"
+
+
+def _with_proposal(found: Finding, record: Held) -> Finding:
+    if not record.proposal:
+        return found
+    more = say("find.proposal", {"proposal": record.proposal})
+    return replace(found, sentence=found.sentence + more)
+
+
+def held_link(showing: Showing, record: Held) -> Link:
+    """Return the link to the joint that a held value belongs to, if it names one."""
+    tags = {j.tag: id_ for id_, j in showing.joints.items()}
+    for word in (record.subject_key, *record.subject_key.split()):
+        if word in tags:
+            return showing.joint_link(tags[word])
+    return Link(record.subject_key)
+
+
+def copied_readings(seen: Seen) -> Iterator[Finding]:
+    """Yield each person's day on which many readings equal the ones before."""
+    days: dict[tuple[int, object], list[bool]] = {}
+    last: dict[object, str] = {}
+    for test in _in_order(seen):
+        text = reading_text(test) if test.outcome is Outcome.MEASURED else ""
+        if not text or not test.as_written:
+            continue
+        place = (
+            test.scope,
+            test.joint_id,
+            test.boundary_id,
+            test.method,
+            test.stud,
+            test.side,
+        )
+        days.setdefault((test.person_id or 0, test.tested_on), []).append(
+            last.get(place) == text
+        )
+        last[place] = text
+    persons = seen.showing.assessed.state.records(Person)
+    for (person, tested_on), same in days.items():
+        if sum(same) >= COPIES_AT_LEAST and sum(same) * 2 >= len(same):
+            code = persons[person].code if person else "nobody named"
+            facts = {"same": sum(same), "count": len(same), "tested": tested_on}
+            link = Link(f"{code}, {tested_on}")
+            yield seen.finding(
+                "copied_reading", link, "copied_reading", person=code, **facts
+            )
+
+
+def _in_order(seen: Seen) -> list[IsolationTest]:
+    return [
+        t
+        for _, t in sorted(
+            seen.tests.records.items(), key=lambda p: (p[1].tested_on, p[0])
+        )
+    ]
+
+
+def impossible_travel(seen: Seen) -> Iterator[Finding]:
+    """Yield each pair of readings too far apart for the time between them."""
+    timed: dict[int, list[IsolationTest]] = {}
+    for test in _in_order(seen):
+        if test.tested_at is not None and test.person_id and test.joint_id:
+            timed.setdefault(test.person_id, []).append(test)
+    for tests in timed.values():
+        ordered = sorted(tests, key=lambda t: (t.tested_at, t.joint_id))
+        for before, after in pairwise(ordered):
+            yield from _too_fast(seen, before, after)
+
+
+def _too_fast(
+    seen: Seen, before: IsolationTest, after: IsolationTest
+) -> Iterator[Finding]:
+    joints, rows = seen.showing.assessed.ground.joints, seen.showing.joint_rows
+    ends = [rows[cast("int", t.joint_id)] for t in (before, after)]
+    metres = float(
+        np.hypot(*(np.diff(v[ends])[0] for v in (joints.x_metre, joints.y_metre)))
+    )
+    if before.tested_at is None or after.tested_at is None:
+        return
+    seconds = (after.tested_at - before.tested_at).total_seconds()
+    if metres > FASTEST_METRE_PER_SECOND * max(seconds, 60.0):
+        yield seen.finding(
+            "impossible_travel",
+            place_link(seen, after),
+            "impossible_travel",
+            person=seen.showing.person(after.person_id),
+            other=seen.showing.joints[cast("int", before.joint_id)].tag,
+            tag=seen.showing.joints[cast("int", after.joint_id)].tag,
+            tested=after.tested_on,
+            distance=metres,
+            minutes=round(seconds / 60),
+        )
+
+
+def entered_late(seen: Seen) -> Iterator[Finding]:
+    """Yield each delivery with tests recorded long after they were made."""
+    late: dict[int, list[int]] = {}
+    for id_, test in seen.tests.records.items():
+        entry = seen.tests.entries[id_]
+        days = (local_day(seen.showing, entry) - test.tested_on).days
+        if days > LATE_DAYS:
+            late.setdefault(entry, []).append(days)
+    for entry, days_late in sorted(late.items()):
+        recorded = local_day(seen.showing, entry)
+        facts = {
+            "least": min(days_late),
+            "most": max(days_late),
+            "count": len(days_late),
+        }
+        reason = seen.showing.assessed.state.entries[entry - 1].reason
+        link = Link(f"entry {entry}")
+        yield seen.finding(
+            "entered_late",
+            link,
+            "entered_late",
+            recorded=recorded,
+            reason=reason,
+            **facts,
+        )
+
+
+def inside_water(seen: Seen) -> Iterator[Finding]:
+    """Yield wet joints without lined length, and wall loss that was found."""
+    devices = seen.showing.assessed.state.records(Device)
+    fitted = seen.showing.assessed.ground.joints.device_id
+    for id_, joint in seen.showing.joints.items():
+        device = devices.get(int(fitted[seen.showing.joint_rows[id_]]))
+        if joint.water_content is WaterContent.WET and device is not None:
+            ends = {"A": device.lining_a_metre, "B": device.lining_b_metre}
+            sides = " and ".join(
+                side for side, length in ends.items() if length is None
+            )
+            if sides:
+                link = seen.showing.joint_link(id_)
+                facts = {"fluid": joint.fluid or "fluid not named", "sides": sides}
+                yield seen.finding("inside_water", link, "wet_no_lining", **facts)
+    for record in seen.showing.assessed.state.records(Occurrence).values():
+        if record.kind is OccurrenceKind.WALL_LOSS and record.joint_id is not None:
+            link = seen.showing.joint_link(record.joint_id)
+            found = {"day": record.happened_on, "remark": record.remark}
+            yield seen.finding("inside_water", link, "wall_loss", **found)
+
+
+def clusters(seen: Seen) -> Iterator[Finding]:
+    """Yield areas in which many boundaries were first seen shorted in a short time."""
+    states = seen.showing.assessed.boundaries
+    joints = seen.showing.assessed.ground.joints
+    areas = seen.showing.assessed.ground.joint_facts["area"]
+    bad = states.state == code_of(Verdict.SHORTED)
+    first = dict(
+        zip(states.boundary_id[bad].tolist(), states.first_bad_on[bad], strict=True)
+    )
+    here: dict[str, set[int]] = {}
+    for boundary, area in zip(joints.boundary_id.tolist(), areas, strict=True):
+        if boundary in first and not np.isnat(first[boundary]):
+            here.setdefault(area, set()).add(boundary)
+    for area, boundaries in sorted(here.items()):
+        days = np.sort(np.array([first[b] for b in boundaries]))
+        within = np.searchsorted(days, days + CLUSTER_DAYS, side="right") - np.arange(
+            len(days)
+        )
+        start = int(np.argmax(within))
+        count = int(within[start])
+        if count >= CLUSTER_AT_LEAST:
+            facts = {
+                "first": day_of(days[start]),
+                "last": day_of(days[start + count - 1]),
+            }
+            link = Link(area)
+            yield seen.finding(
+                "cluster", link, "cluster", count=count, area=area, **facts
+            )
+
+
+RECORD_FINDERS: tuple[Finder, ...] = (
+    fittings,
+    held_values,
+    *PAPER_FINDERS,
+    copied_readings,
+    impossible_travel,
+    entered_late,
+    inside_water,
+    clusters,
+    photos_far,
+)

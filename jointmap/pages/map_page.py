@@ -1,0 +1,97 @@
+"""The joint map: one HTML file, no network."""
+
+import datetime as dt
+from collections.abc import Iterable
+
+import numpy as np
+
+from jointmap.pages.asked import assessed
+from jointmap.pages.dossier.place import post_text
+from jointmap.pages.due.steps import because_of
+from jointmap.pages.showing import Showing
+from jointmap.register import Position
+from jointmap.register.codes import DeviceKind, DueState, Subject, code_of
+from jointmap.register.columns import Codes
+from jointmap.site_map.data import MapData, MapJoints
+from jointmap.site_map.page import page
+from jointmap.sites.site_folder import SiteFolder
+from jointmap.snapshot.shown_places import shown_places
+
+
+def map_html(site: SiteFolder, *, on: dt.date, known: dt.date | None) -> str:
+    """Return the map of all joints as one page."""
+    with assessed(site, on, known) as (found, frame):
+        return page(map_data(Showing(found, frame)))
+
+
+def map_data(showing: Showing) -> MapData:
+    """Return everything that stands on the map of a state."""
+    frame = showing.frame
+    boundaries = [showing.boundaries[i].name for i in sorted(showing.boundaries)]
+    areas = sorted(set(showing.assessed.ground.joint_facts["area"].tolist()))
+    return MapData(
+        site=frame.site,
+        on=frame.on,
+        known=frame.known.isoformat(),
+        fingerprint=frame.fingerprint,
+        version=frame.version,
+        joints=_joints(showing, boundaries, areas),
+        boundary_names=tuple(boundaries),
+        area_names=tuple(areas),
+        kind_names=tuple(str(k) for k in DeviceKind),
+        lines=tuple(showing.lines.values()),
+    )
+
+
+def _joints(showing: Showing, boundaries: list[str], areas: list[str]) -> MapJoints:
+    found, ground = showing.assessed, showing.assessed.ground
+    places = shown_places(found.state, ground)
+    ids = ground.joints.joint_id.tolist()
+    items = [showing.item_rows.get((code_of(Subject.JOINT), i), -1) for i in ids]
+    names = [showing.boundaries[b].name for b in ground.joints.boundary_id.tolist()]
+    tags = ground.joint_facts["tag"].tolist()
+    return MapJoints(
+        tag=tags,
+        latitude_deg=places.latitude_deg,
+        longitude_deg=places.longitude_deg,
+        accuracy_metre=_accuracies(showing, ids),
+        verdict=found.joints.verdict,
+        due_state=_due_states(showing, items),
+        boundary=_places_in(boundaries, names),
+        area=_places_in(areas, ground.joint_facts["area"].tolist()),
+        kind=ground.joints.device_kind,
+        due_on=_days(found.items.last_allowed_on, items),
+        last_on=_days(found.items.last_on, items),
+        is_suspect=found.joints.is_suspect,
+        position_in_doubt=places.in_doubt,
+        alias=["; ".join(a.name for a in showing.aliases.get(i, [])) for i in ids],
+        dossier=[f"{showing.dossier_files[t]}.html" for t in tags],
+        where=[post_text(showing, i) for i in ids],
+        because=[because_of(showing, row)[0] if row >= 0 else "" for row in items],
+    )
+
+
+def _accuracies(showing: Showing, ids: Iterable[int]) -> np.ndarray:
+    known = {
+        p.subject_id: p.accuracy_metre
+        for p in showing.assessed.state.records(Position).values()
+        if p.subject is Subject.JOINT
+    }
+    return np.array([known.get(i) or np.nan for i in ids], dtype=np.float64)
+
+
+def _due_states(showing: Showing, items: list[int]) -> Codes:
+    """Return each joint's due state; a joint out of duty is due for nothing."""
+    states = showing.assessed.items.state
+    out_of_duty = code_of(DueState.IN_TIME)
+    return np.array([states[i] if i >= 0 else out_of_duty for i in items], np.int16)
+
+
+def _days(days: np.ndarray, items: list[int]) -> np.ndarray:
+    none = np.datetime64("NaT", "D")
+    return np.array([days[i] if i >= 0 else none for i in items], dtype="datetime64[D]")
+
+
+def _places_in(names: list[str], found: Iterable[str]) -> Codes:
+    place = {name: n for n, name in enumerate(names)}
+    return np.array([place[name] for name in found], dtype=np.int16)

@@ -1,0 +1,54 @@
+"""Which structures are one metal now, and what would merge."""
+
+import numpy as np
+import numpy.typing as npt
+
+from jointmap.pages.showing import Showing
+from jointmap.register.codes import PathKind, PathState, Verdict, code_of
+from jointmap.sections import electrical_groups
+
+_BONDS = (PathKind.BOND_ON_PURPOSE, PathKind.RESISTANCE_BOND, PathKind.DRAINAGE,
+          PathKind.TEMPORARY_BOND)  # fmt: skip
+
+
+def joined_boundaries(showing: Showing) -> npt.NDArray[np.bool_]:
+    """Return per boundary whether metal joins its sides now: shorted or bonded."""
+    states = showing.assessed.boundaries
+    shorted = states.state == code_of(Verdict.SHORTED)
+    bonded = [
+        p.boundary_id
+        for p in showing.paths.values()
+        if p.kind in _BONDS and p.state is PathState.JOINING and p.removed_on is None
+    ]
+    joined: npt.NDArray[np.bool_] = (
+        shorted | states.joined_on_purpose | np.isin(states.boundary_id, bonded)
+    )
+    return joined
+
+
+def merged_with(showing: Showing, boundary_id: int) -> list[int]:
+    """Return the structures that are one with the boundary's sides; none if apart."""
+    row = showing.boundary_rows[boundary_id]
+    joined = joined_boundaries(showing)
+    return _group_of(showing, boundary_id, joined) if joined[row] else []
+
+
+def merges_if_shorted(showing: Showing, boundary_id: int) -> list[int]:
+    """Return the structures that would be one if this boundary shorted."""
+    joined = joined_boundaries(showing)
+    joined[showing.boundary_rows[boundary_id]] = True
+    return _group_of(showing, boundary_id, joined)
+
+
+def _group_of(
+    showing: Showing, boundary_id: int, joined: npt.NDArray[np.bool_]
+) -> list[int]:
+    ground = showing.assessed.ground
+    bounds, ids = ground.boundaries, ground.structures["id"]
+    labels = electrical_groups(
+        ids, bounds.structure_a_id, bounds.structure_b_id, joined
+    )
+    side = showing.boundaries[boundary_id].structure_a_id
+    own = labels[np.flatnonzero(ids == side)[0]]
+    found: list[int] = ids[labels == own].tolist()
+    return found

@@ -1,0 +1,1 @@
+"""A month's task, plan, page and sheets."""

@@ -1,0 +1,214 @@
+"""The index, the findings, the values awaiting decision, the rules in force."""
+
+import json
+from collections import Counter
+from collections.abc import Iterator, Sequence
+
+from jointmap.intervals import citation
+from jointmap.pages.boundary_sentences import is_shorted
+from jointmap.pages.findings.of_records import held_link
+from jointmap.pages.showing import Showing, verdict_sign
+from jointmap.pages.shown_tests import limit_value
+from jointmap.register import Decision, Held, Limit, Rule
+from jointmap.register.codes import DueState, Verdict, code_of
+from jointmap.register.rule_codes import RuleShape
+from jointmap.reports.views import Finding, Link, Sign
+from jointmap.reports.views_due import DuePage
+from jointmap.reports.views_overview import (
+    Door,
+    FindingsPage,
+    HeldPage,
+    HeldRow,
+    IndexPage,
+    LimitRow,
+    RuleRow,
+    SourcesPage,
+    WayIn,
+)
+from jointmap.tables import METHODS
+from jointmap.wording import say
+from jointmap.wording.labels import FINDINGS
+
+_METHODS = {m.code: m.label for m in METHODS}
+
+
+def index_view(
+    showing: Showing,
+    due: DuePage,
+    findings: Sequence[Finding],
+    months: Sequence[str],
+) -> IndexPage:
+    """Return the first page; every count equals the list its link opens."""
+    facts = {
+        "joints": len(showing.joints),
+        "boundaries": len(showing.boundaries),
+        "findings": len(findings),
+    }
+    return IndexPage(
+        frame=showing.frame,
+        summary=say("index.summary", facts),
+        doors=tuple(_doors(showing, due, findings, months)),
+        findings=tuple(findings),
+        looked_for=tuple(FINDINGS),
+        verdict_counts=tuple(_verdict_counts(showing)),
+    )
+
+
+def _doors(
+    showing: Showing,
+    due: DuePage,
+    findings: Sequence[Finding],
+    months: Sequence[str],
+) -> Iterator[Door]:
+    kinds = Counter(f.kind for f in findings)
+    shorted = sum(is_shorted(showing, id_) for id_ in showing.boundaries)
+    yield Door(
+        user="integrity_engineer",
+        ways=(
+            _way("map", "map.html", len(showing.joints)),
+            _way("boundaries", "boundaries/index.html", len(showing.boundaries)),
+            _way("shorted", "findings.html#boundary_shorted", shorted),
+            _way("findings", "findings.html", len(findings)),
+            _way("predicted", "predicted.html", None),
+        ),
+    )
+    late = len(due.of_state(DueState.PAST_LIMIT))
+    yield Door(
+        user="planner",
+        ways=(
+            _way("due", "due.html", len(due.lines)),
+            _way("late", "due.html#past-the-limit", late),
+            *(_month(name) for name in months),
+        ),
+    )
+    held = len(open_held(showing))
+    yield Door(
+        user="auditor",
+        ways=(
+            _way("dossiers", "dossiers/index.html", len(showing.joints)),
+            _way("missed", "findings.html#missed_year", kinds["missed_year"]),
+            _way(
+                "lapsed", "findings.html#instrument_lapsed", kinds["instrument_lapsed"]
+            ),
+            _way("held", "held.html", held),
+            _way("sources", "sources.html", None),
+        ),
+    )
+
+
+def _way(name: str, href: str, count: int | None) -> WayIn:
+    return WayIn(link=Link(say(f"way.{name}"), href), count=count)
+
+
+def _month(name: str) -> WayIn:
+    return WayIn(
+        link=Link(say("way.month", {"month": name}), f"months/{name}/index.html")
+    )
+
+
+def _verdict_counts(showing: Showing) -> Iterator[tuple[Sign, int]]:
+    verdicts = showing.assessed.joints.verdict
+    for verdict in Verdict:
+        count = int((verdicts == code_of(verdict)).sum())
+        yield verdict_sign(code_of(verdict)), count
+
+
+def findings_view(showing: Showing, findings: Sequence[Finding]) -> FindingsPage:
+    """Return the page of all findings."""
+    return FindingsPage(
+        frame=showing.frame, findings=tuple(findings), looked_for=tuple(FINDINGS)
+    )
+
+
+def open_held(showing: Showing) -> list[tuple[int, Held]]:
+    """Return the values that wait for a person, by number."""
+    found = showing.assessed.state.records(Held).items()
+    return [(id_, held) for id_, held in sorted(found) if held.is_open]
+
+
+def held_view(showing: Showing) -> HeldPage:
+    """Return the page of values awaiting decision."""
+    rows = tuple(
+        _held_row(showing, number, held) for number, held in open_held(showing)
+    )
+    return HeldPage(frame=showing.frame, rows=rows, how_to=say("held.how"))
+
+
+def _held_row(showing: Showing, number: int, held: Held) -> HeldRow:
+    return HeldRow(
+        number=number,
+        subject=held_link(showing, held),
+        field=held.column.replace("_", " "),
+        value=held.value or "",
+        sentence=say(held.doubt, json.loads(held.details or "{}")),
+        proposal=held.proposal or "",
+        origin=held.origin,
+        waiting_since_on=held.sent_on,
+    )
+
+
+def sources_view(showing: Showing) -> SourcesPage:
+    """Return the page of rules and limits in force on the day asked about."""
+    state, ground = showing.assessed.state, showing.assessed.ground
+    rules = [state.records(Rule)[i] for i in ground.rules.rule_id.tolist()]
+    limits = [state.records(Limit)[i] for i in ground.limits.limit_id.tolist()]
+    return SourcesPage(
+        frame=showing.frame,
+        rules=tuple(_rule_row(showing, rule) for rule in rules),
+        limits=tuple(_limit_row(showing, limit) for limit in limits),
+    )
+
+
+def _decision(showing: Showing, id_: int | None) -> str:
+    if id_ is None:
+        return ""
+    found = showing.assessed.state.records(Decision)[id_]
+    return f"{found.number}, {found.decided_on}"
+
+
+def _rule_row(showing: Showing, rule: Rule) -> RuleRow:
+    parts = (
+        rule.subject,
+        rule.purpose,
+        rule.severity,
+        rule.structure_kind,
+        rule.path_kind,
+    )
+    return RuleRow(
+        name=rule.name,
+        applies_to=", ".join(str(p) for p in parts if p is not None),
+        sentence=rule_sentence(rule),
+        basis=str(rule.basis),
+        source=citation(rule),
+        edition=rule.edition,
+        mark=str(rule.mark),
+        from_on=rule.from_on,
+        until_on=rule.until_on,
+        decision=_decision(showing, rule.decision_id),
+    )
+
+
+def rule_sentence(rule: Rule) -> str:
+    """Return what a rule says, and what it does not say."""
+    id_ = f"rule.{str(rule.shape).replace(' ', '_')}"
+    if rule.shape is RuleShape.CALENDAR_YEARS and rule.years == 1:
+        id_ = "rule.each_year"
+    names = ("years", "months", "days", "factor", "trigger")
+    said = say(id_, {name: getattr(rule, name) for name in names})
+    return f"{said} {rule.says_not.rstrip('.')}.".replace(" .", "")
+
+
+def _limit_row(showing: Showing, limit: Limit) -> LimitRow:
+    return LimitRow(
+        name=limit.name,
+        method=_METHODS.get(limit.method, limit.method),
+        purpose=str(limit.purpose or "any purpose"),
+        role=str(limit.role),
+        value=limit_value(limit),
+        source=" ".join(p for p in (limit.source, limit.clause) if p),
+        edition=limit.edition,
+        mark=str(limit.mark),
+        from_on=limit.from_on,
+        until_on=limit.until_on,
+        decision=_decision(showing, limit.decision_id),
+    )

@@ -1,0 +1,294 @@
+"""What every page builder asks of an assessment: names, signs, links, shown values."""
+
+import datetime as dt
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeVar
+
+import numpy as np
+
+from jointmap.assessment.assess import Assessment
+from jointmap.assessment.clocks import Running, running
+from jointmap.assessment.deferrals import deferral_told, deferrals_open
+from jointmap.assessment.ranking import Ranked, ranked
+from jointmap.assessment.section_current import Drawn, drawn
+from jointmap.assessment.subject_names import SubjectNames, subject_names
+from jointmap.pages.file_names import file_names
+from jointmap.plain_text import own_markup
+from jointmap.register import (
+    Alias,
+    Boundary,
+    Column,
+    CurrentSource,
+    Decision,
+    Device,
+    Installation,
+    IsolationTest,
+    Joint,
+    ParallelPath,
+    Person,
+    Position,
+    Record,
+    Structure,
+    form_of,
+)
+from jointmap.register.codes import DueState, Subject, Verdict, code_of, word_of
+from jointmap.register.fields import QUANTITY_OF_SUFFIX
+from jointmap.reports.views import Fact, Frame, Link, Sign
+from jointmap.sections import PathNow, paths_now
+from jointmap.site_map.data import MapLine
+from jointmap.site_map.glyph import glyph
+from jointmap.snapshot.feeds import feeds
+from jointmap.snapshot.lines import map_lines
+from jointmap.storage import Revision
+from jointmap.wording.quantities import show
+
+R = TypeVar("R", bound=Record)
+GLYPH_PX = 22
+SMALL_GLYPH_PX = 16
+
+
+@dataclass(frozen=True)
+class Showing:
+    """An assessment with what its pages need, each thing looked up once."""
+
+    assessed: Assessment
+    frame: Frame
+
+    @cached_property
+    def joints(self) -> Mapping[int, Joint]:
+        """All joints by id."""
+        return self.assessed.state.records(Joint)
+
+    @cached_property
+    def boundaries(self) -> Mapping[int, Boundary]:
+        """All boundaries by id."""
+        return self.assessed.state.records(Boundary)
+
+    @cached_property
+    def paths(self) -> Mapping[int, ParallelPath]:
+        """All parallel paths by id."""
+        return self.assessed.state.records(ParallelPath)
+
+    @cached_property
+    def names(self) -> SubjectNames:
+        """What everything that may be due is called."""
+        return subject_names(self.assessed)
+
+    @cached_property
+    def ranked(self) -> Ranked:
+        """The chances of all suspects."""
+        return ranked(self.assessed)
+
+    @cached_property
+    def running(self) -> Running:
+        """The clocks that run after bad results."""
+        return running(self.assessed)
+
+    @cached_property
+    def deferrals(self) -> Mapping[tuple[int, int], Decision]:
+        """The deferral that stands for each (subject code, id), if one does."""
+        return deferrals_open(self.assessed)
+
+    @cached_property
+    def fed(self) -> Mapping[int, tuple[int, ...]]:
+        """The structures that each source feeds."""
+        return feeds(self.assessed.state)
+
+    @cached_property
+    def paths_now(self) -> PathNow:
+        """What is known of each parallel path, by its record or a later test."""
+        found = self.assessed
+        known = found.tests, found.judgements, found.ground.on
+        return paths_now(found.ground.paths, *known)
+
+    @cached_property
+    def drawn(self) -> Mapping[int, Drawn]:
+        """What each section with a design current draws, by structure."""
+        return drawn(self.assessed)
+
+    @cached_property
+    def decision_entries(self) -> Mapping[int, int]:
+        """The entry in which each decision came in."""
+        return self.assessed.state.first_entries(Decision)
+
+    @cached_property
+    def aliases(self) -> Mapping[int, list[Alias]]:
+        """Other names of each joint."""
+        found: dict[int, list[Alias]] = {}
+        for alias in self.assessed.state.records(Alias).values():
+            found.setdefault(alias.joint_id, []).append(alias)
+        return found
+
+    @cached_property
+    def corrected(self) -> list[list[Revision]]:
+        """The revisions of every record of a joint that has more than one."""
+        kinds = (Joint, Device, Installation, Position, IsolationTest, Boundary)
+        found = [by_id(self.assessed.state.corrected(kind)) for kind in kinds]
+        return [revisions for each in found for revisions in each.values()]
+
+    @cached_property
+    def lines(self) -> Mapping[int, MapLine]:
+        """All lines as maps draw them, by id."""
+        return map_lines(self.assessed.state)
+
+    @cached_property
+    def joint_rows(self) -> Mapping[int, int]:
+        """The row of each joint in the joint columns."""
+        ids = self.assessed.ground.joints.joint_id
+        return {id_: row for row, id_ in enumerate(ids.tolist())}
+
+    @cached_property
+    def boundary_rows(self) -> Mapping[int, int]:
+        """The row of each boundary in the boundary states."""
+        ids = self.assessed.boundaries.boundary_id
+        return {id_: row for row, id_ in enumerate(ids.tolist())}
+
+    @cached_property
+    def item_rows(self) -> Mapping[tuple[int, int], int]:
+        """The row in the due items of each (subject code, id)."""
+        items = self.assessed.items
+        pairs = zip(items.subject.tolist(), items.subject_id.tolist(), strict=True)
+        return {pair: row for row, pair in enumerate(pairs)}
+
+    @cached_property
+    def dossier_files(self) -> Mapping[str, str]:
+        """The file stem of each joint's dossier, by tag."""
+        return file_names(j.tag for j in self.joints.values())
+
+    @cached_property
+    def boundary_files(self) -> Mapping[str, str]:
+        """The file stem of each boundary's page, by name."""
+        return file_names(b.name for b in self.boundaries.values())
+
+    @cached_property
+    def test_rows(self) -> Mapping[int, int]:
+        """The row of each test in the test columns."""
+        ids = self.assessed.tests.test_id
+        return {id_: row for row, id_ in enumerate(ids.tolist())}
+
+    def joint_link(self, id_: int) -> Link:
+        """Return the link to a joint's dossier."""
+        tag = self.joints[id_].tag
+        return Link(tag, f"dossiers/{self.dossier_files[tag]}.html")
+
+    def boundary_link(self, id_: int) -> Link:
+        """Return the link to a boundary's page."""
+        name = self.boundaries[id_].name
+        return Link(name, f"boundaries/{self.boundary_files[name]}.html")
+
+    def structure(self, id_: int) -> str:
+        """Return a structure's name."""
+        return self.assessed.state.records(Structure)[id_].name
+
+    def person(self, id_: int | None) -> str:
+        """Return a person's code and role."""
+        if id_ is None:
+            return ""
+        found = self.assessed.state.records(Person)[id_]
+        return f"{found.code} ({found.role})"
+
+    def due_sign(self, subject: Subject, id_: int) -> Sign:
+        """Return the due state of a subject, or a blank sign where it has none."""
+        row = self.item_rows.get((code_of(subject), id_))
+        if row is None:
+            return Sign()
+        return Sign(str(word_of(DueState, int(self.assessed.items.state[row]))))
+
+    def deferral(self, row: int) -> str:
+        """Return how the test of a due item was put off; blank if it was not."""
+        items = self.assessed.items
+        who = int(items.subject[row]), int(items.subject_id[row])
+        decision = self.deferrals.get(who)
+        if decision is None:
+            return ""
+        person = self.person(decision.person_id)
+        return deferral_told(self.assessed, decision, row, person)
+
+    def joint_sign(self, id_: int, size: int = SMALL_GLYPH_PX) -> Sign:
+        """Return the verdict of a joint as word and glyph."""
+        states = self.assessed.joints
+        row = self.joint_rows[id_]
+        suspect = bool(states.is_suspect[row])
+        due = self.item_rows.get((code_of(Subject.JOINT), id_))
+        due_state = int(self.assessed.items.state[due]) if due is not None else 0
+        verdict = int(states.verdict[row])
+        drawn = own_markup(glyph(verdict, due_state, size, suspect))
+        return Sign(str(word_of(Verdict, verdict)), drawn)
+
+
+def verdict_sign(verdict: int, size: int = SMALL_GLYPH_PX) -> Sign:
+    """Return a verdict code as word and glyph, without a due state."""
+    drawn = own_markup(glyph(verdict, code_of(DueState.IN_TIME), size))
+    return Sign(str(word_of(Verdict, verdict)), drawn)
+
+
+def day_of(value: np.datetime64) -> dt.date | None:
+    """Return a plain date; None for NaT."""
+    return None if np.isnat(value) else value.astype("datetime64[D]").item()
+
+
+def subject_link(showing: Showing, subject: int, id_: int) -> Link:
+    """Return the link to what a due item is about."""
+    if subject == code_of(Subject.JOINT):
+        return showing.joint_link(id_)
+    if subject == code_of(Subject.BOUNDARY):
+        return showing.boundary_link(id_)
+    if subject == code_of(Subject.PATH):
+        path = showing.paths[id_]
+        return Link(path.name, showing.boundary_link(path.boundary_id).href)
+    return Link(showing.assessed.state.records(CurrentSource)[id_].name)
+
+
+def facts_of(record: Record, names: Sequence[str]) -> tuple[Fact, ...]:
+    """Return the named fields as facts, as written beside what was read."""
+    columns = {c.name: c for c in form_of(type(record)).columns}
+    written = json.loads(record.as_written or "{}")
+    return tuple(
+        Fact(
+            columns[n].label,
+            shown(columns[n], getattr(record, n)),
+            _own_text(columns[n], written),
+        )
+        for n in names
+    )
+
+
+def _own_text(column: Column, written: Mapping[str, str]) -> str:
+    return written.get(column.label, "")
+
+
+def shown(column: Column, value: object) -> str:
+    """Return a field's value as a page shows it; blank for none."""
+    if value is None or value == "":
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float) and column.quantity:
+        return show(value, unit_of(column))
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def unit_of(column: Column) -> str:
+    """Return the unit in a quantity's name, as ``wording`` knows it."""
+    fits = [s for s in QUANTITY_OF_SUFFIX if column.name.endswith(s)]
+    return max(fits, key=len).removeprefix("_")
+
+
+def local_day(showing: Showing, entry: int) -> dt.date:
+    """Return the day at the site on which an entry was recorded."""
+    from zoneinfo import ZoneInfo
+
+    state = showing.assessed.state
+    at = state.entries[entry - 1].recorded_at
+    return at.astimezone(ZoneInfo(state.site.time_zone)).date()
+
+
+def by_id(revisions: Sequence[Revision]) -> dict[int, list[Revision]]:
+    """Return revisions by record, oldest first."""
+    found: dict[int, list[Revision]] = {}
+    for revision in revisions:
+        found.setdefault(revision.id, []).append(revision)
+    return found

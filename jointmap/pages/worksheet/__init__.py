@@ -1,0 +1,1 @@
+"""The fitting sheet of a joint."""

@@ -1,0 +1,1 @@
+"""A site folder: its settings, its register, its making."""

@@ -1,0 +1,70 @@
+"""Where joints are drawn and driven to: their position, or else their stated post."""
+
+import json
+from dataclasses import dataclass
+
+import numpy as np
+
+from jointmap.errors import Refused
+from jointmap.location import posts_to_points, to_working
+from jointmap.register import Chainage, Held, Joint, Line
+from jointmap.register.columns import Flags, Floats
+from jointmap.snapshot.site_columns import Ground
+from jointmap.storage import Reading
+
+
+@dataclass(frozen=True, slots=True)
+class ShownPlaces:
+    """One row per joint; NaN where neither position nor post is on record."""
+
+    latitude_deg: Floats
+    longitude_deg: Floats
+    x_metre: Floats
+    y_metre: Floats
+    in_doubt: Flags  # the position as sent awaits a decision
+
+
+def shown_places(state: Reading, ground: Ground) -> ShownPlaces:
+    """Return each joint's working position, or the place of its stated post.
+
+    Only for drawing and driving: what a test credits rests on working positions alone.
+    """
+    joints = ground.joints
+    latitude, longitude = joints.latitude_deg.copy(), joints.longitude_deg.copy()
+    for (line_id, name), measured in _measurings(state).items():
+        rows = np.flatnonzero(
+            np.isnan(latitude)
+            & (joints.line_id == line_id)
+            & (ground.joint_facts["post_measuring"] == name)
+        )
+        posts = ground.joint_facts["post_kilometre"][rows]
+        latitude[rows], longitude[rows] = posts_to_points(*measured, posts)
+    x, y = to_working(latitude, longitude, state.site.working_crs)
+    return ShownPlaces(latitude, longitude, x, y, _in_doubt(state, ground))
+
+
+def _measurings(
+    state: Reading,
+) -> dict[tuple[int, str], tuple[list[list[float]], list[list[float]]]]:
+    lines = state.records(Line)
+    found = {}
+    for chainage in state.records(Chainage).values():
+        points = json.loads(lines[chainage.line_id].coordinates)
+        ties = json.loads(chainage.tie_points)
+        try:
+            posts_to_points(points, ties, [])
+        except Refused:
+            continue  # a measuring of a route that the line no longer takes
+        found[chainage.line_id, chainage.measuring] = (points, ties)
+    return found
+
+
+def _in_doubt(state: Reading, ground: Ground) -> Flags:
+    keys = {
+        h.subject_key
+        for h in state.records(Held).values()
+        if h.is_open and h.column == "position"
+    }
+    tags = [f"joint {j.tag}" for j in state.records(Joint).values()]
+    flags: Flags = np.array([t in keys for t in tags], dtype=bool)
+    return flags & np.isnan(ground.joints.latitude_deg)

@@ -1,0 +1,216 @@
+"""A state of the register as columns: joints, paths, boundaries, rules, limits."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from jointmap.intervals import TRIGGERS, clause_codes
+from jointmap.location import to_working
+from jointmap.register import (
+    Boundary,
+    CurrentSource,
+    Device,
+    Joint,
+    Limit,
+    ParallelPath,
+    Position,
+    Rule,
+    Site,
+    Structure,
+)
+from jointmap.register.codes import Subject, code_of
+from jointmap.register.columns import (
+    BoundaryColumns,
+    JointColumns,
+    LimitColumns,
+    PathColumns,
+    RuleColumns,
+)
+from jointmap.register.joining import row_of
+from jointmap.snapshot.gather import latest_at, pick
+from jointmap.storage import Reading
+from jointmap.storage.arrays import read_arrays
+from jointmap.tables import METHODS
+
+Array = npt.NDArray[Any]
+NO_DAY = np.datetime64("NaT", "D")
+METHOD_CODES = [m.code for m in METHODS]
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What the judging of one day needs to know of the site, as columns."""
+
+    site: Site
+    on: np.datetime64
+    structures: dict[str, Array]
+    sources: dict[str, Array]
+    boundaries: BoundaryColumns
+    joints: JointColumns
+    joint_facts: dict[str, Array]
+    devices: dict[str, Array]
+    paths: PathColumns
+    limits: LimitColumns
+    rules: RuleColumns
+
+
+def read_ground(state: Reading, on: np.datetime64) -> Ground:
+    """Read everything but the tests, as it stood on the day ``on``."""
+    structures = read_arrays(
+        state, Structure, ["kind", "is_protected", "is_separate", "length_metre"]
+    )
+    sources = read_arrays(state, CurrentSource, ["structure_id", "can_be_interrupted"])
+    boundaries = _boundaries(state, structures)
+    facts = read_arrays(
+        state,
+        Joint,
+        ["tag", "area", "boundary_id", "line_id", "state", "severity", "consequence",
+         "in_duty_on", "post_kilometre", "post_measuring", "is_buried", "two_persons",
+         "permit_from", "permit_until", "season_from", "season_until", "which_one",
+         "temperature_degc"],
+    )  # fmt: skip
+    devices = read_arrays(
+        state,
+        Device,
+        ["joint_id", "fitted_on", "removed_on", "kind", "layout", "stud_count"],
+    )
+    joints = _joints(state, on, facts, devices, structures, boundaries)
+    return Ground(
+        state.site,
+        on,
+        structures,
+        sources,
+        boundaries,
+        joints,
+        facts,
+        devices,
+        _paths(state),
+        _limits(state, on),
+        _rules(state, on),
+    )
+
+
+def _boundaries(state: Reading, structures: dict[str, Array]) -> BoundaryColumns:
+    found = read_arrays(
+        state,
+        Boundary,
+        [
+            "structure_a_id",
+            "structure_b_id",
+            "purpose",
+            "joined_from_on",
+            "joined_until_on",
+        ],
+    )
+    protected = [
+        pick(structures["is_protected"], row_of(structures["id"], found[side]), False)
+        for side in ("structure_a_id", "structure_b_id")
+    ]
+    return BoundaryColumns(
+        found["id"],
+        found["structure_a_id"],
+        found["structure_b_id"],
+        found["purpose"],
+        protected[0] | protected[1],
+        found["joined_from_on"],
+        found["joined_until_on"],
+    )
+
+
+def _joints(
+    state: Reading,
+    on: np.datetime64,
+    facts: dict[str, Array],
+    devices: dict[str, Array],
+    structures: dict[str, Array],
+    boundaries: BoundaryColumns,
+) -> JointColumns:
+    ids = facts["id"]
+    bound = row_of(boundaries.boundary_id, facts["boundary_id"])
+    sides = (boundaries.structure_a_id, boundaries.structure_b_id)
+    kinds = [
+        pick(structures["kind"], row_of(structures["id"], pick(side, bound, 0)), -1)
+        for side in sides
+    ]
+    now = np.full(len(ids), on, dtype="datetime64[D]")
+    fitted = latest_at(devices["joint_id"], devices["fitted_on"], ids, now)
+    gone = pick(devices["removed_on"], fitted, NO_DAY) <= on
+    fitted = np.where(gone, -1, fitted)
+    places = working_places(state, Subject.JOINT, ids)
+    return JointColumns(
+        joint_id=ids,
+        boundary_id=facts["boundary_id"],
+        device_id=pick(devices["id"], fitted, 0),
+        line_id=facts["line_id"],
+        purpose=pick(boundaries.purpose, bound, -1),
+        severity=facts["severity"],
+        consequence=facts["consequence"],
+        state=facts["state"],
+        device_kind=pick(devices["kind"], fitted, -1),
+        layout=pick(devices["layout"], fitted, -1),
+        stud_count=pick(devices["stud_count"], fitted, 0),
+        structure_kind_a=kinds[0],
+        structure_kind_b=kinds[1],
+        is_protected=pick(boundaries.is_protected, bound, False),
+        in_duty_on=facts["in_duty_on"],
+        fitted_on=pick(devices["fitted_on"], fitted, NO_DAY),
+        x_metre=places[0],
+        y_metre=places[1],
+        latitude_deg=places[2],
+        longitude_deg=places[3],
+    )
+
+
+def working_places(state: Reading, subject: Subject, ids: Array) -> tuple[Array, ...]:
+    """Return x and y (working system, metre), latitude and longitude of each id.
+
+    NaN where no position is on record, or the one on record awaits a decision.
+    """
+    found = read_arrays(
+        state, Position, ["subject", "subject_id", "latitude_deg", "longitude_deg"]
+    )
+    mine = found["subject"] == code_of(subject)
+    rows = row_of(found["subject_id"][mine], ids)
+    latitude = pick(found["latitude_deg"][mine], rows, np.nan)
+    longitude = pick(found["longitude_deg"][mine], rows, np.nan)
+    x, y = to_working(latitude, longitude, state.site.working_crs)
+    return x, y, latitude, longitude
+
+
+def _paths(state: Reading) -> PathColumns:
+    names = ["boundary_id", "joint_id", "kind", "state", "is_critical", "fitted_on",
+             "removed_on", "checked_on"]  # fmt: skip
+    found = read_arrays(state, ParallelPath, names)
+    return PathColumns(found["id"], *(found[n] for n in names))
+
+
+def _in_force(found: dict[str, Array], on: np.datetime64) -> Array:
+    ended = found["until_on"] < on
+    return (found["from_on"] <= on) & ~ended
+
+
+def _limits(state: Reading, on: np.datetime64) -> LimitColumns:
+    names = ["method", "role", "purpose", "value", "from_on", "until_on"]
+    found = read_arrays(state, Limit, names, {"method": METHOD_CODES})
+    limits = LimitColumns(found["id"], *(found[n] for n in names[:4]))
+    return limits.take(_in_force(found, on))
+
+
+def _rules(state: Reading, on: np.datetime64) -> RuleColumns:
+    names = ["shape", "basis", "subject", "years", "months", "days", "factor",
+             "trigger", "purpose", "severity", "structure_kind", "path_kind",
+             "critical_only", "protected_only"]  # fmt: skip
+    found = read_arrays(
+        state,
+        Rule,
+        [*names, "source", "clause", "from_on", "until_on"],
+        {"trigger": TRIGGERS},
+    )
+    clause = clause_codes(
+        [f"{s} {c}" for s, c in zip(found["source"], found["clause"], strict=True)]
+    )
+    own = {n: found[n] for n in names}
+    rules = RuleColumns(rule_id=found["id"], **own, clause=clause)
+    return rules.take(_in_force(found, on))

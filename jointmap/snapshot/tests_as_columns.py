@@ -1,0 +1,159 @@
+"""The tests of a state of the register as columns, judged by what they hang on."""
+
+from dataclasses import dataclass, fields
+from typing import Any, Self
+
+import numpy as np
+import numpy.typing as npt
+
+from jointmap.acceptance import Judgements, judge
+from jointmap.register import Certificate, Instrument, IsolationTest
+from jointmap.register.columns import (
+    ReadingColumns,
+    Table,
+    TestColumns,
+    in_codes,
+    narrow,
+)
+from jointmap.register.joining import row_of
+from jointmap.snapshot.gather import Latest, pick
+from jointmap.snapshot.interrupted import Sources, read_sources
+from jointmap.snapshot.leads import Leads, read_leads
+from jointmap.snapshot.site_columns import METHOD_CODES, Ground
+from jointmap.storage import Reading
+from jointmap.storage.arrays import Joined, read_arrays, read_parts
+
+Array = npt.NDArray[Any]
+GEOMETRIES = ["between", "beyond"]
+_FIELDS = [
+    "scope", "joint_id", "boundary_id", "path_id", "tested_on", "method", "stage",
+    "outcome", "stud", "side", "reading_ohm", "reading_bound", "indication",
+    "a_on_volt", "a_off_volt", "b_on_volt", "b_off_volt", "test_current_ampere",
+    "span_current_ampere", "geometry", "ac_a_volt", "ac_b_volt", "ac_between_volt",
+    "hangs_free", "interrupted_side", "sources_cycling", "sources_steady", "cycles",
+    "cycle_spread_volt", "instrument_id", "test_point_id", "electrode", "source_id",
+]  # fmt: skip
+# Columns of the readings that are fields of the record, as they are.
+_AS_READ = [
+    "scope", "joint_id", "path_id", "source_id", "tested_on", "method", "stage",
+    "outcome", "side", "reading_ohm", "indication", "a_on_volt", "a_off_volt",
+    "b_on_volt", "b_off_volt", "test_current_ampere", "span_current_ampere", "geometry",
+    "hangs_free", "interrupted_side", "cycles", "cycle_spread_volt",
+]  # fmt: skip
+
+
+def judged_tests(state: Reading, ground: Ground) -> tuple[TestColumns, Judgements]:
+    """Return every test made up to the day of ``ground``, by id, and its judgement.
+
+    Read and judged in parts: what a verdict hangs on is wide, and kept of no part.
+    """
+    papers, fitted = _Papers.read(state), _fitted(ground)
+    leads, sources = read_leads(state), read_sources(state, ground)
+    lists = {"method": METHOD_CODES, "geometry": GEOMETRIES, "electrode": [""]}
+    most = state.last_id(IsolationTest)
+    tests, said = Joined(most), Joined(most)
+    for part in read_parts(state, IsolationTest, _FIELDS, lists):
+        upto = part["tested_on"] <= ground.on
+        found = {name: values[upto] for name, values in part.items()}
+        readings = _readings(ground, found, fitted, papers, leads, sources)
+        tests.add(_own_columns(TestColumns, readings))
+        said.add(_own_columns(Judgements, judge(readings, ground.limits)))
+    return TestColumns(**tests.whole()), Judgements(**said.whole())
+
+
+def _own_columns(kind: type[Table], table: Table) -> dict[str, Array]:
+    names = [f.name for f in fields(kind)]  # type: ignore[arg-type]
+    return {n: narrow(getattr(table, n)) for n in names}
+
+
+def _readings(
+    ground: Ground,
+    found: dict[str, Array],
+    fitted: Latest,
+    papers: "_Papers",
+    leads: Leads,
+    sources: Sources,
+) -> ReadingColumns:
+    joint = row_of(ground.joints.joint_id, found["joint_id"])
+    boundary_id = _boundary_ids(found, ground, joint)
+    device = fitted.at(found["joint_id"], found["tested_on"])
+    current = _currents(ground, boundary_id)
+    switched = sources.interrupted(ground, found, boundary_id)
+    boundary = row_of(ground.boundaries.boundary_id, boundary_id)
+    alternating = np.fmax(found["ac_a_volt"], found["ac_b_volt"])
+    return ReadingColumns(
+        test_id=found["id"],
+        boundary_id=boundary_id,
+        device_id=pick(ground.devices["id"], device, 0),
+        stud=in_codes(found["stud"]),
+        reading_bound=in_codes(found["reading_bound"]),
+        ac_volt=np.fmax(alternating, found["ac_between_volt"]),
+        sources_named=switched.sources_named,
+        far_side_cycles=switched.far_side_cycles,
+        a_has_current=current[0],
+        b_has_current=current[1],
+        purpose=pick(ground.boundaries.purpose, boundary, -1),
+        layout=pick(ground.devices["layout"], device, -1),
+        is_buried=pick(ground.joint_facts["is_buried"], joint, False),
+        instrument_valid=papers.valid(found["instrument_id"], found["tested_on"]),
+        leads_proven=leads.proven(found["test_point_id"], found["tested_on"]),
+        electrode_known=found["electrode"] != 0,
+        **{name: found[name] for name in _AS_READ},
+    )
+
+
+def _boundary_ids(found: dict[str, Array], ground: Ground, joint: Array) -> Array:
+    of_joint = pick(ground.joints.boundary_id, joint, 0)
+    path = row_of(ground.paths.path_id, found["path_id"])
+    of_path = pick(ground.paths.boundary_id, path, 0)
+    own = found["boundary_id"]
+    return np.where(own > 0, own, np.where(of_joint > 0, of_joint, of_path))
+
+
+def _fitted(ground: Ground) -> Latest:
+    return Latest.of(ground.devices["joint_id"], ground.devices["fitted_on"])
+
+
+def _currents(ground: Ground, boundary_id: Array) -> list[Array]:
+    """Return for sides A and B whether that structure is under current."""
+    rows = row_of(ground.boundaries.boundary_id, boundary_id)
+    structures = ground.structures
+    sides = (ground.boundaries.structure_a_id, ground.boundaries.structure_b_id)
+    return [
+        pick(
+            structures["is_protected"],
+            row_of(structures["id"], pick(side, rows, 0)),
+            False,
+        )
+        for side in sides
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class _Papers:
+    """Certificates by instrument, and which instruments need one."""
+
+    latest: Latest
+    until_on: Array
+    needs: dict[str, Array]
+
+    @classmethod
+    def read(cls, state: Reading) -> Self:
+        names = ["instrument_id", "valid_from_on", "valid_until_on"]
+        papers = read_arrays(state, Certificate, names)
+        return cls(
+            Latest.of(papers["instrument_id"], papers["valid_from_on"]),
+            papers["valid_until_on"],
+            read_arrays(state, Instrument, ["needs_certificate"]),
+        )
+
+    def valid(self, instrument_id: Array, on: Array) -> Array:
+        """Return 1 where the instrument was in date, 0 where not, -1 not known."""
+        needs, paper = self.needs, self.latest.at(instrument_id, on)
+        until = pick(self.until_on, paper, np.datetime64("NaT"))
+        has_any = np.isin(instrument_id, self.latest.ids)
+        own = row_of(needs["id"], instrument_id)
+        needed = pick(needs["needs_certificate"], own, True)
+        valid = np.where(until >= on, 1, 0)
+        valid = np.where(has_any, valid, -1)
+        return np.where(needed | (instrument_id == 0), valid, 1).astype(np.int16)

@@ -1,0 +1,1 @@
+"""The record chain: canonical bytes, trees of hashes, entries."""

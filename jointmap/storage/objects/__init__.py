@@ -1,0 +1,1 @@
+"""Tables, columns, indexes and triggers, held against what is made."""
