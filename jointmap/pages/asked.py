@@ -20,7 +20,7 @@ def assessed(
 ) -> Iterator[tuple[Assessment, Frame]]:
     """Give the judged state of a site on a day, and the frame of its pages."""
     with site.register.read(known) as state, told_of_records(state, on):
-        yield assess(state, on), frame_of(site, state, on, known)
+        yield assess(state.on_day(on), on), frame_of(site, state, on, known)
 
 
 def frame_of(

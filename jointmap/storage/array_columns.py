@@ -29,7 +29,7 @@ class Wanted:
     """A column that is asked for, and the words it is a place in, if any."""
 
     field: Column
-    column: sa.Column[Any]
+    column: sa.ColumnElement[Any]
     words: Sequence[str] = ()
 
     @property
@@ -97,7 +97,7 @@ class Wanted:
         return self.finished(values)
 
 
-def _days(dialect: str, column: sa.Column[Any]) -> sa.ColumnElement[Any]:
+def _days(dialect: str, column: sa.ColumnElement[Any]) -> sa.ColumnElement[Any]:
     if dialect == "sqlite":
         days = sa.func.julianday(column) - sa.literal_column(_DAY_ZERO)
         return sa.cast(days, sa.Integer)

@@ -104,12 +104,14 @@ def _parts(
     last: int,
     every_revision: bool,
 ) -> Iterator[dict[str, Array]]:
-    table = table_of(kind.KIND)
     columns = {c.name: c for c in form_of(kind).columns}
-    wanted = [Wanted(columns[n], table.c[n], _words(columns[n], lists)) for n in names]
+    wanted = [
+        Wanted(columns[n], state.column(kind, n), _words(columns[n], lists))
+        for n in names
+    ]
     few: list[list[Wanted]] = []
     for start in range(1, max(last, 1) + 1, PART):
-        part = _Part(state, table, wanted, start, every_revision)
+        part = _Part(state, kind, wanted, start, every_revision)
         if start == 1 and last > PART and not every_revision:
             few = part.few()
         yield part.read(few)
@@ -125,10 +127,15 @@ class _Part:
     """The rows of some ids."""
 
     state: Reading
-    table: sa.Table
+    kind: type[Record]
     wanted: Sequence[Wanted]
     start: int
     every_revision: bool
+
+    @property
+    def table(self) -> sa.Table:
+        """The table of the kind."""
+        return table_of(self.kind.KIND)
 
     def few(self) -> list[list[Wanted]]:
         """Return the columns that no row fills, and those that under half do.
@@ -200,4 +207,5 @@ class _Part:
         ids = self.table.c.id.between(self.start, self.start + PART - 1)
         every = self.every_revision
         state, table = self.state, self.table
-        return (state.where_written(table) if every else state.where_known(table)) & ids
+        known = state.where_written(table) if every else state.where_known(table)
+        return known & ids & state.there(self.kind)

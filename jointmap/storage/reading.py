@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar, cast
 from zoneinfo import ZoneInfo
 
@@ -11,6 +11,7 @@ from sqlalchemy.engine import Connection
 
 from jointmap.register import Column, Form, Record, Site, form_of
 from jointmap.storage.chain.entries import Entry, read_entries
+from jointmap.storage.cut import as_on, there_on
 from jointmap.storage.schema import table_of
 
 R = TypeVar("R", bound=Record)
@@ -29,12 +30,17 @@ class Revision:
 
 @dataclass(slots=True)
 class Reading:
-    """One state of one site's register; nothing here writes."""
+    """One state of one site's register; nothing here writes.
+
+    With ``on`` it is the state as it was on that day, by what is known: what is dated
+    later is not there, and an end that came later is none.
+    """
 
     connection: Connection
     site_id: int
     entries: Sequence[Entry]
     all_entries: Sequence[Entry]
+    on: dt.date | None = None
     _kept: dict[type[Record], Mapping[int, Record]] = field(default_factory=dict)
 
     @property
@@ -46,6 +52,10 @@ class Reading:
     def is_current(self) -> bool:
         """Whether this is the newest state, or an earlier one."""
         return len(self.entries) == len(self.all_entries)
+
+    def on_day(self, on: dt.date) -> "Reading":
+        """Return what was there on a day, as known in this state."""
+        return replace(self, on=on, _kept={})
 
     def records(self, kind: type[R]) -> Mapping[int, R]:
         """Return the records of a kind as known in this state, by id."""
@@ -98,7 +108,7 @@ class Reading:
     def before_last(self) -> "Reading":
         """Return the state as it was before the last entry."""
         entries = self.entries[:-1]
-        return Reading(self.connection, self.site_id, entries, self.all_entries)
+        return replace(self, entries=entries, _kept={})
 
     @property
     def site(self) -> Site:
@@ -126,6 +136,19 @@ class Reading:
         later = table.c.superseded_by.is_(None) | (table.c.superseded_by > last)
         return self.where_written(table) & later
 
+    def there(self, kind: type[Record]) -> sa.ColumnElement[bool]:
+        """Return the condition that what a row tells of was there on the day."""
+        if self.on is None:
+            return sa.true()
+        return there_on(table_of(kind.KIND), kind.KIND, self.on)
+
+    def column(self, kind: type[Record], name: str) -> sa.ColumnElement[Any]:
+        """Return a column as it read on the day."""
+        table = table_of(kind.KIND)
+        if self.on is None:
+            return table.c[name]
+        return as_on(table, kind.KIND, name, self.on)
+
     def _known(self, kind: type[Record]) -> sa.ColumnElement[bool]:
         return self.where_known(table_of(kind.KIND))
 
@@ -134,8 +157,8 @@ class Reading:
     ) -> list[Revision]:
         table, form = table_of(kind.KIND), form_of(kind)
         lead = [table.c[n] for n in ("id", "revision", "entry", "superseded_by")]
-        own = [table.c[c.name] for c in form.columns]
-        query = sa.select(*lead, *own).where(which)
+        own = [self.column(kind, c.name) for c in form.columns]
+        query = sa.select(*lead, *own).where(which, self.there(kind))
         rows = self.connection.execute(query).all()
         make = record_maker(form)
         return [

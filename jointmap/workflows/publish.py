@@ -55,7 +55,7 @@ def write_pages(
         with assessed(site, on, known) as (found, frame):
             showing = Showing(found, frame)
             shelf = Shelf(showing, site)
-            pages = dict(_pages(showing, shelf, sorted(months)))
+            pages = dict(every_page(showing, shelf, sorted(months)))
         folder.put(pages, frame.fingerprint)
         older = _older(folder, months, frame.fingerprint)
     return Written(out / "index.html", (*folder.told, *older))
@@ -70,9 +70,10 @@ def _older(
     ]
 
 
-def _pages(
+def every_page(
     showing: Showing, shelf: Shelf, months: list[str]
 ) -> Iterator[tuple[str, str]]:
+    """Yield every page of a state by its place in the published folder."""
     tests = ShownTests(showing)
     findings = all_findings(showing, tests)
     due = due_page(showing)

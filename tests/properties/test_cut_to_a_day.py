@@ -1,0 +1,163 @@
+"""Facts dated after a day change no answer about that day.
+
+The register with later rows taken out and later ends emptied is asked about the day,
+and so is the whole register: every published page is the same. Entries are not touched
+by the cut, so that entry number, fingerprint and "as known on" are the same as well.
+"""
+
+import datetime as dt
+import shutil
+
+import numpy as np
+import pytest
+import sqlalchemy as sa
+
+from jointmap.pages.asked import assessed
+from jointmap.pages.shelf import Shelf
+from jointmap.pages.showing import Showing
+from jointmap.register import FORMS, Joint, Limit
+from jointmap.register.dated import DATED
+from jointmap.storage.arrays import read_arrays
+from jointmap.storage.guard import take_guard
+from jointmap.storage.schema import table_of
+from jointmap.workflows.opening import open_site
+from jointmap.workflows.publish import every_page
+from tests.opened_site import opened
+
+DAYS = [dt.date(2019, 1, 1), dt.date(2022, 1, 1), dt.date(2025, 6, 1)]
+
+# Written by hand, not from the program's table: what dates a kind, and what reads
+# otherwise on a day before the one in a column (that column last).
+THERE = {
+    "alias": "from_on",
+    "certificate": "valid_from_on",
+    "chainage": "measured_on",
+    "decision": "decided_on",
+    "device": "fitted_on",
+    "held": "sent_on",
+    "installation": "installed_on",
+    "lead": "proved_on",
+    "limit": "from_on",
+    "model": "from_on",
+    "occurrence": "happened_on",
+    "path": "fitted_on",
+    "qualification": "valid_from_on",
+    "rule": "from_on",
+    "test": "tested_on",
+}
+LATER = [
+    ("alias", "until_on", {"until_on": None}),
+    ("boundary", "joined_from_on", {"joined_by": "", "joined_until_on": None}),
+    ("boundary", "joined_from_on", {"joined_from_on": None}),
+    ("device", "removed_on", {"removed_on": None}),
+    ("joint", "out_of_duty_on", {"state": "in duty"}),
+    ("joint", "out_of_duty_on", {"out_of_duty_on": None}),
+    ("limit", "until_on", {"until_on": None}),
+    ("path", "removed_on", {"removed_on": None}),
+    ("path", "checked_on", {"state": "not known"}),
+    ("path", "checked_on", {"checked_on": None}),
+    ("rule", "until_on", {"until_on": None}),
+]
+
+
+def cut(site, on):
+    """Take out of a register what came after a day, and what later days made."""
+    with site.register.engine.begin() as connection:
+        take_guard(connection, [table_of(kind) for kind in FORMS])
+        for kind, name in THERE.items():
+            table = table_of(kind)
+            later = table.c[name] > on.isoformat()
+            connection.execute(sa.delete(table).where(later))
+        for kind, name, values in LATER:
+            table = table_of(kind)
+            later = table.c[name] > on.isoformat()
+            connection.execute(sa.update(table).where(later).values(values))
+
+
+@pytest.fixture(scope="module")
+def whole(demo):
+    site = open_site(demo / "site")
+    yield site
+    site.register.close()
+
+
+@pytest.fixture(scope="module", params=DAYS, ids=str)
+def day(request, demo, tmp_path_factory):
+    """A day, and the sample site without what came later."""
+    folder = tmp_path_factory.mktemp("cut") / "site"
+    site = open_site(shutil.copytree(demo / "site", folder))
+    cut(site, request.param)
+    yield request.param, site
+    site.register.close()
+
+
+def answers(site, on):
+    with assessed(site, on, None) as (found, frame):
+        showing = Showing(found, frame)
+        return dict(every_page(showing, Shelf(showing, site), []))
+
+
+def test_each_kind_says_what_dates_it():
+    assert set(DATED) == set(FORMS)
+    dating = {kind: d.there_from for kind, d in DATED.items() if d.there_from}
+    assert dating == THERE
+    changing = {(k, t.after, n) for k, d in DATED.items() for n, t in d.then.items()}
+    assert changing == {(k, after, n) for k, after, values in LATER for n in values}
+
+
+def test_later_facts_change_no_page_of_the_sample(whole, day):
+    on, shorter = day
+    expected, found = answers(whole, on), answers(shorter, on)
+    differing = [name for name in expected if expected[name] != found.get(name)]
+    assert (differing, found.keys() - expected.keys()) == ([], set())
+
+
+@pytest.mark.parametrize("kind", FORMS)
+def test_records_and_columns_of_a_day_are_those_of_the_cut(whole, day, kind):
+    on, shorter = day
+    record, names = FORMS[kind].record, [c.name for c in FORMS[kind].columns]
+    with whole.register.read() as all_, shorter.register.read() as cut_:
+        state = all_.on_day(on)
+        assert state.records(record) == cut_.records(record)
+        own, other = read_arrays(state, record, names), read_arrays(cut_, record, names)
+        for name in own:
+            np.testing.assert_array_equal(own[name], other[name], err_msg=name)
+
+
+# What nothing in the sample comes later of; the first two are below.
+NO_WITNESS = {"joint", "limit", "model"}
+
+
+@pytest.mark.parametrize("kind", sorted({*THERE, *(kind for kind, *_ in LATER)}))
+def test_the_sample_has_something_of_each_that_came_later(whole, kind):
+    record = FORMS[kind].record
+    with whole.register.read() as state:
+        now = state.records(record)
+        changed = [d for d in DAYS if state.on_day(d).records(record) != now]
+    assert bool(changed) != (kind in NO_WITNESS)
+
+
+def test_a_joint_that_left_duty_later_and_a_limit_of_later(tmp_path):
+    decided = "number,decided_on,kind,person,second_person,subject,subject_key,why\n"
+    site = opened(
+        tmp_path,
+        {
+            "joints.csv": "tag,boundary,area,state,in_duty_on,out_of_duty_on,"
+            "correction_reason\nJ-2,B-1,East,removed,2020-01-10,2026-02-01,rerouted\n",
+            "decisions.csv": f"{decided}D-1,2026-02-01,released,T1,A1,joint,J-2,why\n",
+            "adopted.csv": "catalogue,name,from_on\nlimits,AC stop 15 V,2026-02-01\n",
+        },
+    )
+    read = {}
+    with site.register.read() as state:
+        for day in (31, 32):
+            on = dt.date(2025, 12, 31) + dt.timedelta(days=day)
+            then = state.on_day(on)
+            joint, limits = then.records(Joint)[2], then.records(Limit).values()
+            told = str(joint.state), joint.out_of_duty_on
+            read[on.day] = *told, any(limit.name == "AC stop 15 V" for limit in limits)
+    site.register.close()
+    assert read == {
+        31: ("in duty", None, False),
+        1: ("removed", dt.date(2026, 2, 1), True),
+    }
