@@ -1,7 +1,6 @@
 """A published folder changes over whole, keeps what is not ours, and waits its turn."""
 
 import errno
-import json
 import os
 import threading
 import time
@@ -10,30 +9,18 @@ import pytest
 
 from jointmap.errors import WrongUse
 from jointmap.files import locks, publishing, turns
-from jointmap.files.manifest import SiteMark, read_manifest
+from jointmap.files.manifest import read_manifest
 from jointmap.files.names import LOCK, MANIFEST, NEW, OLD, beside
 from jointmap.files.turns import turn
-
-OLD_PAGES = {"index.html": "one", "deep/a.html": "a", "deep/gone.html": "renamed"}
-NEW_PAGES = {"index.html": "two", "deep/a.html": "a", "more/b.html": b"\xff"}
-OURS, THEIRS = SiteMark("S1", "1-aa"), SiteMark("S2", "1-bb")
-SAME_CODE = SiteMark("S1", "1-bb")
-
-
-def put(out, pages, kind="pages", *, site=OURS, force=False, state="1-x"):
-    with publishing(out, kind, site, force=force) as folder:
-        folder.put(pages, state)
-    return [problem.id for problem in folder.told]
-
-
-def tree(folder):
-    """Every file below a folder but its list, with its bytes."""
-    files = (p for p in folder.rglob("*") if p.is_file() and p.name != MANIFEST)
-    return {p.relative_to(folder).as_posix(): p.read_bytes() for p in files}
-
-
-def as_bytes(pages):
-    return {n: t if isinstance(t, bytes) else t.encode() for n, t in pages.items()}
+from tests.published_folders import (
+    NEW_PAGES,
+    OLD_PAGES,
+    OURS,
+    alone,
+    as_bytes,
+    put,
+    tree,
+)
 
 
 @pytest.fixture(params=["exchange", "two renames"])
@@ -45,10 +32,6 @@ def out(request, tmp_path, monkeypatch):
         pytest.skip("no exchange of folders here: the other way was tried")
     assert put(tmp_path / "out" / "pages", OLD_PAGES) == []
     return tmp_path / "out" / "pages"
-
-
-def alone(out):
-    assert [p.name for p in out.parent.iterdir()] == [out.name]
 
 
 def test_old_is_gone_and_unchanged_stays_the_same_file(out):
@@ -120,56 +103,6 @@ def test_folders_published_within_stay_as_they_are(out):
     # What is no longer planned goes from the month, and nothing else.
     put(out / "months" / "2026-06", {"other.html": "july"}, "month")
     month = as_bytes({"months/2026-06/other.html": "july"})
-    assert tree(out) == as_bytes(NEW_PAGES) | month
-
-
-@pytest.mark.parametrize("other", [THEIRS, SAME_CODE])
-def test_pages_of_another_site_are_replaced_only_by_force(out, other):
-    before = tree(out)
-    with pytest.raises(WrongUse, match=r"output\.other_site") as refused:
-        put(out, NEW_PAGES, site=other)
-    told = refused.value.problems[0].values
-    assert (told["found"], told["site"]) == (OURS.shown(other), other.shown(OURS))
-    assert told["found"] != told["site"]
-    assert tree(out) == before
-    alone(out)
-    assert put(out, NEW_PAGES, site=other, force=True) == ["output.replaced_site"]
-    assert tree(out) == as_bytes(NEW_PAGES)
-    assert read_manifest(out).site == other
-    assert put(out, NEW_PAGES, site=other) == []
-
-
-def test_a_list_that_names_no_site_is_taken_over(out):
-    told = json.loads((out / MANIFEST).read_text())
-    del told["site"]
-    (out / MANIFEST).write_text(json.dumps(told))
-    assert read_manifest(out).site is None
-    assert put(out, NEW_PAGES, site=THEIRS) == []
-    assert read_manifest(out).site == THEIRS
-
-
-def test_nothing_is_published_within_the_pages_of_another_site(out):
-    before = tree(out)
-    for force in (False, True):
-        with pytest.raises(WrongUse, match=r"output\.in_other_site"):
-            put(
-                out / "months" / "2026-06", NEW_PAGES, "month", site=THEIRS, force=force
-            )
-    assert tree(out) == before
-    alone(out)
-
-
-def test_months_of_another_site_stay_and_are_told_but_not_linked(out):
-    put(out / "months" / "2026-06", {"index.html": "june"}, "month")
-    with publishing(out, "pages", THEIRS, force=True) as folder:
-        assert folder.nested("months", "month") == {}
-        folder.put(NEW_PAGES, "2-y")
-    told = [(p.id, p.values.get("name")) for p in folder.told]
-    assert told == [
-        ("output.replaced_site", None),
-        ("output.other_within", "months/2026-06"),
-    ]
-    month = as_bytes({"months/2026-06/index.html": "june"})
     assert tree(out) == as_bytes(NEW_PAGES) | month
 
 
