@@ -25,12 +25,17 @@ hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "hand")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    """Add the two options of this project."""
+    """Add the options of this project."""
     group = parser.getgroup("jointmap")
     group.addoption(
         "--full",
         action="store_true",
         help="prove the counts and sizes that the issues name, not small ones",
+    )
+    group.addoption(
+        "--full-only",
+        action="store_true",
+        help="of --full only the tests that need it",
     )
     group.addoption(
         "--update-golden",
@@ -54,12 +59,21 @@ def pytest_collection_modifyitems(
     for item in items:
         if _asks_for_what_its_file_shares(item):
             item.add_marker(pytest.mark.xdist_group(item.path.name))
-    if config.getoption("--full"):
+    if config.getoption("--full-only"):
+        left_out = [i for i in items if not _is_larger_in_full(i)]
+    elif config.getoption("--full"):
         return
-    full_only = [i for i in items if i.get_closest_marker("full")]
-    if full_only:
-        config.hook.pytest_deselected(items=full_only)
-        items[:] = [i for i in items if i not in full_only]
+    else:
+        left_out = [i for i in items if i.get_closest_marker("full")]
+    if left_out:
+        config.hook.pytest_deselected(items=left_out)
+        less = set(left_out)
+        items[:] = [i for i in items if i not in less]
+
+
+def _is_larger_in_full(item: pytest.Item) -> bool:
+    asked = set(getattr(item, "fixturenames", ()))
+    return bool(asked & {"full", "count"} or item.get_closest_marker("full"))
 
 
 def _asks_for_what_its_file_shares(item: pytest.Item) -> bool:
@@ -104,7 +118,11 @@ def root() -> Path:
 @pytest.fixture(scope="session")
 def full(request: pytest.FixtureRequest) -> bool:
     """Whether this run proves the sizes that the issues name."""
-    return bool(request.config.getoption("--full"))
+    options = (
+        request.config.getoption("--full"),
+        request.config.getoption("--full-only"),
+    )
+    return any(options)
 
 
 @pytest.fixture(scope="session")
