@@ -42,7 +42,7 @@ def due(
     from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
-    day = day_asked(folder, on)
+    day = day_asked(folder, on, known)
     click.echo(due_text(folder, on=day, known=known, until=until, form=form), nl=False)
 
 
@@ -61,7 +61,9 @@ def why(site: Path, tag: str, on: dt.date | None, known: dt.date | None) -> None
     from jointmap.workflows.why import why_text
 
     folder = open_site(site)
-    click.echo(why_text(folder, tag, on=day_asked(folder, on), known=known), nl=False)
+    click.echo(
+        why_text(folder, tag, on=day_asked(folder, on, known), known=known), nl=False
+    )
 
 
 @click.command(short_help="State of the boundaries, suspects, what is merged.")
@@ -97,7 +99,7 @@ def boundary(  # noqa: PLR0913, PLR0917
     from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
-    day = day_asked(folder, on)
+    day = day_asked(folder, on, known)
     if tag:
         from jointmap.workflows.what_if_shorted import what_if_text
 
@@ -143,7 +145,7 @@ def dossier(
     from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
-    day = day_asked(folder, on)
+    day = day_asked(folder, on, known)
     if out is None:
         click.echo(dossier_text(folder, tag, on=day, known=known), nl=False)
         return

@@ -60,7 +60,7 @@ def worksheet(  # noqa: PLR0913, PLR0917 - one argument per option
     from jointmap.workflows.worksheet import write_worksheets
 
     folder = open_site(site)
-    day = day_asked(folder, on)
+    day = day_asked(folder, on, known)
     done = write_worksheets(
         folder, tags, out, on=day, known=known, scheme=scheme, force=force
     )
@@ -112,7 +112,7 @@ def handover(  # noqa: PLR0913, PLR0917 - one argument per option
         return
     if submit and not (by and reason):
         raise click.UsageError("a submission needs --by and --reason")
-    day = day_asked(folder, on)
+    day = day_asked(folder, on, known)
     done = job.write_handover(
         folder, out, on=day, known=known, contractor=contractor, force=force
     )

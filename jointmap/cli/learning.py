@@ -79,7 +79,7 @@ def learn(  # noqa: PLR0913, PLR0917 - one option each
         raise WrongUse(Problem("learn.by_and_why"))
     folder = site_to_write(site)
     tables = job.OwnTables(errors, targets, repeat_days)
-    day = day_asked(folder, on)
+    day = day_asked(folder, on, known)
     found, text = job.learn_text(folder, on=day, known=known, tables=tables)
     click.echo(text, nl=False)
     if adopt:
@@ -128,7 +128,7 @@ def what_if(  # noqa: PLR0913, PLR0917 - one option each
         _pairs("--method", method, str),
     )
     folder = open_site(site)
-    text = what_if_text(folder, changes, on=day_asked(folder, on), known=known)
+    text = what_if_text(folder, changes, on=day_asked(folder, on, known), known=known)
     click.echo(text, nl=False)
 
 
@@ -165,7 +165,7 @@ def early(site: Path, on: dt.date | None, known: dt.date | None) -> None:
     from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
-    with assessed(folder, day_asked(folder, on), known) as (found, _):
+    with assessed(folder, day_asked(folder, on, known), known) as (found, _):
         for line in early_lines(found):
             click.echo(line)
 
@@ -189,7 +189,7 @@ def predicted(
     from jointmap.workflows.predicted_found import predicted_html
 
     folder = open_site(site)
-    day = day_asked(folder, on)
+    day = day_asked(folder, on, known)
     write_page(out, lambda: predicted_html(folder, on=day, known=known), force=force)
 
 

@@ -35,7 +35,7 @@ def map_page(
     from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
-    day = day_asked(folder, on)
+    day = day_asked(folder, on, known)
     write_page(out, lambda: map_html(folder, on=day, known=known), force=force)
 
 
@@ -65,7 +65,7 @@ def month(
     from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
-    day = day_asked(folder, on)
+    day = day_asked(folder, on, known)
     done = write_month(folder, month, out, on=day, known=known, force=force)
     show_written(done.told)
     click.echo(str(done.index))
@@ -90,7 +90,7 @@ def export(
     from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
-    day = day_asked(folder, on)
+    day = day_asked(folder, on, known)
     done = export_joints(folder, out, on=day, known=known, force=force)
     show_written(done.told)
     click.echo(f"{out}: {done.count} joints")
@@ -116,7 +116,7 @@ def publish(
     from jointmap.workflows.publish import write_pages
 
     folder = open_site(site)
-    day = day_asked(folder, on)
+    day = day_asked(folder, on, known)
     done = write_pages(folder, out, on=day, known=known, force=force)
     show_written(done.told)
     click.echo(str(done.index))

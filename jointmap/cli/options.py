@@ -114,7 +114,10 @@ def write_page(out: Path, make: Callable[[], str], *, force: bool) -> None:
 def day_options(command: F) -> F:
     """Add ``--on`` and ``--known``."""
     on = click.option(
-        "--on", type=Day(), default=None, help="Day to reason about (default: today)."
+        "--on",
+        type=Day(),
+        default=None,
+        help="Day to reason about (default: that of --known, else today).",
     )
     known = click.option(
         "--known", type=Day(), default=None, help="As known at the end of this day."
@@ -173,8 +176,18 @@ def read_clock() -> dt.datetime:
     return dt.datetime.now(dt.UTC)
 
 
-def day_asked(site: Any, on: dt.date | None) -> dt.date:  # noqa: ANN401
-    """Return ``on``, or the site's fixed training day, or today at the site."""
+def day_asked(
+    site: Any,  # noqa: ANN401
+    on: dt.date | None,
+    known: dt.date | None,
+) -> dt.date:
+    """Return ``on``; else the day of ``known``, if that is over; else today.
+
+    Today is the site's fixed training day, or the day at the site.
+    """
     from jointmap.sites.site_folder import today_at
 
-    return on or today_at(site, read_clock())
+    if on is not None:
+        return on
+    today = today_at(site, read_clock())
+    return today if known is None else min(known, today)

@@ -52,7 +52,11 @@ def check(
 
     folder = open_site(site)
     text, count = check_text(
-        folder, subject, design_only=design, on=day_asked(folder, on), known=known
+        folder,
+        subject,
+        design_only=design,
+        on=day_asked(folder, on, known),
+        known=known,
     )
     click.echo(text, nl=False)
     sys.exit(1 if count else 0)

@@ -99,3 +99,22 @@ def test_as_known_is_as_it_was(until, whole, tmp_path, words):
         said.append((ran.exit_code, text, files))
     assert said[0][0] in {0, 1}, said[0][1]
     assert said[0] == said[1]
+
+
+@pytest.mark.parametrize("words", [("due",), ("check",), ("why", "IJ-018")])
+def test_the_day_asked_about_follows_the_day_known(whole, words):
+    known = ("--known", "2024-12-31")
+    says = [
+        CliRunner().invoke(main, [words[0], str(whole), *words[1:], *more])
+        for more in (known, (*known, "--on", "2024-12-31"), (*known, *ON))
+    ]
+    assert says[0].output == says[1].output
+    assert says[0].output != says[2].output
+
+
+def test_a_known_day_to_come_asks_about_today(whole):
+    says = [
+        CliRunner().invoke(main, ["due", str(whole), "--known", "2099-01-01", *more])
+        for more in ((), ("--on", str(SAMPLE_DAY)))
+    ]
+    assert says[0].output == says[1].output
