@@ -4,6 +4,7 @@ import numpy as np
 import numpy.typing as npt
 
 from jointmap.pages.showing import Showing
+from jointmap.register import ParallelPath
 from jointmap.register.codes import PathKind, PathState, Verdict, code_of
 from jointmap.sections import electrical_groups
 
@@ -17,13 +18,20 @@ def joined_boundaries(showing: Showing) -> npt.NDArray[np.bool_]:
     shorted = states.state == code_of(Verdict.SHORTED)
     bonded = [
         p.boundary_id
-        for p in showing.paths.values()
-        if p.kind in _BONDS and p.state is PathState.JOINING and p.removed_on is None
+        for id_, p in showing.paths.items()
+        if p.kind in _BONDS and p.removed_on is None and _joins(showing, id_, p)
     ]
     joined: npt.NDArray[np.bool_] = (
         shorted | states.joined_on_purpose | np.isin(states.boundary_id, bonded)
     )
     return joined
+
+
+def _joins(showing: Showing, id_: int, path: ParallelPath) -> bool:
+    """Return whether a bond joins: as found last, or as recorded of one meant to."""
+    state = showing.path_states[id_].state
+    is_meant = state is PathState.NOT_KNOWN and path.state is PathState.JOINING
+    return state is PathState.JOINING or is_meant
 
 
 def merged_with(showing: Showing, boundary_id: int) -> list[int]:

@@ -1,11 +1,10 @@
 """What every page builder asks of an assessment: names, signs, links, shown values."""
 
 import datetime as dt
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 import numpy as np
 
@@ -20,7 +19,6 @@ from jointmap.plain_text import own_markup
 from jointmap.register import (
     Alias,
     Boundary,
-    Column,
     CurrentSource,
     Decision,
     Device,
@@ -32,22 +30,33 @@ from jointmap.register import (
     Position,
     Record,
     Structure,
-    form_of,
 )
-from jointmap.register.codes import DueState, Subject, Verdict, code_of, word_of
-from jointmap.register.fields import QUANTITY_OF_SUFFIX
-from jointmap.reports.views import Fact, Frame, Link, Sign
+from jointmap.register.codes import (
+    DueState,
+    PathState,
+    Subject,
+    Verdict,
+    code_of,
+    word_of,
+)
+from jointmap.reports.views import Frame, Link, Sign
 from jointmap.sections import PathNow, paths_now
 from jointmap.site_map.data import MapLine
 from jointmap.site_map.glyph import glyph
 from jointmap.snapshot.feeds import feeds
 from jointmap.snapshot.lines import map_lines
 from jointmap.storage import Revision
-from jointmap.wording.quantities import show
 
 R = TypeVar("R", bound=Record)
 GLYPH_PX = 22
 SMALL_GLYPH_PX = 16
+
+
+class PathFound(NamedTuple):
+    """The state of a parallel path, and the day it was found so."""
+
+    state: PathState
+    on: dt.date | None
 
 
 @dataclass(frozen=True)
@@ -103,6 +112,16 @@ class Showing:
         found = self.assessed
         known = found.tests, found.judgements, found.ground.on
         return paths_now(found.ground.paths, *known)
+
+    @cached_property
+    def path_states(self) -> Mapping[int, PathFound]:
+        """What was found last of each parallel path, by id."""
+        now, ids = self.paths_now, self.assessed.ground.paths.path_id.tolist()
+        found = zip(ids, now.state.tolist(), now.known_on, strict=True)
+        return {
+            id_: PathFound(PathState(word_of(PathState, state)), day_of(day))
+            for id_, state, day in found
+        }
 
     @cached_property
     def drawn(self) -> Mapping[int, Drawn]:
@@ -240,41 +259,6 @@ def subject_link(showing: Showing, subject: int, id_: int) -> Link:
         path = showing.paths[id_]
         return Link(path.name, showing.boundary_link(path.boundary_id).href)
     return Link(showing.assessed.state.records(CurrentSource)[id_].name)
-
-
-def facts_of(record: Record, names: Sequence[str]) -> tuple[Fact, ...]:
-    """Return the named fields as facts, as written beside what was read."""
-    columns = {c.name: c for c in form_of(type(record)).columns}
-    written = json.loads(record.as_written or "{}")
-    return tuple(
-        Fact(
-            columns[n].label,
-            shown(columns[n], getattr(record, n)),
-            _own_text(columns[n], written),
-        )
-        for n in names
-    )
-
-
-def _own_text(column: Column, written: Mapping[str, str]) -> str:
-    return written.get(column.label, "")
-
-
-def shown(column: Column, value: object) -> str:
-    """Return a field's value as a page shows it; blank for none."""
-    if value is None or value == "":
-        return ""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, float) and column.quantity:
-        return show(value, unit_of(column))
-    return f"{value:g}" if isinstance(value, float) else str(value)
-
-
-def unit_of(column: Column) -> str:
-    """Return the unit in a quantity's name, as ``wording`` knows it."""
-    fits = [s for s in QUANTITY_OF_SUFFIX if column.name.endswith(s)]
-    return max(fits, key=len).removeprefix("_")
 
 
 def local_day(showing: Showing, entry: int) -> dt.date:

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
-from jointmap.pages.showing import Showing, local_day, shown
+from jointmap.pages.showing import Showing, local_day
+from jointmap.pages.shown_values import shown
 from jointmap.register import (
     ABOUT_THE_ROW,
     Boundary,

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from jointmap.assembly import Check, Result
-from jointmap.pages.showing import Showing, facts_of
+from jointmap.pages.showing import Showing
+from jointmap.pages.shown_values import facts_of
 from jointmap.register import ABOUT_THE_ROW, Device, Installation, form_of
 from jointmap.reports.views import Fact
 from jointmap.reports.views_dossier import FittingCheck, InstallationView

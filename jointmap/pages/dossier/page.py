@@ -19,8 +19,9 @@ from jointmap.pages.findings.missing import missing_of
 from jointmap.pages.joint_sentences import joint_summary
 from jointmap.pages.paths import path_rows
 from jointmap.pages.shelf import Shelf
-from jointmap.pages.showing import GLYPH_PX, Showing, facts_of
+from jointmap.pages.showing import GLYPH_PX, Showing
 from jointmap.pages.shown_tests import ShownTests
+from jointmap.pages.shown_values import facts_of
 from jointmap.plain_text import own_markup
 from jointmap.register import (
     Device,

@@ -5,7 +5,8 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from jointmap.pages.boundary_sentences import boundary_sign, boundary_statement
-from jointmap.pages.showing import Showing, facts_of
+from jointmap.pages.showing import Showing
+from jointmap.pages.shown_values import facts_of
 from jointmap.register import Line, Position
 from jointmap.register.codes import (
     DueState,

@@ -86,21 +86,22 @@ def _years(first: int, last: int) -> str:
 
 def paths_joining(seen: Seen) -> Iterator[Finding]:
     """Yield temporary bonds left on, and other paths found joining."""
-    for path in seen.showing.paths.values():
+    known = seen.showing.path_states
+    for id_, path in seen.showing.paths.items():
         link = seen.showing.boundary_link(path.boundary_id)
         if path.removed_on is not None:
             continue
         if path.kind is PathKind.TEMPORARY_BOND:
             facts = {"path": path.name, "fitted": path.fitted_on or "on an unknown day"}
             yield seen.finding("temporary_bond", link, "temporary_bond", **facts)
-        elif path.state is PathState.JOINING and path.kind not in MEANT_TO_JOIN:
+        elif known[id_].state is PathState.JOINING and path.kind not in MEANT_TO_JOIN:
             yield seen.finding(
                 "path_joining",
                 link,
                 "path_joining",
                 path=path.name,
                 what=path.kind,
-                checked=path.checked_on or "on an unknown day",
+                checked=known[id_].on or "on an unknown day",
             )
 
 

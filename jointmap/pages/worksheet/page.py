@@ -6,7 +6,7 @@ from dataclasses import replace
 from jointmap.assembly.limits import limit
 from jointmap.assembly.passes import passes_of
 from jointmap.errors import Problem, WrongUse
-from jointmap.pages.showing import facts_of
+from jointmap.pages.shown_values import facts_of
 from jointmap.pages.worksheet.numbers import (
     groups,
     kit_note,
