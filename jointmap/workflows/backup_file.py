@@ -141,6 +141,7 @@ def _member_fault(info: zipfile.ZipInfo, seen: set[str]) -> str:
     cases = {
         "no part of a backup": name not in {ABOUT, DATABASE} and not is_attached,
         "there twice": name in seen,
+        "outside of the file": info.header_offset < 0,
         "encrypted": bool(info.flag_bits & _ENCRYPTED),
         "packed in a way that is not read": info.compress_type not in _PLAIN,
         "too large": info.file_size > most,

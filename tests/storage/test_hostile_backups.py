@@ -35,6 +35,13 @@ def about(**more) -> dict[str, bytes | None]:
     return {"backup.json": json.dumps({**ABOUT, **more}).encode()}
 
 
+def moved(data: bytes) -> bytes:
+    """Return a zip file whose members begin before it, by its own list."""
+    at = data.rfind(b"PK\x05\x06") + 16
+    start = int.from_bytes(data[at : at + 4], "little") + 4
+    return data[:at] + start.to_bytes(4, "little") + data[at + 4 :]
+
+
 def flagged(data: bytes) -> bytes:
     """Return a zip file whose members say that they are encrypted."""
     spoilt, at = bytearray(data), 0
@@ -113,6 +120,7 @@ FILES = {
     "a name twice": twice,
     "a link": link,
     "packed in another way": otherwise_packed,
+    "members before its begin": lambda t, s: t.write_bytes(moved(s.read_bytes())),
     "encrypted": lambda t, s: t.write_bytes(flagged(s.read_bytes())),
     "cut short": lambda t, s: t.write_bytes(s.read_bytes()[:-30]),
     "text": lambda t, _: t.write_text("PK\x03\x04"),

@@ -5,7 +5,8 @@ import datetime as dt
 import pytest
 
 from jointmap.errors import Refused
-from jointmap.register.codes import Subject
+from jointmap.register.codes import DeviceKind, Subject
+from jointmap.register.fitting import Device
 from jointmap.register.place import Position
 
 
@@ -37,3 +38,17 @@ def test_a_place_on_no_globe_is_refused(
 def test_the_poles_and_the_date_line_are_places() -> None:
     assert _position(90.0, 180.0).latitude_deg == 90.0
     assert _position(-90.0, -180.0).longitude_deg == -180.0
+
+
+@pytest.mark.parametrize(
+    ("given", "id_"),
+    [
+        ({"removed_on": dt.date(2020, 1, 4)}, "device.removed_before_fitted"),
+        ({"stud_count": 0}, "device.stud_count"),
+    ],
+)
+def test_a_device_that_ends_before_it_begins_or_has_no_stud(given, id_) -> None:
+    whole = {"joint_id": 1, "fitted_on": dt.date(2020, 1, 5), "stud_count": 8}
+    with pytest.raises(Refused) as caught:
+        Device(**whole | {"kind": DeviceKind.FLANGE_KIT} | given)
+    assert [p.id for p in caught.value.problems] == [id_]
