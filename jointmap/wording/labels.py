@@ -35,7 +35,7 @@ FINDINGS: dict[str, str] = {
     "person_lapsed": "Tests by a person not qualified on that day",
     "short_count": "Calendar years with fewer tests than the rule counts",
     "law_unseen": "Changes of rules and limits that no second person has seen",
-    "correction_unseen": "Corrections of what is judged by that nobody else has seen",
+    "correction_unseen": "Corrections that no second person has seen",
     "by_one": "Taken by one person where two are asked",
     "role_unknown": "Roles on record that carry no authority",
     "rules_contradict": "Rules in force that say different things of the same",

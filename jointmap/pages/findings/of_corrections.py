@@ -34,14 +34,15 @@ def _told(showing: Showing, old: Revision, new: Revision) -> str:
     state, record = showing.assessed.state, new.record
     key = [plain_key(value) for value in record.key()]
     name = key_text(state.connection, state.site_id, record.KIND, key)
+    if isinstance(record, Position):
+        return f"position of {name}"
     labels = [
         c.label
         for c in form_of(type(record)).columns
         if c.name in JUDGED_BY[record.KIND]
         and getattr(old.record, c.name) != getattr(record, c.name)
     ]
-    what = record.KIND if record.KIND == Position.KIND else ", ".join(labels)
-    return f"{record.KIND} {name} ({what})"
+    return f"{record.KIND} {name} ({', '.join(labels)})"
 
 
 CORRECTION_FINDERS: tuple[Finder, ...] = (unseen_corrections,)
