@@ -17,6 +17,10 @@ from types import FrameType
 GRACE_SECONDS = 60
 
 
+# An exception that comes while garbage is collected is lost: it is raised again.
+AGAIN_SECONDS = 1.0
+
+
 class TimeIsUp(Exception):  # noqa: N818 - it reads as a sentence
     """The work took more processor time than it may."""
 
@@ -40,7 +44,7 @@ def within(seconds: float) -> Iterator[None]:
     before = signal.signal(signal.SIGPROF, _stop)
     try:
         with _system_limits(seconds):
-            signal.setitimer(signal.ITIMER_PROF, seconds)
+            signal.setitimer(signal.ITIMER_PROF, seconds, AGAIN_SECONDS)
             yield
     finally:
         signal.setitimer(signal.ITIMER_PROF, 0.0)

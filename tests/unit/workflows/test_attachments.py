@@ -302,7 +302,11 @@ def test_only_named_files_are_read(site, tmp_path, monkeypatch):
     opened_ = []
     first = os.open
     monkeypatch.setattr(
-        os, "open", lambda path, *more: opened_.append(str(path)) or first(path, *more)
+        os,
+        "open",
+        lambda path, *more, **most: (
+            opened_.append(str(path)) or first(path, *more, **most)
+        ),
     )
     sent = {f"photos/other{n}.png": PNG + bytes([n]) for n in range(5)}
     delivered(site, tmp_path / "sent", row(), {**sent, "photos/p.png": PNG})

@@ -27,7 +27,9 @@ NINES = "9" * 4301
 
 @pytest.fixture(scope="module")
 def site(tmp_path_factory):
-    return opened(tmp_path_factory.mktemp("brought"))
+    made = opened(tmp_path_factory.mktemp("brought"))
+    yield made
+    made.register.close()
 
 
 def joint(tag):
