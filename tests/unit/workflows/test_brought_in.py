@@ -5,6 +5,7 @@ import hashlib
 import os
 import sqlite3
 import time
+from contextlib import closing
 
 import pytest
 
@@ -186,9 +187,9 @@ def test_reading_holds_no_lock(site, tmp_path, monkeypatch):
     seen = []
 
     def slow(*_):
-        connection = sqlite3.connect(address, timeout=0.1)
-        connection.execute("BEGIN IMMEDIATE")
-        connection.rollback()
+        with closing(sqlite3.connect(address, timeout=0.1)) as connection:
+            connection.execute("BEGIN IMMEDIATE")
+            connection.rollback()
         seen.append(time.monotonic())
         return read_sheets(paths_of([tmp_path]))
 
