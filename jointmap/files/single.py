@@ -9,13 +9,13 @@ from typing import BinaryIO
 
 from jointmap.errors import Problem
 from jointmap.files.guard import check_output
+from jointmap.files.locks import PRIVATE
 from jointmap.files.marks import is_ours
 from jointmap.files.published import outer
 from jointmap.files.turns import turn
 
 Making = Callable[[Path], object]
 _PRIVATE = 0o600
-_PRIVATE_FOLDER = 0o700
 
 
 def put_file(
@@ -56,7 +56,7 @@ def _replaced(place: Path, out: Path) -> list[Problem]:
 
 def make_private_folder(path: Path) -> None:
     """Make a folder into which only its owner may look, unless it is there."""
-    path.mkdir(mode=_PRIVATE_FOLDER, exist_ok=True)
+    path.mkdir(mode=PRIVATE, exist_ok=True)
 
 
 def put_private(place: Path, data: bytes) -> None:

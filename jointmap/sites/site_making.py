@@ -12,6 +12,7 @@ from pathlib import Path
 from jointmap.errors import JointmapError, Problem, WrongUse
 from jointmap.files import check_new_place
 from jointmap.files.guard import place_of
+from jointmap.files.locks import PRIVATE
 from jointmap.files.names import REGISTER
 from jointmap.files.single import write_private
 from jointmap.files.turns import Turn, clear_beside
@@ -48,7 +49,7 @@ def free_place(path: Path) -> Path:
 
 def private_folder(path: Path) -> Path:
     """Make a folder into which only its owner may look."""
-    path.mkdir(mode=0o700)
+    path.mkdir(mode=PRIVATE)
     return path
 
 
