@@ -40,7 +40,7 @@ from jointmap.register.codes import (
     word_of,
 )
 from jointmap.reports.views import Frame, Link, Sign
-from jointmap.sections import PathNow, paths_now
+from jointmap.sections import paths_now
 from jointmap.site_map.data import MapLine
 from jointmap.site_map.glyph import glyph
 from jointmap.snapshot.feeds import feeds
@@ -53,10 +53,16 @@ SMALL_GLYPH_PX = 16
 
 
 class PathFound(NamedTuple):
-    """The state of a parallel path, and the day it was found so."""
+    """The state of a parallel path, and the day it was last looked at."""
 
     state: PathState
     on: dt.date | None
+
+
+def _last_look(path: ParallelPath, known_on: dt.date | None) -> dt.date | None:
+    """Return the day of a test, or of the record; the day it was fitted is none."""
+    only_fitted = path.checked_on is None and known_on == path.fitted_on
+    return None if only_fitted else known_on
 
 
 @dataclass(frozen=True)
@@ -107,20 +113,17 @@ class Showing:
         return feeds(self.assessed.state)
 
     @cached_property
-    def paths_now(self) -> PathNow:
-        """What is known of each parallel path, by its record or a later test."""
-        found = self.assessed
-        known = found.tests, found.judgements, found.ground.on
-        return paths_now(found.ground.paths, *known)
-
-    @cached_property
     def path_states(self) -> Mapping[int, PathFound]:
-        """What was found last of each parallel path, by id."""
-        now, ids = self.paths_now, self.assessed.ground.paths.path_id.tolist()
-        found = zip(ids, now.state.tolist(), now.known_on, strict=True)
+        """What was found last of each parallel path, by its record or a later test."""
+        found, columns = self.assessed, self.assessed.ground.paths
+        now = paths_now(columns, found.tests, found.judgements, found.ground.on)
+        rows = zip(columns.path_id.tolist(), now.state, now.known_on, strict=True)
         return {
-            id_: PathFound(PathState(word_of(PathState, state)), day_of(day))
-            for id_, state, day in found
+            id_: PathFound(
+                PathState(word_of(PathState, int(state))),
+                _last_look(self.paths[id_], day_of(known_on)),
+            )
+            for id_, state, known_on in rows
         }
 
     @cached_property
@@ -145,8 +148,18 @@ class Showing:
     def corrected(self) -> list[list[Revision]]:
         """The revisions of every record of a joint that has more than one."""
         kinds = (Joint, Device, Installation, Position, IsolationTest, Boundary)
-        found = [by_id(self.assessed.state.corrected(kind)) for kind in kinds]
-        return [revisions for each in found for revisions in each.values()]
+        return [revisions for kind in kinds for revisions in self.corrected_of(kind)]
+
+    def corrected_of(self, kind: type[Record]) -> list[list[Revision]]:
+        """Return the revisions of every record of a kind that has more than one."""
+        if kind not in self._corrected:
+            found = by_id(self.assessed.state.corrected(kind))
+            self._corrected[kind] = list(found.values())
+        return self._corrected[kind]
+
+    @cached_property
+    def _corrected(self) -> dict[type[Record], list[list[Revision]]]:
+        return {}
 
     @cached_property
     def lines(self) -> Mapping[int, MapLine]:

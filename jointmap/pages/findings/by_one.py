@@ -34,15 +34,11 @@ def _released_by_one(showing: Showing, id_: int, decision: Decision) -> bool:
     )
     return left or any(
         _asks_for_two(old, new)
-        for revisions in showing.corrected
-        if _is_joint(revisions[-1], tag)
+        for revisions in showing.corrected_of(Joint)
+        if revisions[-1].record.key() == (tag,)
         for old, new in pairwise(revisions)
         if new.entry == entry
     )
-
-
-def _is_joint(revision: Revision, tag: str) -> bool:
-    return isinstance(revision.record, Joint) and revision.record.tag == tag
 
 
 def _asks_for_two(old: Revision, new: Revision) -> bool:

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 from jointmap.pages.findings.finder import Finder, Seen
 from jointmap.pages.findings.of_roles import unseen_entries
-from jointmap.pages.showing import Showing, by_id
+from jointmap.pages.showing import Showing
 from jointmap.register import FORMS, Position, form_of
 from jointmap.register.columns_judged import JUDGED_BY, is_judged_anew
 from jointmap.reports.views import Finding
@@ -22,8 +22,7 @@ def unseen_corrections(seen: Seen) -> Iterator[Finding]:
 def _by_entry(showing: Showing) -> Mapping[int, list[str]]:
     found: dict[int, list[str]] = {}
     for kind in JUDGED_BY:
-        revisions = by_id(showing.assessed.state.corrected(FORMS[kind].record))
-        for each in revisions.values():
+        for each in showing.corrected_of(FORMS[kind].record):
             for old, new in pairwise(each):
                 if is_judged_anew(old.record, new.record):
                     found.setdefault(new.entry, []).append(_told(showing, old, new))

@@ -50,3 +50,12 @@ def test_a_bond_found_open_makes_no_one_metal(tmp_path, looked, merged):
     assert told(site, BEFORE)[2] is True
     assert told(site, AFTER)[2] is merged
     site.register.close()
+
+
+def test_a_path_nobody_looked_at_has_no_last_look(tmp_path):
+    """The day it was fitted is none, in the finding as in the list of paths."""
+    path = PATHS.format("support", "joining").replace("2026-01-05", "")
+    site = opened(tmp_path, {"paths.csv": path})
+    (found,) = [f[2] for f in findings(site, AFTER) if f[0] == "path_joining"]
+    assert "last looked at on an unknown day" in found
+    site.register.close()
