@@ -11,7 +11,7 @@ from pathlib import Path
 
 from jointmap.changes.load import LoadReport, load
 from jointmap.pages.asked import assessed
-from jointmap.pages.findings.every_finding import all_findings
+from jointmap.pages.findings_shown import shown_findings
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.reports.views import Finding
@@ -65,7 +65,7 @@ def shown(site: SiteFolder, on: dt.date = ON, known: dt.date | None = None):
 def every_finding(site: SiteFolder, on: dt.date = ON) -> tuple[Finding, ...]:
     """Return each finding as the pages get it."""
     with shown(site, on) as showing:
-        return all_findings(showing, ShownTests(showing))
+        return shown_findings(showing, ShownTests(showing)).all
 
 
 def findings(site: SiteFolder, on: dt.date = ON) -> list[tuple[str, str, str]]:

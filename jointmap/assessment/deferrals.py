@@ -6,10 +6,10 @@ import numpy as np
 
 from jointmap.assessment.assess import Assessment
 from jointmap.assessment.subject_names import subject_names
-from jointmap.assessment.two_persons import one_person_words
+from jointmap.assessment.two_persons import by_one_person
 from jointmap.register import Alias, Decision
 from jointmap.register.codes import KIND_OF_SUBJECT, DecisionKind, Subject, code_of
-from jointmap.wording import say
+from jointmap.register.told import Told
 
 # The code of a subject and its id, as due items name it.
 Named = tuple[int, int]
@@ -69,18 +69,19 @@ def subject_of(
     return None
 
 
-def deferral_told(found: Assessment, decision: Decision, row: int, who: str) -> str:
-    """Return the sentence of a deferral beside the due item of ``row``."""
+def told_of_deferral(found: Assessment, decision: Decision, row: int, who: str) -> Told:
+    """Return what is told of a deferral beside the due item of ``row``."""
     day = found.items.last_allowed_on[row]
     until = np.datetime64(decision.until_on, "D")
     over = until < np.datetime64(found.on, "D")
     facts = {
         "until": decision.until_on,
         "decided_on": decision.decided_on,
-        "who": who + one_person_words(decision),
+        "who": who,
+        "by_one": by_one_person(decision),
         "authority": decision.authority,
         "why": decision.why,
         "number": decision.number,
         "due": "no date" if np.isnat(day) else day.item(),
     }
-    return say("defer.over" if over else "defer.open", facts)
+    return Told("defer.over" if over else "defer.open", facts)

@@ -24,7 +24,7 @@ from jointmap.register.codes import (
     word_of,
 )
 from jointmap.register.columns import Codes
-from jointmap.wording import say
+from jointmap.register.told import Told
 
 EARLY_YEARS = 3.0
 # Below this, corrected for all looks, a class is worth a person's look (judgement).
@@ -104,8 +104,8 @@ def _look(words: Sequence[str]) -> Look:
     return names, np.array([places.get(w, -1) for w in words], np.int16)
 
 
-def early_lines(found: Assessment, most: int = 5) -> list[str]:
-    """Return a sentence for each of the least likely classes."""
+def early_told(found: Assessment, most: int = 5) -> list[Told]:
+    """Return what is told of each of the least likely classes."""
     scan, looks = early_at(found)
     names = list(looks)
     lines = []
@@ -123,7 +123,7 @@ def early_lines(found: Assessment, most: int = 5) -> list[str]:
             "share_p": float(scan.share_p[n]),
             "corrected_p": float(scan.corrected_p[n]),
             "looks": len(scan),
-            "weight": say("early.strong" if strong else "early.weak"),
+            "weight": Told("early.strong" if strong else "early.weak"),
         }
-        lines.append(say("early.found", facts))
+        lines.append(Told("early.found", facts))
     return lines

@@ -31,9 +31,9 @@ from jointmap.intervals import (
 from jointmap.register import Model
 from jointmap.register.codes import Basis, Consequence, code_of
 from jointmap.register.columns import Days, Ids, TestColumns
+from jointmap.register.told import Told
 from jointmap.snapshot.site_columns import Ground
 from jointmap.tables import METHODS
-from jointmap.wording import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,13 +77,13 @@ class SiteRisk:
         device = self.model.device.with_other().take(own.device_class)
         place = self.model.place.with_other().take(own.place_class)
         left_out = own.own_counts
-        others = say("due.others"), say("due.class")
+        others = Told("due.others"), Told("due.class")
         failures = device.failures + place.failures - left_out[:, 0] - left_out[:, 2]
         by_end = dates.end_on <= dates.average_on
         classes = [*map(str, Consequence), ""]
         found: dict[str, list[object]] = {
             "rate": (dates.device_rate + dates.place_rate).tolist(),
-            "whose": np.where(left_out.any(axis=1), *others).tolist(),
+            "whose": [others[not own] for own in np.any(left_out, axis=1).tolist()],
             "failures": np.maximum(failures, 0.0).tolist(),
             "exposure": (device.joint_years - left_out[:, 4]).tolist(),
             "isolating": dates.isolating.tolist(),

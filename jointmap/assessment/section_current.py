@@ -8,9 +8,9 @@ import numpy as np
 from jointmap.assessment.assess import Assessment
 from jointmap.register import CurrentSource, IsolationTest, Structure
 from jointmap.register.codes import Outcome
+from jointmap.register.told import Told
 from jointmap.sections import electrical_groups
 from jointmap.snapshot.feeds import feeds
-from jointmap.wording import say
 
 # More than this over the design is said to be unaccounted for (owner's choice).
 MOST_OVER_DESIGN = 1.2
@@ -26,7 +26,7 @@ class Drawn:
     structure_ids: tuple[int, ...]
     design_ampere: float
     measured_ampere: float
-    readings: tuple[str, ...]
+    readings: tuple[Told, ...]
     not_read: tuple[str, ...]
 
     @property
@@ -90,9 +90,9 @@ def _ampere(test: IsolationTest) -> float:
     return test.test_current_ampere or 0.0
 
 
-def _reading(name: str, test: IsolationTest) -> str:
+def _reading(name: str, test: IsolationTest) -> Told:
     values = {"source": name, "value": _ampere(test), "day": test.tested_on}
-    return say("current.reading", values)
+    return Told("current.reading", values)
 
 
 def _last_outputs(found: Assessment) -> Mapping[int, IsolationTest]:

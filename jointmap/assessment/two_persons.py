@@ -1,8 +1,8 @@
-"""Whether two persons stand behind a decision that asks for two, in words."""
+"""Whether two persons stand behind a decision that asks for two."""
 
 from jointmap.register import Decision
 from jointmap.register.roles import FOR_TWO
-from jointmap.wording import say
+from jointmap.register.told import Told
 
 
 def lacks_second(decision: Decision) -> bool:
@@ -10,6 +10,6 @@ def lacks_second(decision: Decision) -> bool:
     return decision.kind in FOR_TWO and decision.second_person_id is None
 
 
-def one_person_words(decision: Decision) -> str:
-    """Return the words that stand behind the name of one who decided alone."""
-    return say("decided.by_one") if lacks_second(decision) else ""
+def by_one_person(decision: Decision) -> Told | str:
+    """Return what is told behind the name of one who decided alone; blank for two."""
+    return Told("decided.by_one") if lacks_second(decision) else ""

@@ -1,12 +1,12 @@
 """Where cameras say they were: records of their own, beside the joints' places."""
 
-import numpy as np
-
-from jointmap.location.geodesic import inverse
+from jointmap.location.geodesic import metres_apart
 from jointmap.pictures import CameraPlace
 from jointmap.register import Attachment, PhotoPlace
 from jointmap.register.codes import Subject
 from jointmap.storage import Writing
+
+_PLACE = ("latitude_deg", "longitude_deg")
 
 
 def note_place(job: Writing, sha256: str, place: CameraPlace | None) -> None:
@@ -36,14 +36,6 @@ def distance_to(
     if id_ is None:
         return None
     position = known.by_id[id_][1]
-    there = [getattr(position, name) for name in ("latitude_deg", "longitude_deg")]
-    return None if None in there else metres_between(place, *there)
-
-
-def metres_between(
-    place: CameraPlace | PhotoPlace, latitude: float, longitude: float
-) -> float:
-    """Return the metres on the ellipsoid from a picture's place to another."""
+    there = getattr(position, _PLACE[0]), getattr(position, _PLACE[1])
     here = place.latitude_deg, place.longitude_deg
-    four = [np.array([v], dtype=float) for v in (*here, latitude, longitude)]
-    return float(inverse(*four)[1][0])
+    return None if None in there else metres_apart(here, there)

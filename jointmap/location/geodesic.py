@@ -5,7 +5,7 @@ every length along or beside a line is reckoned here.
 """
 
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
@@ -28,6 +28,15 @@ def inverse(
     )
     unknown = np.isnan(latitude_1 + longitude_1 + latitude_2 + longitude_2)
     return np.where(unknown, np.nan, azimuth), np.where(unknown, np.nan, distance)
+
+
+Place: TypeAlias = tuple[float | None, float | None]
+
+
+def metres_apart(here: Place, there: Place) -> float:
+    """Return the metres between two places (latitude, longitude); NaN if unknown."""
+    four = [np.array([value], dtype=float) for value in (*here, *there)]
+    return float(inverse(*four)[1][0])
 
 
 def direct(

@@ -3,11 +3,14 @@
 import datetime as dt
 from dataclasses import replace
 
-from jointmap.assessment.two_persons import one_person_words
-from jointmap.pages.showing import Showing, day_of, verdict_sign
+from jointmap.assessment.boundary_facts import causes_of
+from jointmap.assessment.site_on_day import day_of
+from jointmap.assessment.two_persons import by_one_person
+from jointmap.pages.showing import Showing, verdict_sign
 from jointmap.pages.shown_tests import reason_sentence
 from jointmap.register import Decision
 from jointmap.register.codes import DecisionKind, Verdict, code_of
+from jointmap.register.told import Told
 from jointmap.reports.views import Sign
 from jointmap.sections import BOUNDARY_REASONS
 from jointmap.wording import say
@@ -42,7 +45,7 @@ def boundary_statement(showing: Showing, id_: int) -> str:
     found = say(reason, {"count": int(states.suspects[row])})
     if states.state[row] == code_of(Verdict.DOUBTFUL):
         return f"{found} {_doubtful_at(showing, int(states.test_row[row]))}"
-    cause = cause_of(showing, id_)
+    cause = causes_of(showing, id_)
     if cause:
         return f"{found} {say('boundary.cause', {'cause': cause})}"
     if states.state[row] == code_of(Verdict.SHORTED):
@@ -62,13 +65,6 @@ def _doubtful_at(showing: Showing, test: int) -> str:
     return say("boundary.doubtful_at", values)
 
 
-def cause_of(showing: Showing, id_: int) -> str:
-    """Return the names of paths found joining a boundary; blank for none."""
-    found = showing.assessed.suspects
-    own = (found.boundary_id == id_) & found.is_cause & (found.path_id > 0)
-    return ", ".join(showing.paths[int(p)].name for p in found.path_id[own])
-
-
 def joined_sentence(showing: Showing, id_: int) -> str:
     """Return who permitted a boundary to be joined, and until when; blank for none."""
     boundary = showing.boundaries[id_]
@@ -76,14 +72,15 @@ def joined_sentence(showing: Showing, id_: int) -> str:
         return ""
     by = boundary.joined_by or "authority not on record"
     values = {
-        "by": by + _by_one(showing, boundary.name),
+        "by": by,
+        "by_one": _by_one(showing, boundary.name),
         "from_on": boundary.joined_from_on,
         "until": boundary.joined_until_on or "no end on record",
     }
     return say("boundary.joined", values)
 
 
-def _by_one(showing: Showing, name: str) -> str:
+def _by_one(showing: Showing, name: str) -> Told | str:
     """Return that one person permitted it, if the last decision on it says so."""
     made = [
         d
@@ -91,7 +88,7 @@ def _by_one(showing: Showing, name: str) -> str:
         if d.kind is DecisionKind.JOINED_ON_PURPOSE and d.subject_key == name
         if d.decided_on <= showing.assessed.on
     ]
-    return one_person_words(made[-1]) if made else ""
+    return by_one_person(made[-1]) if made else ""
 
 
 def none_suspected(showing: Showing, id_: int) -> str:
@@ -103,10 +100,3 @@ def none_suspected(showing: Showing, id_: int) -> str:
     if until is None:
         return say("boundary.none_suspected_open")
     return say("boundary.none_suspected", {"until": until})
-
-
-def is_shorted(showing: Showing, id_: int) -> bool:
-    """Whether a boundary is shorted without being joined on purpose."""
-    states, row = showing.assessed.boundaries, boundary_row(showing, id_)
-    shorted = states.state[row] == code_of(Verdict.SHORTED)
-    return bool(shorted and not states.joined_on_purpose[row])

@@ -4,8 +4,9 @@ import datetime as dt
 
 import numpy as np
 
+from jointmap.assessment.site_on_day import day_of
 from jointmap.intervals import SubjectColumns
-from jointmap.pages.showing import Showing, day_of, subject_link
+from jointmap.pages.showing import Showing, subject_link
 from jointmap.register import Decision, Rule
 from jointmap.register.codes import Subject, code_of, word_of
 from jointmap.register.rule_codes import RuleShape

@@ -1,9 +1,10 @@
 """Decisions about a subject, as pages list them."""
 
-from jointmap.pages.findings.by_one import words_of_one
+from jointmap.findings.by_one import told_of_one
 from jointmap.pages.showing import Showing
 from jointmap.register import Decision
 from jointmap.reports.views import DecisionRow
+from jointmap.wording import say_told
 
 
 def decisions_about(showing: Showing, keys: tuple[str, ...]) -> tuple[DecisionRow, ...]:
@@ -15,7 +16,7 @@ def decisions_about(showing: Showing, keys: tuple[str, ...]) -> tuple[DecisionRo
             decided_on=d.decided_on,
             kind=str(d.kind),
             what=f"{d.subject} {d.subject_key}",
-            who=showing.person(d.person_id) + words_of_one(showing, id_, d),
+            who=showing.person(d.person_id) + say_told(told_of_one(showing, id_, d)),
             why=d.why,
             until_on=d.until_on,
             second_person=showing.person(d.second_person_id),

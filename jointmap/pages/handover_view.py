@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from zoneinfo import ZoneInfo
 
 from jointmap.assembly import Check, Result
-from jointmap.assessment.two_persons import one_person_words
+from jointmap.assessment.two_persons import by_one_person
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import Attachment, Decision, Device, Installation, Joint, Person
 from jointmap.register.codes import DecisionKind
@@ -123,7 +123,8 @@ def _exceptions(state: Reading, on: dt.date) -> Mapping[str, tuple[str, ...]]:
         if not wanted or over or decision.decided_on > on:
             continue
         facts = {
-            "who": f"{_who(people, decision)}{one_person_words(decision)}",
+            "who": _who(people, decision),
+            "by_one": by_one_person(decision),
             "day": decision.decided_on,
             "until": decision.until_on,
             "why": decision.why,

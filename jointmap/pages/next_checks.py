@@ -7,7 +7,8 @@ import numpy as np
 
 from jointmap.assessment.assess import Assessment
 from jointmap.assessment.ranking import KINDS, Ranked
-from jointmap.pages.showing import Showing, day_of
+from jointmap.assessment.site_on_day import day_of
+from jointmap.pages.showing import Showing
 from jointmap.register import IsolationTest, Occurrence
 from jointmap.register.codes import OccurrenceKind
 from jointmap.reports.views import Link

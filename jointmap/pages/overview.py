@@ -4,9 +4,10 @@ import json
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
+from jointmap.assessment.boundary_facts import is_shorted
+from jointmap.findings.of_records import held_about
 from jointmap.intervals import citation
-from jointmap.pages.boundary_sentences import is_shorted
-from jointmap.pages.findings.of_records import held_link
+from jointmap.pages.findings_shown import link_to
 from jointmap.pages.showing import Showing, verdict_sign
 from jointmap.pages.shown_tests import limit_value
 from jointmap.register import Decision, Held, Limit, Rule
@@ -137,7 +138,7 @@ def held_view(showing: Showing) -> HeldPage:
 def _held_row(showing: Showing, number: int, held: Held) -> HeldRow:
     return HeldRow(
         number=number,
-        subject=held_link(showing, held),
+        subject=link_to(showing, held_about(showing, held)),
         field=held.column.replace("_", " "),
         value=held.value or "",
         sentence=say(held.doubt, json.loads(held.details or "{}")),

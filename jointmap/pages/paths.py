@@ -1,7 +1,8 @@
 """The parallel paths of a boundary, as pages list them."""
 
+from jointmap.assessment.site_on_day import day_of
 from jointmap.pages.due.steps import because_of
-from jointmap.pages.showing import Showing, day_of
+from jointmap.pages.showing import Showing
 from jointmap.register.codes import Subject, code_of
 from jointmap.reports.views import Link, PathRow
 

@@ -8,7 +8,7 @@ from functools import cached_property
 from jointmap.attached.receiving import shown_of
 from jointmap.attached.shown_copies import Shown
 from jointmap.files.names import ATTACHMENTS
-from jointmap.pages.showing import Showing, local_day
+from jointmap.pages.showing import Showing
 from jointmap.register import Attachment, PhotoPlace
 from jointmap.reports.views import NO_LINK, Link
 from jointmap.reports.views_files import FileView, PicturePage
@@ -88,7 +88,7 @@ class Shelf:
         has_small = copy is not None and len(copy.small) <= MOST_SMALL_BYTES
         return FileView(
             view=record.view,
-            on=taken or local_day(self.showing, self._entries[id_]),
+            on=taken or self.showing.local_day(self._entries[id_]),
             is_taken=taken is not None,
             media_type=record.media_type,
             size=say("picture.bytes", {"count": record.size_bytes}),

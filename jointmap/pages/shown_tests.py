@@ -1,72 +1,28 @@
 """Tests as a page shows them: reading as written, verdict, reason, limit, source."""
 
-import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
 
-import numpy as np
-
-from jointmap.acceptance import REASONS
-from jointmap.pages.showing import Showing, local_day, verdict_sign
+from jointmap.assessment.reasons_told import test_reason
+from jointmap.assessment.recorded_tests import RecordedTests, as_written
+from jointmap.pages.showing import Showing, verdict_sign
 from jointmap.register import Instrument, IsolationTest, Limit
 from jointmap.register.codes import Outcome, Scope
 from jointmap.reports.views import TestRow
 from jointmap.tables import METHODS
-from jointmap.wording import say
+from jointmap.wording import say, say_told
 from jointmap.wording.quantities import show
 
 _METHODS = {m.code: m.label for m in METHODS}
 # The SI units of limits, and how each is shown.
 _SHOWN_UNITS = {"ohm": "ohm", "V": "volt", "ratio": "percent"}
-# In the order a person reads them; the label is the column's heading in the sheet.
-_READINGS = (
-    "reading", "a_on", "a_off", "b_on", "b_off", "test_current", "span_current", "ac_a",
-    "ac_b", "ac_between",
-)  # fmt: skip
 
 
 @dataclass(frozen=True)
-class ShownTests:
+class ShownTests(RecordedTests):
     """The tests of a state by what they were made on, and each as a row."""
 
-    showing: Showing
-    # Of one joint and its boundary only: a single dossier needs no others.
-    joint_id: int | None = None
-
-    @cached_property
-    def records(self) -> Mapping[int, IsolationTest]:
-        """The tests made up to the day asked about, by id."""
-        state = self.showing.assessed.state
-        if self._wanted is None:
-            known = state.records(IsolationTest)
-        else:
-            known = state.records_with(IsolationTest, self._wanted)
-        rows = self.showing.test_rows
-        return {id_: test for id_, test in known.items() if id_ in rows}
-
-    @cached_property
-    def entries(self) -> Mapping[int, int]:
-        """The entry in which each test first came in."""
-        state = self.showing.assessed.state
-        return state.first_entries(IsolationTest, self._wanted)
-
-    @property
-    def _wanted(self) -> Mapping[str, int] | None:
-        if self.joint_id is None:
-            return None
-        boundary_id = self.showing.joints[self.joint_id].boundary_id
-        return {"joint_id": self.joint_id, "boundary_id": boundary_id}
-
-    @cached_property
-    def of_joint(self) -> Mapping[int, list[int]]:
-        """Tests that name a joint, by joint."""
-        return _grouped((t.joint_id, id_) for id_, t in self.records.items())
-
-    @cached_property
-    def of_boundary(self) -> Mapping[int, list[int]]:
-        """Tests made on a boundary as a whole, by boundary."""
-        return _grouped((t.boundary_id, id_) for id_, t in self.records.items())
+    site: Showing
 
     def rows(self, ids: Iterable[int]) -> tuple[TestRow, ...]:
         """Return the tests as rows, the newest first."""
@@ -76,10 +32,10 @@ class ShownTests:
 
     def row(self, id_: int) -> TestRow:
         """Return one test as a row."""
-        test, row = self.records[id_], self.showing.test_rows[id_]
-        judgements = self.showing.assessed.judgements
-        tests = self.showing.assessed.tests
-        recorded_on = local_day(self.showing, self.entries[id_])
+        test, row = self.records[id_], self.site.test_rows[id_]
+        judgements = self.site.assessed.judgements
+        tests = self.site.assessed.tests
+        recorded_on = self.site.local_day(self.entries[id_])
         limit, source = self._limit(int(judgements.limit_id[row]))
         valid = int(tests.instrument_valid[row])
         return TestRow(
@@ -87,13 +43,13 @@ class ShownTests:
             method=_METHODS[test.method],
             verdict=verdict_sign(int(judgements.verdict[row])),
             stage=str(test.stage),
-            what=what_was_tested(self.showing, test),
-            who=self.showing.person(test.person_id),
+            what=what_was_tested(self.site, test),
+            who=self.site.person(test.person_id),
             instrument=self._instrument(test.instrument_id),
             in_date={1: "yes", 0: "no"}.get(valid, "") if test.instrument_id else "",
             in_date_fault=valid == 0,
             reading=reading_text(test),
-            reason=reason_sentence(self.showing, row),
+            reason=reason_sentence(self.site, row),
             limit=limit,
             source=source,
             counts=bool(judgements.counts[row]),
@@ -106,20 +62,12 @@ class ShownTests:
     def _limit(self, limit_id: int) -> tuple[str, str]:
         if not limit_id:
             return "", ""
-        return limit_text(self.showing.assessed.state.records(Limit)[limit_id])
+        return limit_text(self.site.assessed.state.records(Limit)[limit_id])
 
     def _instrument(self, id_: int | None) -> str:
         if id_ is None:
             return ""
-        return self.showing.assessed.state.records(Instrument)[id_].name
-
-
-def _grouped(pairs: Iterable[tuple[int | None, int]]) -> dict[int, list[int]]:
-    found: dict[int, list[int]] = {}
-    for place, id_ in pairs:
-        if place is not None:
-            found.setdefault(place, []).append(id_)
-    return found
+        return self.site.assessed.state.records(Instrument)[id_].name
 
 
 def limit_value(limit: Limit) -> str:
@@ -136,15 +84,7 @@ def limit_text(limit: Limit) -> tuple[str, str]:
 
 def reason_sentence(showing: Showing, row: int) -> str:
     """Return why a test's verdict is what it is."""
-    found = showing.assessed.judgements
-    values: dict[str, object] = {}
-    for name in ("compared", "against"):
-        number = float(getattr(found, name)[row])
-        if not np.isnan(number):
-            values[name] = number
-    outcome = int(showing.assessed.tests.outcome[row])
-    values["outcome"] = str(list(Outcome)[outcome])
-    return say(REASONS[int(found.reason[row])], values)
+    return say_told(test_reason(showing.assessed, row))
 
 
 def _why_not(test: IsolationTest, instrument_valid: int) -> str:
@@ -173,18 +113,14 @@ def what_was_tested(showing: Showing, test: IsolationTest) -> str:
 
 def reading_text(test: IsolationTest) -> str:
     """Return the readings as the sender wrote them."""
-    return "; ".join(_reading_parts(test))
+    return "; ".join(_part(*part) for part in as_written(test))
 
 
-def _reading_parts(test: IsolationTest) -> Iterator[str]:
-    written: Mapping[str, str] = json.loads(test.as_written or "{}")
-    for label in _READINGS:
-        if label in written:
-            text = written[label]
-            yield text if label == "reading" else f"{label.replace('_', ' ')} {text}"
-    if test.indication:
-        yield f"shown: {test.indication}"
-    if test.interrupted_side:
-        yield f"side {test.interrupted_side} interrupted"
-    if test.remark:
-        yield test.remark
+def _part(label: str, text: str) -> str:
+    if label in ("reading", "remark"):
+        return text
+    if label == "indication":
+        return f"shown: {text}"
+    if label == "interrupted_side":
+        return f"side {text} interrupted"
+    return f"{label.replace('_', ' ')} {text}"

@@ -1,7 +1,7 @@
 """SQL and the record chain; nothing else touches a database."""
 
 from jointmap.storage.chain.entries import Entry
-from jointmap.storage.reading import Reading, Revision
+from jointmap.storage.reading import Reading
 from jointmap.storage.register_file import Register
 from jointmap.storage.writing import Writing
 

@@ -10,22 +10,13 @@ import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
 from jointmap.register import Column, Form, Record, Site, form_of
+from jointmap.register.revision import Revision
 from jointmap.storage.chain.entries import Entry, read_entries
 from jointmap.storage.cut import as_on, there_on
+from jointmap.storage.naming import key_text, plain_key
 from jointmap.storage.schema import table_of
 
 R = TypeVar("R", bound=Record)
-
-
-@dataclass(frozen=True, slots=True)
-class Revision:
-    """One revision of a record, and the entry that wrote it."""
-
-    id: int
-    revision: int
-    entry: int
-    superseded_by: int | None
-    record: Record
 
 
 @dataclass(slots=True)
@@ -69,6 +60,11 @@ class Reading:
         which = self._known(kind) & _any_of(kind, wanted)
         found = {r.id: r.record for r in self._revisions(kind, which)}
         return cast("Mapping[int, R]", found)
+
+    def name_of(self, record: Record) -> str:
+        """Return what a person calls a record: its natural key, in words."""
+        key = [plain_key(value) for value in record.key()]
+        return key_text(self.connection, self.site_id, record.KIND, key)
 
     def revisions(self, kind: type[Record]) -> list[Revision]:
         """Return every revision written up to this state, oldest first."""

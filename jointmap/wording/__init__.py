@@ -9,6 +9,7 @@ from string import Formatter
 from typing import Any
 
 from jointmap.plain_text import visible
+from jointmap.register.told import Told
 from jointmap.wording.quantities import UNITS, show
 
 
@@ -22,6 +23,10 @@ class _Words(Formatter):
         return kwargs.get(key, f"({key} not given)")
 
     def format_field(self, value: Any, format_spec: str) -> str:  # noqa: ANN401
+        if isinstance(value, Told):
+            return say_told(value)
+        if isinstance(value, tuple):
+            return ", ".join(self.format_field(each, format_spec) for each in value)
         if format_spec in UNITS and isinstance(value, int | float):
             return show(float(value), format_spec)
         own = str(value) if format_spec in UNITS else format(value, format_spec)
@@ -36,6 +41,11 @@ def say(id: str, values: Mapping[str, object] | None = None) -> str:  # noqa: A0
     from jointmap.wording.families import SENTENCES
 
     return _WORDS.vformat(SENTENCES[id], (), dict(values or {}))
+
+
+def say_told(told: Told | None) -> str:
+    """Return the sentence of what is told; blank for nothing."""
+    return "" if told is None else say(told.id, told.values)
 
 
 def say_all(

@@ -2,11 +2,11 @@
 
 SENTENCES: dict[str, str] = {
     "defer.open": (
-        "Put off until {until} by {who} on {decided_on}, authority {authority}: {why} "
-        "({number}). The last allowed day stays {due}."
+        "Put off until {until} by {who}{by_one} on {decided_on}, authority "
+        "{authority}: {why} ({number}). The last allowed day stays {due}."
     ),
     "defer.over": (
-        "Had been put off until {until} by {who} on {decided_on}, authority "
+        "Had been put off until {until} by {who}{by_one} on {decided_on}, authority "
         "{authority}: {why} ({number}). That day is over without a test that counts."
     ),
     "defer.lacks": (

@@ -24,7 +24,7 @@ SENTENCES: dict[str, str] = {
     "find.instrument_lapsed": "{method} of {tested} with {instrument}, certificate"
     " ended"
     " before: stands, does not count{exception}",
-    "find.exception": " (accepted exception {number}: {why})",
+    "find.exception": " (accepted exception {number}: {why}{by_one})",
     "find.short_of_six": "fewer than {six} checks in {years}; each gap may have been"
     " kept, the count was not",
     "find.short_of_a_tenth": "{count} of {all} sections were tested in {year}, {wanted}"
@@ -105,9 +105,10 @@ SENTENCES: dict[str, str] = {
     "way.lapsed": "Tests with a lapsed instrument",
     "boundary.cause": "Found: {cause}.",
     "boundary.no_joint": "No joint is called shorted without a reading of its own.",
-    "boundary.joined": "Joined on purpose by {by}, {from_on} to {until}.",
+    "boundary.joined": "Joined on purpose by {by}{by_one}, {from_on} to {until}.",
     "boundary.joined_word": "joined on purpose",
     "boundary.merged": "{names} are one metal now",
+    "joint.both": "{one} {other}",
     "joint.no_due": "The joint is {state} and is due for nothing",
     "joint.position_doubt": "the position awaits a decision",
     "held.how": "jointmap held SITE --accept N --by CODE --reason WHY, or --refuse N",

@@ -4,9 +4,10 @@ import datetime as dt
 from collections.abc import Iterator
 
 from jointmap.errors import Problem, WrongUse
+from jointmap.findings.every_finding import ALL_FINDERS
+from jointmap.findings.of_design import DESIGN_FINDERS
 from jointmap.pages.asked import assessed
-from jointmap.pages.findings.every_finding import ALL_FINDERS, all_findings
-from jointmap.pages.findings.of_design import DESIGN_FINDERS
+from jointmap.pages.findings_shown import shown_findings
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text import lines_text
@@ -43,7 +44,7 @@ def check_text(
     with assessed(site, on, known) as (found, frame):
         showing = Showing(found, frame)
         finders = DESIGN_FINDERS if design_only else ALL_FINDERS
-        findings = all_findings(showing, ShownTests(showing), finders)
+        findings = shown_findings(showing, ShownTests(showing), finders).all
         if subject is not None:
             findings = _about(showing, findings, subject)
     return lines_text(_lines(findings)), len(findings)

@@ -8,6 +8,7 @@ import numpy as np
 
 from jointmap.assessment.assess import Assessment
 from jointmap.assessment.deferrals import Named, subjects_named
+from jointmap.assessment.site_on_day import day_of
 from jointmap.changes.change import Change, begin, check_day
 from jointmap.changes.decided import Decided, decision
 from jointmap.changes.rows.context import local_day
@@ -15,7 +16,7 @@ from jointmap.changes.rows.records_checked import check_days
 from jointmap.errors import Problem, WrongUse
 from jointmap.pages.asked import assessed
 from jointmap.pages.due.steps import basis_of, because_of
-from jointmap.pages.showing import Showing, day_of, subject_link
+from jointmap.pages.showing import Showing, subject_link
 from jointmap.register.codes import DecisionKind, Subject, code_of
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.wording import say

@@ -8,12 +8,13 @@ from pathlib import Path
 
 import numpy as np
 
+from jointmap.assessment.site_on_day import day_of
 from jointmap.errors import Problem, WrongUse
 from jointmap.files import check_output, put_file
 from jointmap.pages.asked import assessed
 from jointmap.pages.dossier.place import post_text
 from jointmap.pages.joint_sentences import joint_summary
-from jointmap.pages.showing import Showing, day_of
+from jointmap.pages.showing import Showing
 from jointmap.plain_text import Cell, csv_text, visible
 from jointmap.register.codes import Subject, code_of
 from jointmap.sites.site_folder import SiteFolder

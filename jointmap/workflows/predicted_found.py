@@ -7,7 +7,7 @@ import numpy as np
 from markupsafe import Markup
 
 from jointmap.assessment.assess import Assessment
-from jointmap.assessment.early import early_lines
+from jointmap.assessment.early import early_told
 from jointmap.errors import Refused
 from jointmap.hazard.ages import LifeEvents, gathered
 from jointmap.hazard.dates import LifeColumns
@@ -23,7 +23,7 @@ from jointmap.reports.views import NO_DRAWING, Frame
 from jointmap.reports.views_predicted import ClassRow, PredictedPage, QuarterRow
 from jointmap.site_map.life_plot import LifePlot, life_plot
 from jointmap.sites.site_folder import SiteFolder
-from jointmap.wording import say
+from jointmap.wording import say, say_told
 from jointmap.wording.problems import line_of
 from jointmap.workflows.learn import SPEAKS_FOR_ITSELF, ageing_lines
 from jointmap.workflows.what_if import base_model, lives_under
@@ -50,7 +50,7 @@ def predicted_page(found: Assessment, frame: Frame) -> PredictedPage:
         quarters=tuple(_quarters(model, lives.columns, events)),
         classes=tuple(_classes(model)),
         ageing=tuple(ageing_lines(model)),
-        early=tuple(early_lines(found)),
+        early=tuple(map(say_told, early_told(found))),
         curve=curve,
         curve_note=note,
     )

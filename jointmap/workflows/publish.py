@@ -16,7 +16,7 @@ from jointmap.pages.boundary.page import (
 from jointmap.pages.dossier.index import dossier_index
 from jointmap.pages.dossier.page import dossier_view
 from jointmap.pages.due.page import due_csv, due_page, due_table
-from jointmap.pages.findings.every_finding import all_findings, findings_of_boundary
+from jointmap.pages.findings_shown import ShownFindings, shown_findings
 from jointmap.pages.map_page import map_data
 from jointmap.pages.month.page import MONTH
 from jointmap.pages.overview import (
@@ -30,7 +30,6 @@ from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.pages.written import Written
 from jointmap.reports import REPORTS
-from jointmap.reports.views import Finding
 from jointmap.site_map.page import page
 from jointmap.sites.site_folder import SiteFolder, mark_of
 from jointmap.workflows.predicted_found import predicted_page
@@ -75,14 +74,15 @@ def every_page(
 ) -> Iterator[tuple[str, str]]:
     """Yield every page of a state by its place in the published folder."""
     tests = ShownTests(showing)
-    findings = all_findings(showing, tests)
+    findings = shown_findings(showing, tests)
     due = due_page(showing)
-    index = index_view(showing, due, findings, months)
+    index = index_view(showing, due, findings.all, months)
     yield "index.html", REPORTS["index"].make(index)
     yield "map.html", page(map_data(showing))
     yield "due.html", REPORTS["due"].make(due)
     yield "due.csv", due_csv(due_table(showing))
-    yield "findings.html", REPORTS["findings"].make(findings_view(showing, findings))
+    every = findings_view(showing, findings.all)
+    yield "findings.html", REPORTS["findings"].make(every)
     yield "held.html", REPORTS["held"].make(held_view(showing))
     predicted = predicted_page(showing.assessed, showing.frame)
     yield "predicted.html", REPORTS["predicted"].make(predicted)
@@ -94,14 +94,13 @@ def every_page(
 
 
 def _boundaries(
-    showing: Showing, tests: ShownTests, findings: tuple[Finding, ...]
+    showing: Showing, tests: ShownTests, findings: ShownFindings
 ) -> Iterator[tuple[str, str]]:
     listed = boundaries_view(showing)
     yield "boundaries/index.html", REPORTS["boundaries"].make(listed)
     for id_ in showing.boundaries:
         link = showing.boundary_link(id_)
-        own = findings_of_boundary(showing, findings, id_)
-        view = boundary_view(showing, tests, id_, own)
+        view = boundary_view(showing, tests, id_, findings.of_boundary(id_))
         yield link.href, REPORTS["boundary"].make(view)
         statement = statement_link(showing, id_).href
         yield statement, REPORTS["boundary-statement"].make(view)
@@ -110,13 +109,13 @@ def _boundaries(
 def _dossiers(
     showing: Showing,
     tests: ShownTests,
-    findings: tuple[Finding, ...],
+    findings: ShownFindings,
     shelf: Shelf,
 ) -> Iterator[tuple[str, str]]:
     inside = replace(showing, frame=replace(showing.frame, up="../"))
     yield "dossiers/index.html", dossier_index(inside)
     for id_ in showing.joints:
         link = showing.joint_link(id_)
-        own = [f for f in findings if f.subject == link]
+        own = findings.of(link)
         view = dossier_view(showing, tests, id_, own, shelf.of_joint(id_))
         yield link.href, REPORTS["dossier"].make(view)

@@ -18,7 +18,7 @@ from jointmap.pages.asked import frame_of
 from jointmap.pages.boundary.page import boundary_view
 from jointmap.pages.dossier.page import dossier_view
 from jointmap.pages.due.page import due_page
-from jointmap.pages.findings.every_finding import all_findings
+from jointmap.pages.findings_shown import shown_findings
 from jointmap.pages.map_page import map_data
 from jointmap.pages.month.page import month_pages
 from jointmap.pages.month.planned import plan_month
@@ -66,7 +66,7 @@ def _month(showing: Showing, _: Touched) -> None:
 # reading of the register on a day* on it may be that of a part.
 READERS: Mapping[str, Reader] = {
     "due": lambda showing, _: due_page(showing),
-    "findings": lambda showing, _: all_findings(showing, ShownTests(showing)),
+    "findings": lambda showing, _: shown_findings(showing, ShownTests(showing)),
     "map": lambda showing, _: page(map_data(showing)),
     "export": lambda showing, about: joint_columns(showing, about.joints),
     "dossier": _dossiers,

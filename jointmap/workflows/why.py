@@ -2,8 +2,8 @@
 
 import datetime as dt
 
+from jointmap.findings.of_dates import missed_limits
 from jointmap.pages.dossier.page import one_dossier
-from jointmap.pages.findings.of_dates import missed_limits
 from jointmap.reports import REPORTS
 from jointmap.sites.site_folder import SiteFolder
 

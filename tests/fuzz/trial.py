@@ -20,7 +20,7 @@ from jointmap.errors import JointmapError
 from jointmap.pages.asked import assessed
 from jointmap.pages.dossier.page import dossier_html
 from jointmap.pages.due.page import due_text
-from jointmap.pages.findings.every_finding import all_findings
+from jointmap.pages.findings_shown import shown_findings
 from jointmap.pages.map_page import map_html
 from jointmap.pages.month.page import write_month
 from jointmap.pages.showing import Showing
@@ -91,7 +91,7 @@ def _tag(site: SiteFolder) -> str:
 def _findings(site: SiteFolder) -> None:
     with assessed(site, ON, None) as (found, frame):
         showing = Showing(found, frame)
-        all_findings(showing, ShownTests(showing))
+        shown_findings(showing, ShownTests(showing))
 
 
 def readers(site: SiteFolder) -> Iterator[tuple[str, Callable[[], object]]]:

@@ -7,7 +7,9 @@ from dataclasses import replace
 
 import numpy as np
 
+from jointmap.assessment.merged import merged_with, merges_if_shorted
 from jointmap.assessment.ranking import KINDS, Ranked
+from jointmap.assessment.site_on_day import day_of
 from jointmap.errors import Problem, WrongUse
 from jointmap.pages.asked import assessed
 from jointmap.pages.boundary.structures_drawn import drawing_around, site_drawing
@@ -22,11 +24,10 @@ from jointmap.pages.boundary_sentences import (
 from jointmap.pages.clock_views import clock_rows
 from jointmap.pages.current_views import current_rows
 from jointmap.pages.decisions import decisions_about
-from jointmap.pages.findings.every_finding import all_findings, findings_of_boundary
-from jointmap.pages.merged import merged_with, merges_if_shorted
+from jointmap.pages.findings_shown import shown_findings
 from jointmap.pages.next_checks import next_checks, subject_of
 from jointmap.pages.paths import path_rows
-from jointmap.pages.showing import Showing, day_of
+from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text import lines_text
 from jointmap.register import Boundary, Structure
@@ -65,7 +66,7 @@ def boundary_text(
             return lines_text(f"{r.name.text:12} {r.statement}" for r in rows)
         tests = ShownTests(showing)
         id_ = boundary_named(showing, name)
-        findings = findings_of_boundary(showing, all_findings(showing, tests), id_)
+        findings = shown_findings(showing, tests).of_boundary(id_)
         view = boundary_view(showing, tests, id_, findings)
         return lines_text(_lines(view))
 

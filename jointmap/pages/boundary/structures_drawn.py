@@ -5,7 +5,7 @@ from collections.abc import Iterable
 import numpy as np
 from markupsafe import Markup
 
-from jointmap.pages.merged import joined_boundaries
+from jointmap.assessment.merged import joined_boundaries
 from jointmap.pages.showing import Showing
 from jointmap.plain_text import own_markup
 from jointmap.reports.views import NO_DRAWING

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
-from jointmap.pages.showing import Showing, local_day
+from jointmap.pages.showing import Showing
 from jointmap.pages.shown_values import shown
 from jointmap.register import (
     ABOUT_THE_ROW,
@@ -16,8 +16,8 @@ from jointmap.register import (
     form_of,
 )
 from jointmap.register.codes import Subject
+from jointmap.register.revision import Revision
 from jointmap.reports.views import CorrectionRow
-from jointmap.storage import Revision
 
 
 def corrections_of(showing: Showing, joint_id: int) -> tuple[CorrectionRow, ...]:
@@ -54,7 +54,7 @@ def _rows(showing: Showing, old: Revision, new: Revision) -> Iterator[Correction
             continue
         kind, field = new.record.KIND, column.label
         yield CorrectionRow(
-            recorded_on=local_day(showing, new.entry),
+            recorded_on=showing.local_day(new.entry),
             what=f"{kind}: {field}".replace("_", " "),
             old=shown(column, before),
             new=shown(column, after),

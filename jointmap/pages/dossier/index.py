@@ -1,6 +1,7 @@
 """The list of all dossiers."""
 
-from jointmap.pages.showing import Showing, day_of
+from jointmap.assessment.site_on_day import day_of
+from jointmap.pages.showing import Showing
 from jointmap.register.codes import Subject, code_of
 from jointmap.reports import REPORTS
 from jointmap.reports.views_dossiers import DossierLine, DossiersPage

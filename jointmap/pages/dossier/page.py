@@ -5,6 +5,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from jointmap.acceptance import StudStates
+from jointmap.findings.every_finding import ALL_FINDERS
+from jointmap.findings.finder import Finder
+from jointmap.findings.missing import missing_of
 from jointmap.pages.asked import assessed
 from jointmap.pages.clock_views import joint_clocks
 from jointmap.pages.decisions import decisions_about
@@ -13,9 +16,7 @@ from jointmap.pages.dossier.fitting import fact_names, installation_view
 from jointmap.pages.dossier.place import location_map, place_view
 from jointmap.pages.dossier.studs import stud_rows
 from jointmap.pages.due.steps import due_view
-from jointmap.pages.findings.every_finding import ALL_FINDERS, all_findings
-from jointmap.pages.findings.finder import Finder
-from jointmap.pages.findings.missing import missing_of
+from jointmap.pages.findings_shown import shown_findings
 from jointmap.pages.joint_sentences import joint_summary
 from jointmap.pages.paths import path_rows
 from jointmap.pages.shelf import Shelf
@@ -68,9 +69,8 @@ def one_dossier(
     with assessed(site, on, known) as (found, frame):
         showing = Showing(found, frame)
         id_ = joint_named(showing, tag)
-        link = showing.joint_link(id_)
-        seen = all_findings(showing, ShownTests(showing), finders)
-        findings = [f for f in seen if f.subject == link]
+        every = shown_findings(showing, ShownTests(showing), finders)
+        findings = every.of(showing.joint_link(id_))
         tests, shelf = ShownTests(showing, id_), Shelf(showing, site)
         return dossier_view(showing, tests, id_, findings, shelf.of_joint(id_))
 
@@ -112,7 +112,7 @@ def dossier_view(
         corrections=corrections_of(showing, id_),
         files=files,
         findings=tuple(f.sentence for f in findings),
-        missing=missing_of(showing, tests, id_),
+        missing=tuple(map(say, missing_of(showing, tests, id_))),
     )
 
 

@@ -6,7 +6,8 @@ import numpy as np
 
 from jointmap.acceptance import REASONS
 from jointmap.acceptance.stud_states import CORE, STUD_REASONS
-from jointmap.pages.showing import Showing, day_of, verdict_sign
+from jointmap.assessment.site_on_day import day_of
+from jointmap.pages.showing import Showing, verdict_sign
 from jointmap.pages.shown_tests import ShownTests, reading_text
 from jointmap.register.codes import Side, Verdict, code_of
 from jointmap.reports.views_dossier import StudRow

@@ -5,13 +5,14 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from jointmap.assessment.site_on_day import day_of
 from jointmap.due_list import DueLines, due_until
 from jointmap.pages.asked import assessed
 from jointmap.pages.clock_views import all_clocks, clock_text
 from jointmap.pages.due.columns import due_columns, due_lines
 from jointmap.pages.due.steps import basis_of, because_of
 from jointmap.pages.method_choice import method_for
-from jointmap.pages.showing import Showing, day_of, subject_link
+from jointmap.pages.showing import Showing, subject_link
 from jointmap.plain_text import csv_text, json_text
 from jointmap.register.codes import Subject, code_of, word_of
 from jointmap.register.columns import Ids

@@ -3,16 +3,14 @@
 from typing import Any
 
 from jointmap.assessment.assess import Assessment
-from jointmap.due_list import Numbers, because, no_numbers, steps
-from jointmap.intervals import Missed, missed_years
-from jointmap.pages.showing import Showing, day_of
-from jointmap.register import Rule
+from jointmap.assessment.reasons_told import due_because, numbers_of
+from jointmap.assessment.site_on_day import day_of
+from jointmap.due_list import steps
+from jointmap.pages.showing import Showing
 from jointmap.register.codes import Basis, Subject, code_of, word_of
 from jointmap.reports.views import Step
 from jointmap.reports.views_dossier import DueView
-from jointmap.wording import say
-
-YEARS_BACK = 10
+from jointmap.wording import say, say_told
 
 
 def due_view(
@@ -36,17 +34,8 @@ def due_view(
 
 def because_of(showing: Showing, row: int) -> tuple[str, str]:
     """Return the one sentence of a due item, and the source of what governs."""
-    found = showing.assessed
-    id_, values = because(
-        row, found.candidates, found.items, found.sources, _numbers(found)
-    )
-    rule = int(found.items.rule_id[row])
-    governed = found.items.governing[row] >= 0
-    return say(id_, values), found.sources.get(rule, "") if governed else ""
-
-
-def _numbers(found: Assessment) -> Numbers:
-    return found.risk.numbers if found.risk else no_numbers
+    told, source = due_because(showing.assessed, row)
+    return say_told(told), source
 
 
 def basis_of(showing: Showing, row: int) -> str:
@@ -63,7 +52,7 @@ def _steps(showing: Showing, row: int) -> tuple[Step, ...]:
         found.candidates,
         found.items,
         found.sources,
-        _numbers(found),
+        numbers_of(found),
     )
     told = tuple(_step(id_, values) for id_, values in made)
     return (*told, *_without_risk(found, row))
@@ -92,18 +81,3 @@ def _step(id_: str, values: dict[str, Any]) -> Step:
         source=str(own.get("source", "")),
         governs=governs,
     )
-
-
-def missed_of(showing: Showing) -> Missed:
-    """Return every limit that was broken, or nearly, in the last ten years."""
-    found = showing.assessed
-    day = found.ground.on
-    tests = found.counting
-    years = range(found.on.year - YEARS_BACK, found.on.year + 1)
-    near = found.ground.site.near_limit_days
-    return missed_years(found.subjects, tests, found.ground.rules, years, day, near)
-
-
-def rule_named(showing: Showing, rule_id: int) -> Rule:
-    """Return a rule in force by its id."""
-    return showing.assessed.state.records(Rule)[rule_id]

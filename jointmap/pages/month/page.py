@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
+from jointmap.assessment.site_on_day import day_of
 from jointmap.errors import Problem
 from jointmap.files import publishing
 from jointmap.pages.asked import assessed
@@ -21,7 +22,7 @@ from jointmap.pages.month.planned import (
 )
 from jointmap.pages.month.sheet import sheet_view
 from jointmap.pages.month.task import first_of_month
-from jointmap.pages.showing import Showing, day_of
+from jointmap.pages.showing import Showing
 from jointmap.pages.written import Written
 from jointmap.reports import REPORTS
 from jointmap.reports.views import Link

@@ -4,11 +4,12 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from jointmap.assessment.site_on_day import day_of
 from jointmap.errors import BrokenRegister
 from jointmap.pages.file_names import file_names
 from jointmap.pages.method_choice import method_code_for
 from jointmap.pages.month.task import MonthTask, month_task
-from jointmap.pages.showing import Showing, day_of
+from jointmap.pages.showing import Showing
 from jointmap.register import CurrentSource
 from jointmap.routes import Plan, faults, greedy
 from jointmap.snapshot.feeds import sources_of

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from jointmap.assessment.site_on_day import day_of
 from jointmap.pages.dossier.place import (
     access_needs,
     cautions_at,
@@ -21,7 +22,7 @@ from jointmap.pages.month.planned import (
     sources_for,
     travel_note,
 )
-from jointmap.pages.showing import Showing, day_of
+from jointmap.pages.showing import Showing
 from jointmap.plain_text import own_markup
 from jointmap.register import Certificate, Crew, Instrument
 from jointmap.register.codes import Subject

@@ -5,9 +5,9 @@ import datetime as dt
 import pytest
 
 from jointmap.acceptance import REASONS
+from jointmap.findings.of_boundaries import floating_structures
 from jointmap.pages.boundary.page import boundary_named, boundary_view
 from jointmap.pages.current_views import current_rows
-from jointmap.pages.findings.of_boundaries import floating_structures
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.wording import say
 from jointmap.workflows.what_if_shorted import what_if_text

@@ -4,8 +4,8 @@ import datetime as dt
 
 import pytest
 
+from jointmap.assessment.merged import joined_boundaries
 from jointmap.pages.boundary.page import boundary_text
-from jointmap.pages.merged import joined_boundaries
 from tests.opened_site import findings, opened, shown
 
 PATHS = "name,boundary,kind,state,fitted_on,checked_on\n"

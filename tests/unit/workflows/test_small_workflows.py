@@ -4,13 +4,14 @@ import datetime as dt
 
 import pytest
 
+from jointmap.assessment.merged import merged_with, merges_if_shorted
 from jointmap.changes.load import load
 from jointmap.changes.telling import told
 from jointmap.errors import Refused, WrongUse
+from jointmap.findings.missing import missing_of
 from jointmap.pages.dossier.corrections import corrections_of
-from jointmap.pages.findings.missing import missing_of
-from jointmap.pages.merged import merged_with, merges_if_shorted
 from jointmap.pages.shown_tests import ShownTests
+from jointmap.wording import say
 from tests.opened_site import FIRST, findings, opened, sent, shown
 from tests.small_site import write
 
@@ -71,7 +72,7 @@ def test_what_is_not_on_record(tmp_path, more, tag, said, silent):
     site = opened(tmp_path, *([more] if more else []))
     with shown(site) as showing:
         found = missing_of(showing, ShownTests(showing), joint_id(showing, tag))
-    text = " | ".join(found).lower()
+    text = " | ".join(map(say, found)).lower()
     assert said in text
     assert silent not in text
 

@@ -5,15 +5,16 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from jointmap.assessment.assess import Assessment
 from jointmap.assessment.deferrals import Named, subjects_named
-from jointmap.intervals import Missed
-from jointmap.pages.due.steps import missed_of
-from jointmap.pages.showing import Showing
-from jointmap.pages.shown_tests import ShownTests
+from jointmap.assessment.recorded_tests import RecordedTests
+from jointmap.assessment.site_on_day import SiteOnDay
+from jointmap.findings.finding import About, Found
+from jointmap.intervals import Missed, missed_years
 from jointmap.register.codes import Subject
-from jointmap.reports.views import Finding, Link
-from jointmap.wording import say
+from jointmap.register.told import Told
 
+YEARS_BACK = 10  # in which broken limits are looked for
 # Which of a finding's values is the day it is about.
 _DAY = {
     "before_fitting": "tested",
@@ -57,32 +58,40 @@ _DAY = {
 }
 
 
+def _missed(found: Assessment) -> Missed:
+    """Return every limit that was broken, or nearly, in the last ten years."""
+    years = range(found.on.year - YEARS_BACK, found.on.year + 1)
+    near, rules = found.ground.site.near_limit_days, found.ground.rules
+    subjects, tests = found.subjects, found.counting
+    return missed_years(subjects, tests, rules, years, found.ground.on, near)
+
+
 @dataclass(frozen=True)
 class Seen:
     """An assessment as the finders see it."""
 
-    showing: Showing
-    tests: ShownTests
+    site: SiteOnDay
+    tests: RecordedTests
 
     @cached_property
     def missed(self) -> Missed:
         """Limits broken, or nearly, in the last ten years."""
-        return missed_of(self.showing)
+        return _missed(self.site.assessed)
 
     @cached_property
     def subjects_named(self) -> Mapping[tuple[Subject, str], Named]:
         """What each name that may stand in a decision is the name of."""
-        return subjects_named(self.showing.assessed)
+        return subjects_named(self.site.assessed)
 
-    def finding(self, kind: str, subject: Link, id_: str, **values: object) -> Finding:
-        """Return a finding with its sentence made, and its day if it has one."""
+    def finding(self, kind: str, about: About, id_: str, **values: object) -> Found:
+        """Return a finding with the id of its sentence, and its day if it has one."""
         on = values.get(_DAY.get(id_, ""))
-        return Finding(
+        return Found(
             kind=kind,
-            subject=subject,
-            sentence=say(f"find.{id_}", values),
+            about=about,
+            told=Told(f"find.{id_}", values),
             on=on if isinstance(on, dt.date) else None,
         )
 
 
-Finder = Callable[[Seen], Iterator[Finding]]
+Finder = Callable[[Seen], Iterator[Found]]

@@ -5,10 +5,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from jointmap.pages.findings.finder import Finder, Seen
-from jointmap.pages.findings.of_boundaries import floating_structures
-from jointmap.pages.merged import joined_boundaries
-from jointmap.pages.showing import day_of
+from jointmap.assessment.merged import joined_boundaries
+from jointmap.assessment.site_on_day import day_of
+from jointmap.findings.finder import Finder, Seen
+from jointmap.findings.finding import About, Found
+from jointmap.findings.of_boundaries import floating_structures
 from jointmap.register import (
     Boundary,
     CurrentSource,
@@ -25,7 +26,6 @@ from jointmap.register.codes import (
     WaterContent,
     code_of,
 )
-from jointmap.reports.views import Finding
 from jointmap.sections import electrical_groups
 
 # Zone 2 stands for gas only when something is wrong; the issue is zones 0 and 1.
@@ -34,30 +34,30 @@ _GONE = (JointState.REMOVED, JointState.OUT_OF_DUTY)
 
 
 def _joints(seen: Seen) -> Iterator[tuple[int, Joint]]:
-    for id_, joint in seen.showing.joints.items():
+    for id_, joint in seen.site.joints.items():
         if joint.state not in _GONE:
             yield id_, joint
 
 
-def arc_prevention(seen: Seen) -> Iterator[Finding]:
+def arc_prevention(seen: Seen) -> Iterator[Found]:
     """Yield joints in gas or an enclosed place with nothing to prevent an arc."""
     for id_, joint in _joints(seen):
         gas = bool(_GAS.search(joint.hazardous_area))
         if (gas or joint.in_vault) and not joint.arc_prevention:
             area = joint.hazardous_area if gas else "enclosed place"
-            link = seen.showing.joint_link(id_)
-            yield seen.finding("design", link, "design_arc", area=area)
+            about = About.joint(id_)
+            yield seen.finding("design", about, "design_arc", area=area)
 
 
-def lining(seen: Seen) -> Iterator[Finding]:
+def lining(seen: Seen) -> Iterator[Found]:
     """Yield planned joints in wet service whose device has a side without lining.
 
     Those in duty stand among the findings of water inside.
     """
-    fitted = seen.showing.assessed.ground.joints.device_id
-    devices = seen.showing.assessed.state.records(Device)
+    fitted = seen.site.assessed.ground.joints.device_id
+    devices = seen.site.assessed.state.records(Device)
     for id_, joint in _joints(seen):
-        device = devices.get(int(fitted[seen.showing.joint_rows[id_]]))
+        device = devices.get(int(fitted[seen.site.joint_rows[id_]]))
         if joint.water_content is not WaterContent.WET or (
             joint.state is not JointState.PLANNED and device is not None
         ):
@@ -68,15 +68,15 @@ def lining(seen: Seen) -> Iterator[Finding]:
         }
         sides = " and ".join(side for side, length in ends.items() if not length)
         if sides:
-            link = seen.showing.joint_link(id_)
-            yield seen.finding("design", link, "design_lining", sides=sides)
+            about = About.joint(id_)
+            yield seen.finding("design", about, "design_lining", sides=sides)
 
 
-def joined_elsewhere(seen: Seen) -> Iterator[Finding]:
+def joined_elsewhere(seen: Seen) -> Iterator[Found]:
     """Yield boundaries whose structures are one by other boundaries than this one."""
-    showing = seen.showing
-    bounds, ids = showing.assessed.ground.boundaries, showing.assessed.ground.structures
-    joined = joined_boundaries(showing)
+    site = seen.site
+    bounds, ids = site.assessed.ground.boundaries, site.assessed.ground.structures
+    joined = joined_boundaries(site)
     for row in _in_a_joined_group(seen, joined):
         without = joined.copy()
         without[row] = False
@@ -88,14 +88,14 @@ def joined_elsewhere(seen: Seen) -> Iterator[Finding]:
         if side[a] == side[b]:
             links = np.flatnonzero(without & np.isin(bounds.structure_a_id, [
                 s for s, g in side.items() if g == side[a]]))  # fmt: skip
-            names = [showing.boundaries[int(bounds.boundary_id[n])].name for n in links]
-            link = showing.boundary_link(int(bounds.boundary_id[row]))
-            yield seen.finding("design", link, "design_joined", names=", ".join(names))
+            names = [site.boundaries[int(bounds.boundary_id[n])].name for n in links]
+            about = About.boundary(int(bounds.boundary_id[row]))
+            yield seen.finding("design", about, "design_joined", names=", ".join(names))
 
 
 def _in_a_joined_group(seen: Seen, joined: np.ndarray) -> list[int]:
     """Return the rows of boundaries with both sides in one group now."""
-    ground = seen.showing.assessed.ground
+    ground = seen.site.assessed.ground
     bounds, ids = ground.boundaries, ground.structures["id"]
     groups = electrical_groups(
         ids, bounds.structure_a_id, bounds.structure_b_id, joined
@@ -107,14 +107,14 @@ def _in_a_joined_group(seen: Seen, joined: np.ndarray) -> list[int]:
     return [n for n, (a, b) in enumerate(pairs) if place.get(a) == place.get(b)]
 
 
-def surge_device(seen: Seen) -> Iterator[Finding]:
+def surge_device(seen: Seen) -> Iterator[Found]:
     """Yield joints beside a power line without a surge protective device.
 
     One at another joint of the boundary is named, but a surge does not go that far.
     """
     devices = [
         p
-        for p in seen.showing.paths.values()
+        for p in seen.site.paths.values()
         if p.kind is PathKind.SURGE_DEVICE and p.removed_on is None
     ]
     has = {p.joint_id for p in devices}
@@ -123,72 +123,72 @@ def surge_device(seen: Seen) -> Iterator[Finding]:
             names = [p.name for p in devices if p.boundary_id == joint.boundary_id]
             yield seen.finding(
                 "design",
-                seen.showing.joint_link(id_),
+                About.joint(id_),
                 "design_surge_beside" if names else "design_surge",
                 names=", ".join(names),
             )
 
 
-def test_point(seen: Seen) -> Iterator[Finding]:
+def test_point(seen: Seen) -> Iterator[Found]:
     """Yield buried joints that no test point reaches.
 
     Joints of one test group are read together.
     """
-    points = seen.showing.assessed.state.records(TestPoint).values()
-    groups, rows = seen.showing.assessed.groups, seen.showing.joint_rows
+    points = seen.site.assessed.state.records(TestPoint).values()
+    groups, rows = seen.site.assessed.groups, seen.site.joint_rows
     reached = {int(groups[rows[p.joint_id]]) for p in points if p.joint_id}
     for id_, joint in _joints(seen):
         if joint.is_buried and int(groups[rows[id_]]) not in reached:
-            link = seen.showing.joint_link(id_)
-            yield seen.finding("design", link, "design_test_point")
+            about = About.joint(id_)
+            yield seen.finding("design", about, "design_test_point")
 
 
-def floating_at_a_ship(seen: Seen) -> Iterator[Finding]:
+def floating_at_a_ship(seen: Seen) -> Iterator[Found]:
     """Yield ship/shore boundaries with a side that floats."""
-    lost = floating_structures(seen.showing)
-    names = seen.showing.assessed.state.records(Structure)
-    for id_, boundary in seen.showing.boundaries.items():
+    lost = floating_structures(seen.site)
+    names = seen.site.assessed.state.records(Structure)
+    for id_, boundary in seen.site.boundaries.items():
         if boundary.purpose is Purpose.SHIP_SHORE:
             for side in _sides(boundary):
                 if side in lost:
-                    link = seen.showing.boundary_link(id_)
+                    about = About.boundary(id_)
                     name = names[side].name
                     yield seen.finding(
-                        "design", link, "design_floating_ship", structure=name
+                        "design", about, "design_floating_ship", structure=name
                     )
 
 
-def fed_from_both_sides(seen: Seen) -> Iterator[Finding]:
+def fed_from_both_sides(seen: Seen) -> Iterator[Found]:
     """Yield boundaries with both sides fed by one source: its cables may join them."""
-    sources = seen.showing.assessed.state.records(CurrentSource)
-    fed = [(sources[id_].name, {*to}) for id_, to in seen.showing.fed.items()]
-    for id_, boundary in seen.showing.boundaries.items():
+    sources = seen.site.assessed.state.records(CurrentSource)
+    fed = [(sources[id_].name, {*to}) for id_, to in seen.site.fed.items()]
+    for id_, boundary in seen.site.boundaries.items():
         both = [name for name, to in fed if to.issuperset(_sides(boundary))]
         if both:
-            link = seen.showing.boundary_link(id_)
+            about = About.boundary(id_)
             names = ", ".join(both)
-            yield seen.finding("design", link, "design_one_source", names=names)
+            yield seen.finding("design", about, "design_one_source", names=names)
 
 
 def _sides(boundary: Boundary) -> tuple[int, int]:
     return boundary.structure_a_id, boundary.structure_b_id
 
 
-def stud_count(seen: Seen) -> Iterator[Finding]:
+def stud_count(seen: Seen) -> Iterator[Found]:
     """Yield readings of a stud that the device fitted that day does not have."""
-    tests = seen.showing.assessed.tests
-    devices = seen.showing.assessed.state.records(Device)
+    tests = seen.site.assessed.tests
+    devices = seen.site.assessed.state.records(Device)
     studs = (tests.scope == code_of(Scope.STUD)) & (tests.device_id > 0)
     for row in np.flatnonzero(studs).tolist():
         count = devices[int(tests.device_id[row])].stud_count
         if count is not None and tests.stud[row] > count:
-            link = seen.showing.joint_link(int(tests.joint_id[row]))
+            about = About.joint(int(tests.joint_id[row]))
             facts: dict[str, object] = {
                 "stud": int(tests.stud[row]),
                 "count": count,
                 "tested": day_of(tests.tested_on[row]),
             }
-            yield seen.finding("design", link, "design_stud_count", **facts)
+            yield seen.finding("design", about, "design_stud_count", **facts)
 
 
 test_point.__test__ = False  # type: ignore[attr-defined]

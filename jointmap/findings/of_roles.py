@@ -4,48 +4,48 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import cast
 
 from jointmap.assessment.deferrals import subject_of
-from jointmap.pages.findings.by_one import is_by_one
-from jointmap.pages.findings.finder import Finder, Seen
-from jointmap.pages.showing import Showing, local_day, subject_link
+from jointmap.assessment.site_on_day import SiteOnDay
+from jointmap.findings.by_one import is_by_one
+from jointmap.findings.finder import Finder, Seen
+from jointmap.findings.finding import About, Found
 from jointmap.register import Decision, Limit, Model, Person, Rule, Site
 from jointmap.register.authority import may_begin
 from jointmap.register.codes import DecisionKind
 from jointmap.register.needed import changes_authority, may_approve
+from jointmap.register.revision import Revision
 from jointmap.register.roles import Role, role_called
 from jointmap.register.ruling import ENTRY
-from jointmap.reports.views import Finding, Link
-from jointmap.storage import Revision
 
 _TOLD_ELSEWHERE = (DecisionKind.ADOPTED, DecisionKind.ROLE_GIVEN)
 _NAMED = 4  # records that a finding names; the others are counted
 
 
-def unseen_rules(seen: Seen) -> Iterator[Finding]:
+def unseen_rules(seen: Seen) -> Iterator[Found]:
     """Yield each entry that changed rules, limits, models or the site's own values."""
-    found = _law_by_entry(seen.showing)
+    found = _law_by_entry(seen.site)
     yield from unseen_entries(seen, "law_unseen", "law_unseen", found)
 
 
-def unseen_roles(seen: Seen) -> Iterator[Finding]:
+def unseen_roles(seen: Seen) -> Iterator[Found]:
     """Yield each entry that changed who may approve, after the first delivery."""
-    found = _roles_by_entry(seen.showing)
+    found = _roles_by_entry(seen.site)
     yield from unseen_entries(seen, "law_unseen", "role_unseen", found)
 
 
 def unseen_entries(
     seen: Seen, kind: str, id_: str, by_entry: Mapping[int, Sequence[str]]
-) -> Iterator[Finding]:
+) -> Iterator[Found]:
     """Yield a finding for each entry that no second person has seen by that day."""
-    showing = seen.showing
-    looked_at, entries = _entries_seen(showing), showing.assessed.state.entries
+    site = seen.site
+    looked_at, entries = _entries_seen(site), site.assessed.state.entries
     for number, names in sorted(by_entry.items()):
-        recorded = local_day(showing, number)
-        if str(number) in looked_at or recorded > showing.assessed.on:
+        recorded = site.local_day(number)
+        if str(number) in looked_at or recorded > site.assessed.on:
             continue
         more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
         yield seen.finding(
             kind,
-            Link(f"entry {number}"),
+            About.called(f"entry {number}"),
             id_,
             entry=number,
             recorded=recorded,
@@ -56,8 +56,8 @@ def unseen_entries(
         )
 
 
-def _law_by_entry(showing: Showing) -> Mapping[int, list[str]]:
-    state = showing.assessed.state
+def _law_by_entry(site: SiteOnDay) -> Mapping[int, list[str]]:
+    state = site.assessed.state
     found: dict[int, list[str]] = {}
     for kind in (Rule, Limit, Model, Site):
         for revision in state.revisions(kind):
@@ -66,9 +66,9 @@ def _law_by_entry(showing: Showing) -> Mapping[int, list[str]]:
     return found
 
 
-def _roles_by_entry(showing: Showing) -> Mapping[int, list[str]]:
+def _roles_by_entry(site: SiteOnDay) -> Mapping[int, list[str]]:
     """Return whose authority each entry changed; those who came first may begin."""
-    revisions = showing.assessed.state.revisions(Person)
+    revisions = site.assessed.state.revisions(Person)
     began = [r.entry for r in revisions if may_begin(cast("Person", r.record))]
     first = min(began, default=0)
     found: dict[int, list[str]] = {}
@@ -93,36 +93,36 @@ def _name(revision: Revision) -> str:
     return str(revision.record.key()[0])
 
 
-def _entries_seen(showing: Showing) -> set[str]:
+def _entries_seen(site: SiteOnDay) -> set[str]:
     """Return the entries that a second person has looked at by the day asked about."""
     return {
         d.subject_key.strip()
-        for d in showing.assessed.state.records(Decision).values()
-        if d.kind is DecisionKind.SEEN and d.decided_on <= showing.assessed.on
+        for d in site.assessed.state.records(Decision).values()
+        if d.kind is DecisionKind.SEEN and d.decided_on <= site.assessed.on
         if d.subject.strip().lower() == ENTRY
     }
 
 
-def by_one_person(seen: Seen) -> Iterator[Finding]:
+def by_one_person(seen: Seen) -> Iterator[Found]:
     """Yield each decision that asks for two and was taken by one, until it is seen."""
-    showing = seen.showing
-    for id_, decision in _decisions_not_seen(showing):
-        if is_by_one(showing, id_, decision):
-            by = showing.person(decision.person_id) or "nobody named"
+    site = seen.site
+    for id_, decision in _decisions_not_seen(site):
+        if is_by_one(site, id_, decision):
+            by = site.person(decision.person_id) or "nobody named"
             yield _of_decision(seen, id_, decision, "by_one", by=by)
 
 
-def in_names_of_others(seen: Seen) -> Iterator[Finding]:
+def in_names_of_others(seen: Seen) -> Iterator[Found]:
     """Yield each decision of two persons that a third recorded, until it is seen.
 
     Changes of rules and of roles are findings by themselves.
     """
-    showing = seen.showing
-    entries = showing.assessed.state.entries
-    codes = {i: p.code for i, p in showing.assessed.state.records(Person).items()}
-    for id_, decision in _decisions_not_seen(showing):
+    site = seen.site
+    entries = site.assessed.state.entries
+    codes = {i: p.code for i, p in site.assessed.state.records(Person).items()}
+    for id_, decision in _decisions_not_seen(site):
         two = decision.person_id, decision.second_person_id
-        by = entries[showing.decision_entries[id_] - 1].recorded_by
+        by = entries[site.decision_entries[id_] - 1].recorded_by
         names = [codes[who] for who in two if who is not None]
         if None in two or by in names or decision.kind in _TOLD_ELSEWHERE:
             continue
@@ -130,54 +130,54 @@ def in_names_of_others(seen: Seen) -> Iterator[Finding]:
         yield _of_decision(seen, id_, decision, "by_others", **more)
 
 
-def _decisions_not_seen(showing: Showing) -> Iterator[tuple[int, Decision]]:
-    looked_at, on = _entries_seen(showing), showing.assessed.on
-    for id_, decision in showing.assessed.state.records(Decision).items():
-        is_seen = str(showing.decision_entries[id_]) in looked_at
+def _decisions_not_seen(site: SiteOnDay) -> Iterator[tuple[int, Decision]]:
+    looked_at, on = _entries_seen(site), site.assessed.on
+    for id_, decision in site.assessed.state.records(Decision).items():
+        is_seen = str(site.decision_entries[id_]) in looked_at
         if decision.decided_on <= on and not is_seen:
             yield id_, decision
 
 
 def _of_decision(
     seen: Seen, id_: int, decision: Decision, said: str, **more: str
-) -> Finding:
-    showing = seen.showing
+) -> Found:
+    site = seen.site
     who = subject_of(seen.subjects_named, decision)
     return seen.finding(
         "by_one",
-        Link(decision.subject_key) if who is None else subject_link(showing, *who),
+        About.called(decision.subject_key) if who is None else About.of(*who),
         said,
         number=decision.number,
         decided_on=decision.decided_on,
         what=decision.kind,
         why=decision.why,
-        entry=showing.decision_entries[id_],
+        entry=site.decision_entries[id_],
         **more,
     )
 
 
-def run_by_one(seen: Seen) -> Iterator[Finding]:
+def run_by_one(seen: Seen) -> Iterator[Found]:
     """Yield the decision that one person runs the site, while there is no second."""
-    state, on = seen.showing.assessed.state, seen.showing.assessed.on
+    state, on = seen.site.assessed.state, seen.site.assessed.on
     if sum(map(may_approve, state.records(Person).values())) > 1:
         return
     for decision in state.records(Decision).values():
         if decision.kind is DecisionKind.RUN_BY_ONE and decision.decided_on <= on:
             facts = {"number": decision.number, "decided_on": decision.decided_on}
-            by = seen.showing.person(decision.person_id)
-            link = Link(decision.subject_key)
-            yield seen.finding("by_one", link, "run_by_one", by=by, **facts)
+            by = seen.site.person(decision.person_id)
+            about = About.called(decision.subject_key)
+            yield seen.finding("by_one", about, "run_by_one", by=by, **facts)
 
 
-def roles_of_no_word(seen: Seen) -> Iterator[Finding]:
+def roles_of_no_word(seen: Seen) -> Iterator[Found]:
     """Yield each person whose role on record carries no authority."""
-    for person in seen.showing.assessed.state.records(Person).values():
+    for person in seen.site.assessed.state.records(Person).values():
         if role_called(person.role) is None:
             facts = {"code": person.code, "role": person.role}
             accepted = ", ".join(cast("list[str]", list(Role)))
-            link = Link(person.code)
+            about = About.called(person.code)
             yield seen.finding(
-                "role_unknown", link, "role_unknown", accepted=accepted, **facts
+                "role_unknown", about, "role_unknown", accepted=accepted, **facts
             )
 
 

@@ -6,29 +6,29 @@ from typing import cast
 import numpy as np
 
 from jointmap.assessment.deferrals import unknown_deferrals
-from jointmap.assessment.two_persons import one_person_words
-from jointmap.pages.findings.finder import Finder, Seen
-from jointmap.pages.showing import subject_link
+from jointmap.assessment.reasons_told import deferral_told
+from jointmap.assessment.two_persons import by_one_person
+from jointmap.findings.finder import Finder, Seen
+from jointmap.findings.finding import About, Found
 from jointmap.register import Decision, Instrument, IsolationTest, Qualification
 from jointmap.register.codes import DecisionKind
-from jointmap.reports.views import Finding, Link
+from jointmap.register.told import Told
 from jointmap.tables import METHODS
-from jointmap.wording import say
 
 _METHODS = {m.code: m.label for m in METHODS}
 
 
-def lapsed_instruments(seen: Seen) -> Iterator[Finding]:
+def lapsed_instruments(seen: Seen) -> Iterator[Found]:
     """Yield each test made with an instrument whose certificate had ended."""
-    tests = seen.showing.assessed.tests
-    names = seen.showing.assessed.state.records(Instrument)
+    tests = seen.site.assessed.tests
+    names = seen.site.assessed.state.records(Instrument)
     excepted = _exceptions(seen)
     for row in np.flatnonzero(tests.instrument_valid == 0).tolist():
         test = seen.tests.records[int(tests.test_id[row])]
         name = names[cast("int", test.instrument_id)].name
         yield seen.finding(
             "instrument_lapsed",
-            place_link(seen, test),
+            place_of_test(test),
             "instrument_lapsed",
             method=_METHODS[test.method],
             tested=test.tested_on,
@@ -37,23 +37,23 @@ def lapsed_instruments(seen: Seen) -> Iterator[Finding]:
         )
 
 
-def _exceptions(seen: Seen) -> dict[str, str]:
+def _exceptions(seen: Seen) -> dict[str, Told]:
     """Return what was decided on an instrument used all the same, by its name."""
-    found = seen.showing.assessed.state.records(Decision).values()
+    found = seen.site.assessed.state.records(Decision).values()
     return {
-        d.subject_key: say(
+        d.subject_key: Told(
             "find.exception",
-            {"number": d.number, "why": d.why + one_person_words(d)},
+            {"number": d.number, "why": d.why, "by_one": by_one_person(d)},
         )
         for d in found
         if d.kind is DecisionKind.ACCEPTED_EXCEPTION and d.subject == "instrument"
     }
 
 
-def lapsed_persons(seen: Seen) -> Iterator[Finding]:
+def lapsed_persons(seen: Seen) -> Iterator[Found]:
     """Yield each test by a person with qualifications, none of them for that day."""
     valid: dict[int, list[Qualification]] = {}
-    for paper in seen.showing.assessed.state.records(Qualification).values():
+    for paper in seen.site.assessed.state.records(Qualification).values():
         valid.setdefault(paper.person_id, []).append(paper)
     for test in seen.tests.records.values():
         papers = valid.get(test.person_id or 0, [])
@@ -63,27 +63,26 @@ def lapsed_persons(seen: Seen) -> Iterator[Finding]:
         ):
             yield seen.finding(
                 "person_lapsed",
-                place_link(seen, test),
+                place_of_test(test),
                 "person_lapsed",
                 method=_METHODS[test.method],
                 tested=day,
-                person=seen.showing.person(test.person_id),
+                person=seen.site.person(test.person_id),
             )
 
 
-def deferrals_over(seen: Seen) -> Iterator[Finding]:
+def deferrals_over(seen: Seen) -> Iterator[Found]:
     """Yield deferrals that ended without a test, and those of nothing on record."""
-    showing = seen.showing
-    for who, decision in showing.deferrals.items():
-        if decision.until_on is not None and decision.until_on < showing.assessed.on:
-            told = showing.deferral(showing.item_rows[who])
-            link = subject_link(showing, *who)
-            on = decision.until_on
-            yield Finding(kind="deferral", subject=link, sentence=told, on=on)
-    for decision in unknown_deferrals(showing.assessed):
+    site = seen.site
+    for who, decision in site.deferrals.items():
+        if decision.until_on is not None and decision.until_on < site.assessed.on:
+            told = deferral_told(site, decision, site.item_rows[who])
+            about, on = About.of(*who), decision.until_on
+            yield Found(kind="deferral", about=about, told=told, on=on)
+    for decision in unknown_deferrals(site.assessed):
         yield seen.finding(
             "deferral",
-            Link(decision.subject_key),
+            About.called(decision.subject_key),
             "deferral_unknown",
             number=decision.number,
             decided_on=decision.decided_on,
@@ -92,13 +91,13 @@ def deferrals_over(seen: Seen) -> Iterator[Finding]:
         )
 
 
-def place_link(seen: Seen, test: IsolationTest) -> Link:
-    """Return the link to where a test was made."""
+def place_of_test(test: IsolationTest) -> About:
+    """Return where a test was made."""
     if test.joint_id is not None:
-        return seen.showing.joint_link(test.joint_id)
+        return About.joint(test.joint_id)
     if test.boundary_id is not None:
-        return seen.showing.boundary_link(test.boundary_id)
-    return Link(str(test.scope))
+        return About.boundary(test.boundary_id)
+    return About.called(str(test.scope))
 
 
 PAPER_FINDERS: tuple[Finder, ...] = (

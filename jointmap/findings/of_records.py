@@ -8,11 +8,12 @@ from typing import cast
 
 import numpy as np
 
-from jointmap.pages.findings.finder import Finder, Seen
-from jointmap.pages.findings.of_papers import PAPER_FINDERS, place_link
-from jointmap.pages.findings.of_photos import photos_far
-from jointmap.pages.showing import Showing, day_of, local_day
-from jointmap.pages.shown_tests import reading_text
+from jointmap.assessment.recorded_tests import as_written
+from jointmap.assessment.site_on_day import SiteOnDay, day_of
+from jointmap.findings.finder import Finder, Seen
+from jointmap.findings.finding import About, Found
+from jointmap.findings.of_papers import PAPER_FINDERS, place_of_test
+from jointmap.findings.of_photos import photos_far
 from jointmap.register import (
     Device,
     Held,
@@ -27,10 +28,9 @@ from jointmap.register.codes import (
     WaterContent,
     code_of,
 )
-from jointmap.reports.views import Finding, Link
+from jointmap.register.told import Told
 from jointmap.snapshot.fittings import fittings_in
 from jointmap.tables import METHODS
-from jointmap.wording import say
 
 _METHODS = {m.code: m.label for m in METHODS}
 _KIND_OF_CHECK = {"lubricant": "wrong_lubricant", "torque": "torque_doubt"}
@@ -43,41 +43,39 @@ CLUSTER_DAYS = 35
 CLUSTER_AT_LEAST = 4
 
 
-def fittings(seen: Seen) -> Iterator[Finding]:
+def fittings(seen: Seen) -> Iterator[Found]:
     """Yield what does not meet in the fitting records of what is fitted now."""
-    found = fittings_in(seen.showing.assessed.state, fitted_now=True)
+    found = fittings_in(seen.site.assessed.state, fitted_now=True)
     for device, record, check in found.faults():
         kind = _KIND_OF_CHECK.get(check.name, "installation_gap")
-        link = seen.showing.joint_link(device.joint_id)
-        sentence = say(check.because, check.values)
-        on = record.installed_on
-        yield Finding(kind=kind, subject=link, sentence=sentence, on=on)
+        about = About.joint(device.joint_id)
+        told, on = Told(check.because, check.values), record.installed_on
+        yield Found(kind=kind, about=about, told=told, on=on)
     for device, record, other, check in found.same_day():
-        link = seen.showing.joint_link(device.joint_id)
+        about = About.joint(device.joint_id)
         facts = {
             "lubricant": record.lubricant or "blank",
             "used": check.values["lubricant"],
-            "tag": seen.showing.joints[other.joint_id].tag,
+            "tag": seen.site.joints[other.joint_id].tag,
             "day": record.installed_on,
         }
-        sentence = say("fitting.same_day", facts)
-        on = record.installed_on
-        yield Finding(kind="wrong_lubricant", subject=link, sentence=sentence, on=on)
+        told, on = Told("fitting.same_day", facts), record.installed_on
+        yield Found(kind="wrong_lubricant", about=about, told=told, on=on)
 
 
-def held_values(seen: Seen) -> Iterator[Finding]:
+def held_values(seen: Seen) -> Iterator[Found]:
     """Yield every value that waits for a person."""
-    for record in seen.showing.assessed.state.records(Held).values():
+    for record in seen.site.assessed.state.records(Held).values():
         if record.is_open:
             kind, id_ = _kind_of_held(record)
-            why = say(record.doubt, json.loads(record.details or "{}"))
+            why = Told(record.doubt, json.loads(record.details or "{}"))
             facts: dict[str, object] = {
                 "column": record.column,
                 "value": record.value,
                 "why": why,
                 "sent": record.sent_on,
             }
-            found = seen.finding(kind, held_link(seen.showing, record), id_, **facts)
+            found = seen.finding(kind, held_about(seen.site, record), id_, **facts)
             yield _with_proposal(found, record)
 
 
@@ -89,28 +87,26 @@ def _kind_of_held(record: Held) -> tuple[str, str]:
     return "awaiting_decision", "held"
 
 
-def _with_proposal(found: Finding, record: Held) -> Finding:
+def _with_proposal(found: Found, record: Held) -> Found:
     if not record.proposal:
         return found
-    more = say("find.proposal", {"proposal": record.proposal})
-    return replace(found, sentence=found.sentence + more)
+    return replace(found, more=Told("find.proposal", {"proposal": record.proposal}))
 
 
-def held_link(showing: Showing, record: Held) -> Link:
-    """Return the link to the joint that a held value belongs to, if it names one."""
-    tags = {j.tag: id_ for id_, j in showing.joints.items()}
+def held_about(site: SiteOnDay, record: Held) -> About:
+    """Return the joint that a held value belongs to, if it names one."""
     for word in (record.subject_key, *record.subject_key.split()):
-        if word in tags:
-            return showing.joint_link(tags[word])
-    return Link(record.subject_key)
+        if word in site.joint_ids:
+            return About.joint(site.joint_ids[word])
+    return About.called(record.subject_key)
 
 
-def copied_readings(seen: Seen) -> Iterator[Finding]:
+def copied_readings(seen: Seen) -> Iterator[Found]:
     """Yield each person's day on which many readings equal the ones before."""
     days: dict[tuple[int, object], list[bool]] = {}
-    last: dict[object, str] = {}
+    last: dict[object, tuple[tuple[str, str], ...]] = {}
     for test in _in_order(seen):
-        text = reading_text(test) if test.outcome is Outcome.MEASURED else ""
+        text = as_written(test) if test.outcome is Outcome.MEASURED else ()
         if not text or not test.as_written:
             continue
         place = (
@@ -125,14 +121,14 @@ def copied_readings(seen: Seen) -> Iterator[Finding]:
             last.get(place) == text
         )
         last[place] = text
-    persons = seen.showing.assessed.state.records(Person)
+    persons = seen.site.assessed.state.records(Person)
     for (person, tested_on), same in days.items():
         if sum(same) >= COPIES_AT_LEAST and sum(same) * 2 >= len(same):
             code = persons[person].code if person else "nobody named"
             facts = {"same": sum(same), "count": len(same), "tested": tested_on}
-            link = Link(f"{code}, {tested_on}")
+            about = About.called(f"{code}, {tested_on}")
             yield seen.finding(
-                "copied_reading", link, "copied_reading", person=code, **facts
+                "copied_reading", about, "copied_reading", person=code, **facts
             )
 
 
@@ -145,7 +141,7 @@ def _in_order(seen: Seen) -> list[IsolationTest]:
     ]
 
 
-def impossible_travel(seen: Seen) -> Iterator[Finding]:
+def impossible_travel(seen: Seen) -> Iterator[Found]:
     """Yield each pair of readings too far apart for the time between them."""
     timed: dict[int, list[IsolationTest]] = {}
     for test in _in_order(seen):
@@ -159,8 +155,8 @@ def impossible_travel(seen: Seen) -> Iterator[Finding]:
 
 def _too_fast(
     seen: Seen, before: IsolationTest, after: IsolationTest
-) -> Iterator[Finding]:
-    joints, rows = seen.showing.assessed.ground.joints, seen.showing.joint_rows
+) -> Iterator[Found]:
+    joints, rows = seen.site.assessed.ground.joints, seen.site.joint_rows
     ends = [rows[cast("int", t.joint_id)] for t in (before, after)]
     metres = float(
         np.hypot(*(np.diff(v[ends])[0] for v in (joints.x_metre, joints.y_metre)))
@@ -171,37 +167,37 @@ def _too_fast(
     if metres > FASTEST_METRE_PER_SECOND * max(seconds, 60.0):
         yield seen.finding(
             "impossible_travel",
-            place_link(seen, after),
+            place_of_test(after),
             "impossible_travel",
-            person=seen.showing.person(after.person_id),
-            other=seen.showing.joints[cast("int", before.joint_id)].tag,
-            tag=seen.showing.joints[cast("int", after.joint_id)].tag,
+            person=seen.site.person(after.person_id),
+            other=seen.site.joints[cast("int", before.joint_id)].tag,
+            tag=seen.site.joints[cast("int", after.joint_id)].tag,
             tested=after.tested_on,
             distance=metres,
             minutes=round(seconds / 60),
         )
 
 
-def entered_late(seen: Seen) -> Iterator[Finding]:
+def entered_late(seen: Seen) -> Iterator[Found]:
     """Yield each delivery with tests recorded long after they were made."""
     late: dict[int, list[int]] = {}
     for id_, test in seen.tests.records.items():
         entry = seen.tests.entries[id_]
-        days = (local_day(seen.showing, entry) - test.tested_on).days
+        days = (seen.site.local_day(entry) - test.tested_on).days
         if days > LATE_DAYS:
             late.setdefault(entry, []).append(days)
     for entry, days_late in sorted(late.items()):
-        recorded = local_day(seen.showing, entry)
+        recorded = seen.site.local_day(entry)
         facts = {
             "least": min(days_late),
             "most": max(days_late),
             "count": len(days_late),
         }
-        reason = seen.showing.assessed.state.entries[entry - 1].reason
-        link = Link(f"entry {entry}")
+        reason = seen.site.assessed.state.entries[entry - 1].reason
+        about = About.called(f"entry {entry}")
         yield seen.finding(
             "entered_late",
-            link,
+            about,
             "entered_late",
             recorded=recorded,
             reason=reason,
@@ -209,33 +205,33 @@ def entered_late(seen: Seen) -> Iterator[Finding]:
         )
 
 
-def inside_water(seen: Seen) -> Iterator[Finding]:
+def inside_water(seen: Seen) -> Iterator[Found]:
     """Yield wet joints without lined length, and wall loss that was found."""
-    devices = seen.showing.assessed.state.records(Device)
-    fitted = seen.showing.assessed.ground.joints.device_id
-    for id_, joint in seen.showing.joints.items():
-        device = devices.get(int(fitted[seen.showing.joint_rows[id_]]))
+    devices = seen.site.assessed.state.records(Device)
+    fitted = seen.site.assessed.ground.joints.device_id
+    for id_, joint in seen.site.joints.items():
+        device = devices.get(int(fitted[seen.site.joint_rows[id_]]))
         if joint.water_content is WaterContent.WET and device is not None:
             ends = {"A": device.lining_a_metre, "B": device.lining_b_metre}
             sides = " and ".join(
                 side for side, length in ends.items() if length is None
             )
             if sides:
-                link = seen.showing.joint_link(id_)
+                about = About.joint(id_)
                 facts = {"fluid": joint.fluid or "fluid not named", "sides": sides}
-                yield seen.finding("inside_water", link, "wet_no_lining", **facts)
-    for record in seen.showing.assessed.state.records(Occurrence).values():
+                yield seen.finding("inside_water", about, "wet_no_lining", **facts)
+    for record in seen.site.assessed.state.records(Occurrence).values():
         if record.kind is OccurrenceKind.WALL_LOSS and record.joint_id is not None:
-            link = seen.showing.joint_link(record.joint_id)
+            about = About.joint(record.joint_id)
             found = {"day": record.happened_on, "remark": record.remark}
-            yield seen.finding("inside_water", link, "wall_loss", **found)
+            yield seen.finding("inside_water", about, "wall_loss", **found)
 
 
-def clusters(seen: Seen) -> Iterator[Finding]:
+def clusters(seen: Seen) -> Iterator[Found]:
     """Yield areas in which many boundaries were first seen shorted in a short time."""
-    states = seen.showing.assessed.boundaries
-    joints = seen.showing.assessed.ground.joints
-    areas = seen.showing.assessed.ground.joint_facts["area"]
+    states = seen.site.assessed.boundaries
+    joints = seen.site.assessed.ground.joints
+    areas = seen.site.assessed.ground.joint_facts["area"]
     bad = states.state == code_of(Verdict.SHORTED)
     first = dict(
         zip(states.boundary_id[bad].tolist(), states.first_bad_on[bad], strict=True)
@@ -256,9 +252,9 @@ def clusters(seen: Seen) -> Iterator[Finding]:
                 "first": day_of(days[start]),
                 "last": day_of(days[start + count - 1]),
             }
-            link = Link(area)
+            about = About.called(area)
             yield seen.finding(
-                "cluster", link, "cluster", count=count, area=area, **facts
+                "cluster", about, "cluster", count=count, area=area, **facts
             )
 
 

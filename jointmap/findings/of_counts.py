@@ -5,20 +5,18 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from jointmap.findings.finder import YEARS_BACK, Finder, Seen
+from jointmap.findings.finding import About, Found
 from jointmap.intervals import CountingTests
 from jointmap.intervals.calendar import SIX, years_short_of_six
 from jointmap.intervals.rules import of_shape, rows_under
 from jointmap.intervals.tenth import Sections, sections_tested
-from jointmap.pages.due.steps import YEARS_BACK, rule_named
-from jointmap.pages.findings.finder import Finder, Seen
-from jointmap.pages.showing import subject_link
 from jointmap.register.rule_codes import RuleShape
-from jointmap.reports.views import Finding, Link
 
 
-def short_counts(seen: Seen) -> Iterator[Finding]:
+def short_counts(seen: Seen) -> Iterator[Found]:
     """Yield each whole calendar year with fewer tests than a rule in force counts."""
-    found = seen.showing.assessed
+    found = seen.site.assessed
     tests = found.counting
     for rule in of_shape(found.ground.rules, RuleShape.SIX_A_YEAR):
         yield from _short_of_six(seen, rule, tests)
@@ -28,13 +26,13 @@ def short_counts(seen: Seen) -> Iterator[Finding]:
 
 def _years(seen: Seen, rule: int) -> range:
     """Return the whole calendar years for which a rule has been in force."""
-    found = seen.showing.assessed
-    since = rule_named(seen.showing, int(found.ground.rules.rule_id[rule])).from_on
+    found = seen.site.assessed
+    since = seen.site.rule(int(found.ground.rules.rule_id[rule])).from_on
     return range(max(since.year + 1, found.on.year - YEARS_BACK), found.on.year)
 
 
-def _short_of_six(seen: Seen, rule: int, tests: CountingTests) -> Iterator[Finding]:
-    found = seen.showing.assessed
+def _short_of_six(seen: Seen, rule: int, tests: CountingTests) -> Iterator[Found]:
+    found = seen.site.assessed
     years = _years(seen, rule)
     row = rows_under(found.subjects, found.ground.rules, rule)
     if not len(years) or not len(row):
@@ -50,27 +48,26 @@ def _short_of_six(seen: Seen, rule: int, tests: CountingTests) -> Iterator[Findi
     for one in row.tolist():
         short = [y for n, y in enumerate(years) if counts[one, n] and y > started[one]]
         if short:
-            link = subject_link(
-                seen.showing,
+            about = About.of(
                 int(found.subjects.subject[one]),
                 int(found.subjects.subject_id[one]),
             )
             told = ", ".join(map(str, short))
             facts = {"years": told, "six": SIX, "ended": dt.date(short[-1], 12, 31)}
-            yield seen.finding("short_count", link, "short_of_six", **facts)
+            yield seen.finding("short_count", about, "short_of_six", **facts)
 
 
-def _short_of_a_tenth(seen: Seen, rule: int, tests: CountingTests) -> Iterator[Finding]:
-    found = seen.showing.assessed
+def _short_of_a_tenth(seen: Seen, rule: int, tests: CountingTests) -> Iterator[Found]:
+    found = seen.site.assessed
     years = _years(seen, rule)
     sections = Sections.under(found.subjects, found.ground.rules, rule)
     counts = sections_tested(sections, tests, len(found.subjects), years)
-    name = rule_named(seen.showing, int(found.ground.rules.rule_id[rule])).name
+    name = seen.site.rule(int(found.ground.rules.rule_id[rule])).name
     for year, count in zip(years, counts.tolist(), strict=True):
         if count < sections.a_year:
             yield seen.finding(
                 "short_count",
-                Link(name),
+                About.called(name),
                 "short_of_a_tenth",
                 year=year,
                 count=count,

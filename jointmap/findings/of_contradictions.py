@@ -6,14 +6,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jointmap.pages.findings.finder import Finder, Seen
-from jointmap.pages.findings.of_papers import place_link
-from jointmap.pages.showing import day_of
+from jointmap.assessment.site_on_day import day_of
+from jointmap.findings.finder import Finder, Seen
+from jointmap.findings.finding import About, Found
+from jointmap.findings.of_papers import place_of_test
 from jointmap.register import Device, Rule
 from jointmap.register.codes import Verdict, code_of
 from jointmap.register.columns import Ids
 from jointmap.register.rule_codes import NUMBERS_OF_SHAPE
-from jointmap.reports.views import Finding, Link
 from jointmap.tables import METHODS
 
 _SCOPE = (
@@ -30,7 +30,7 @@ _PLACE = (
 MANY_A_DAY = 5
 
 
-def rules_contradict(seen: Seen) -> Iterator[Finding]:
+def rules_contradict(seen: Seen) -> Iterator[Found]:
     """Yield rules in force for the same subjects by the same word, unlike in numbers.
 
     The earliest date governs, so nothing is guessed; but one of the two is not meant.
@@ -42,7 +42,7 @@ def rules_contradict(seen: Seen) -> Iterator[Finding]:
         if _numbers(rule) != _numbers(other):
             yield seen.finding(
                 "rules_contradict",
-                Link(rule.name),
+                About.called(rule.name),
                 "rules_contradict",
                 one=f"{other.name} of {other.from_on}",
                 says=_told(other),
@@ -53,8 +53,8 @@ def rules_contradict(seen: Seen) -> Iterator[Finding]:
 
 
 def _in_force(seen: Seen) -> list[Rule]:
-    on = seen.showing.assessed.on
-    rules = seen.showing.assessed.state.records(Rule).values()
+    on = seen.site.assessed.on
+    rules = seen.site.assessed.state.records(Rule).values()
     own = [r for r in rules if r.from_on <= on]
     return [r for r in own if r.until_on is None or on <= r.until_on]
 
@@ -83,7 +83,7 @@ class _DayGroups:
 
 
 def _day_groups(seen: Seen) -> _DayGroups:
-    found, said = seen.showing.assessed.tests, seen.showing.assessed.judgements
+    found, said = seen.site.assessed.tests, seen.site.assessed.judgements
     deciding = said.counts & (said.verdict <= code_of(Verdict.SHORTED))
     at = np.flatnonzero(deciding & (said.verdict >= 0))
     keys = [np.asarray(getattr(found, n)[at], np.int64) for n in _PLACE]
@@ -96,13 +96,11 @@ def _day_groups(seen: Seen) -> _DayGroups:
     )
 
 
-def _of_group(
-    seen: Seen, groups: _DayGroups, n: int, kind: str, **more: int
-) -> Finding:
-    found, last = seen.showing.assessed.tests, groups.last(n)
+def _of_group(seen: Seen, groups: _DayGroups, n: int, kind: str, **more: int) -> Found:
+    found, last = seen.site.assessed.tests, groups.last(n)
     return seen.finding(
         kind,
-        place_link(seen, seen.tests.records[int(found.test_id[last])]),
+        place_of_test(seen.tests.records[int(found.test_id[last])]),
         kind,
         method=METHODS[int(found.method[last])].label,
         tested=day_of(found.tested_on[last]),
@@ -111,7 +109,7 @@ def _of_group(
     )
 
 
-def one_day(seen: Seen) -> Iterator[Finding]:
+def one_day(seen: Seen) -> Iterator[Found]:
     """Yield places read good and bad on one day, and places read very often on one."""
     groups = _day_groups(seen)
     mixed = (groups.good > 0) & (groups.good < groups.count)
@@ -122,7 +120,7 @@ def one_day(seen: Seen) -> Iterator[Finding]:
         yield _of_group(seen, groups, n, "many_a_day")
 
 
-def before_fitting(seen: Seen) -> Iterator[Finding]:
+def before_fitting(seen: Seen) -> Iterator[Found]:
     """Yield joints with tests older than any device: a day of fitting was put right."""
     first = _first_fitted(seen)
     early: dict[int, list[dt.date]] = {}
@@ -132,13 +130,13 @@ def before_fitting(seen: Seen) -> Iterator[Finding]:
             early.setdefault(id_, []).append(day)
     for id_, days in early.items():
         facts = {"count": len(days), "tested": max(days), "fitted": first[id_]}
-        link = seen.showing.joint_link(id_)
-        yield seen.finding("before_fitting", link, "before_fitting", **facts)
+        about = About.joint(id_)
+        yield seen.finding("before_fitting", about, "before_fitting", **facts)
 
 
 def _first_fitted(seen: Seen) -> dict[int, dt.date]:
     found: dict[int, dt.date] = {}
-    for device in seen.showing.assessed.state.records(Device).values():
+    for device in seen.site.assessed.state.records(Device).values():
         old = found.setdefault(device.joint_id, device.fitted_on)
         found[device.joint_id] = min(old, device.fitted_on)
     return found

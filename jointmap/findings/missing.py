@@ -4,33 +4,32 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from jointmap.pages.showing import Showing
-from jointmap.pages.shown_tests import ShownTests
+from jointmap.assessment.recorded_tests import RecordedTests
+from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.register import Device, Installation
 from jointmap.register.codes import DeviceKind, Layout, Purpose, Stage
-from jointmap.wording import say
 
 _ACCEPTING = (Stage.ACCEPTANCE, Stage.BEFORE_TIE_IN)
 
 
-def missing_of(showing: Showing, tests: ShownTests, id_: int) -> tuple[str, ...]:
-    """Return the blanks of a joint's record as words."""
+def missing_of(site: SiteOnDay, tests: RecordedTests, id_: int) -> tuple[str, ...]:
+    """Return the blanks of a joint's record, each as the id of its words."""
     found = (
-        *_of_place(showing, id_),
-        *_of_device(showing, id_),
+        *_of_place(site, id_),
+        *_of_device(site, id_),
         *_of_tests(tests, id_),
     )
-    return tuple(say(f"missing.{name}") for name in found)
+    return tuple(f"missing.{name}" for name in found)
 
 
-def _of_place(showing: Showing, id_: int) -> Iterator[str]:
-    joint = showing.joints[id_]
-    row = showing.joint_rows[id_]
-    if np.isnan(showing.assessed.ground.joints.latitude_deg[row]):
+def _of_place(site: SiteOnDay, id_: int) -> Iterator[str]:
+    joint = site.joints[id_]
+    row = site.joint_rows[id_]
+    if np.isnan(site.assessed.ground.joints.latitude_deg[row]):
         yield "position"
     if joint.line_id is not None and joint.post_kilometre is None:
         yield "post"
-    if showing.boundaries[joint.boundary_id].purpose is Purpose.NOT_STATED:
+    if site.boundaries[joint.boundary_id].purpose is Purpose.NOT_STATED:
         yield "purpose"
     if joint.severity is None:
         yield "severity"
@@ -38,10 +37,10 @@ def _of_place(showing: Showing, id_: int) -> Iterator[str]:
         yield "consequence"
 
 
-def _of_device(showing: Showing, id_: int) -> Iterator[str]:
-    row = showing.joint_rows[id_]
-    device_id = int(showing.assessed.ground.joints.device_id[row])
-    state = showing.assessed.state
+def _of_device(site: SiteOnDay, id_: int) -> Iterator[str]:
+    row = site.joint_rows[id_]
+    device_id = int(site.assessed.ground.joints.device_id[row])
+    state = site.assessed.state
     if not device_id:
         yield "device"
         return
@@ -67,7 +66,7 @@ def _of_fitting(device: Device, record: Installation) -> Iterator[str]:
         yield "witness"
 
 
-def _of_tests(tests: ShownTests, id_: int) -> Iterator[str]:
+def _of_tests(tests: RecordedTests, id_: int) -> Iterator[str]:
     own = [tests.records[i] for i in tests.of_joint.get(id_, [])]
     if not own:
         yield "tests"

@@ -3,36 +3,33 @@
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
-from jointmap.pages.findings.finder import Finder, Seen
-from jointmap.pages.findings.of_roles import unseen_entries
-from jointmap.pages.showing import Showing
+from jointmap.assessment.site_on_day import SiteOnDay
+from jointmap.findings.finder import Finder, Seen
+from jointmap.findings.finding import Found
+from jointmap.findings.of_roles import unseen_entries
 from jointmap.register import FORMS, Position, form_of
 from jointmap.register.columns_judged import JUDGED_BY, is_judged_anew
-from jointmap.reports.views import Finding
-from jointmap.storage import Revision
-from jointmap.storage.naming import key_text, plain_key
+from jointmap.register.revision import Revision
 
 
-def unseen_corrections(seen: Seen) -> Iterator[Finding]:
+def unseen_corrections(seen: Seen) -> Iterator[Found]:
     """Yield each entry that corrected what is judged by, until another has seen it."""
-    found = _by_entry(seen.showing)
+    found = _by_entry(seen.site)
     yield from unseen_entries(seen, "correction_unseen", "correction_unseen", found)
 
 
-def _by_entry(showing: Showing) -> Mapping[int, list[str]]:
+def _by_entry(site: SiteOnDay) -> Mapping[int, list[str]]:
     found: dict[int, list[str]] = {}
     for kind in JUDGED_BY:
-        for each in showing.corrected_of(FORMS[kind].record):
+        for each in site.corrected_of(FORMS[kind].record):
             for old, new in pairwise(each):
                 if is_judged_anew(old.record, new.record):
-                    found.setdefault(new.entry, []).append(_told(showing, old, new))
+                    found.setdefault(new.entry, []).append(_told(site, old, new))
     return found
 
 
-def _told(showing: Showing, old: Revision, new: Revision) -> str:
-    state, record = showing.assessed.state, new.record
-    key = [plain_key(value) for value in record.key()]
-    name = key_text(state.connection, state.site_id, record.KIND, key)
+def _told(site: SiteOnDay, old: Revision, new: Revision) -> str:
+    record, name = new.record, site.assessed.state.name_of(new.record)
     if isinstance(record, Position):
         return f"position of {name}"
     labels = [

@@ -2,39 +2,38 @@
 
 from itertools import pairwise
 
+from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.assessment.two_persons import lacks_second
-from jointmap.pages.showing import Showing
 from jointmap.register import Decision, Joint
 from jointmap.register.codes import DecisionKind, JointState, Subject
 from jointmap.register.needed import Changed, decision_needed
-from jointmap.storage import Revision
-from jointmap.wording import say
+from jointmap.register.revision import Revision
+from jointmap.register.told import Told
 
 
-def is_by_one(showing: Showing, id_: int, decision: Decision) -> bool:
+def is_by_one(site: SiteOnDay, id_: int, decision: Decision) -> bool:
     """Return whether a decision asks for two persons and names one."""
-    return lacks_second(decision) or _released_by_one(showing, id_, decision)
+    return lacks_second(decision) or _released_by_one(site, id_, decision)
 
 
-def words_of_one(showing: Showing, id_: int, decision: Decision) -> str:
-    """Return the words that stand behind the name of one who decided alone."""
-    return say("decided.by_one") if is_by_one(showing, id_, decision) else ""
+def told_of_one(site: SiteOnDay, id_: int, decision: Decision) -> Told | None:
+    """Return what is told behind the name of one who decided alone; none for two."""
+    return Told("decided.by_one") if is_by_one(site, id_, decision) else None
 
 
-def _released_by_one(showing: Showing, id_: int, decision: Decision) -> bool:
+def _released_by_one(site: SiteOnDay, id_: int, decision: Decision) -> bool:
     """Return whether a joint in duty, or left in place, was let go by one."""
     if decision.kind is not DecisionKind.RELEASED or decision.second_person_id:
         return False
     if decision.subject != Subject.JOINT:
         return False
-    entry, tag = showing.decision_entries[id_], decision.subject_key
+    entry, tag = site.decision_entries[id_], decision.subject_key
     left = any(
-        j.tag == tag and j.state is JointState.OUT_OF_DUTY
-        for j in showing.joints.values()
+        j.tag == tag and j.state is JointState.OUT_OF_DUTY for j in site.joints.values()
     )
     return left or any(
         _asks_for_two(old, new)
-        for revisions in showing.corrected_of(Joint)
+        for revisions in site.corrected_of(Joint)
         if revisions[-1].record.key() == (tag,)
         for old, new in pairwise(revisions)
         if new.entry == entry

@@ -1,0 +1,89 @@
+"""Why a test, a joint and a date are what they are: ids of sentences and values."""
+
+import numpy as np
+
+from jointmap.acceptance import REASONS
+from jointmap.assessment.assess import Assessment
+from jointmap.assessment.deferrals import told_of_deferral
+from jointmap.assessment.site_on_day import SiteOnDay, day_of
+from jointmap.due_list import Numbers, because, no_numbers
+from jointmap.register import Decision
+from jointmap.register.codes import Outcome, Verdict, code_of
+from jointmap.register.told import Told
+from jointmap.sections import JOINT_REASONS
+
+
+def test_reason(found: Assessment, row: int) -> Told:
+    """Return why a test's verdict is what it is."""
+    said = found.judgements
+    values: dict[str, object] = {}
+    for name in ("compared", "against"):
+        number = float(getattr(said, name)[row])
+        if not np.isnan(number):
+            values[name] = number
+    values["outcome"] = str(list(Outcome)[int(found.tests.outcome[row])])
+    return Told(REASONS[int(said.reason[row])], values)
+
+
+test_reason.__test__ = False  # type: ignore[attr-defined]
+
+
+def due_because(found: Assessment, row: int) -> tuple[Told, str]:
+    """Return why a due item is due when it is, and the source of what governs."""
+    id_, values = because(
+        row, found.candidates, found.items, found.sources, numbers_of(found)
+    )
+    rule = int(found.items.rule_id[row])
+    governed = found.items.governing[row] >= 0
+    return Told(id_, values), found.sources.get(rule, "") if governed else ""
+
+
+def numbers_of(found: Assessment) -> Numbers:
+    """Return what gives the numbers of a risk sentence, with a model in force."""
+    return found.risk.numbers if found.risk else no_numbers
+
+
+def joint_reason(site: SiteOnDay, row: int) -> Told:
+    """Return why the joint in ``row`` of the joint states is called what it is."""
+    states = site.assessed.joints
+    joint = site.joints[int(states.joint_id[row])]
+    boundary = site.assessed.boundaries
+    own = boundary.boundary_id == joint.boundary_id
+    test = int(states.test_row[row])
+    values = {
+        "boundary": site.boundaries[joint.boundary_id].name,
+        "count": int(boundary.suspects[own].sum()),
+        "tested": day_of(site.assessed.tests.tested_on[test]) if test >= 0 else "",
+        "reason": test_reason(site.assessed, test) if test >= 0 else "",
+        "repaired": what_was_done(site, row),
+    }
+    told = Told(JOINT_REASONS[int(states.reason[row])], values)
+    tried = _tried_since(site.assessed, int(states.tried_row[row]))
+    return told if tried is None else Told("joint.both", {"one": told, "other": tried})
+
+
+def deferral_told(site: SiteOnDay, decision: Decision, row: int) -> Told:
+    """Return what is told of a deferral beside the due item of ``row``."""
+    who = site.person(decision.person_id)
+    return told_of_deferral(site.assessed, decision, row, who)
+
+
+def _tried_since(found: Assessment, test: int) -> Told | None:
+    """Return what a later test that could not decide said, if there is one."""
+    undecided = code_of(Verdict.INCONCLUSIVE)
+    if test < 0 or found.judgements.verdict[test] != undecided:
+        return None
+    values = {
+        "tested": day_of(found.tests.tested_on[test]),
+        "reason": test_reason(found, test),
+    }
+    return Told("joint.tried_since", values)
+
+
+def what_was_done(site: SiteOnDay, row: int) -> Told:
+    """Return what was done last to the joint: a recorded repair, or a new device."""
+    found = site.assessed
+    done, fitted = found.repaired_on[row], found.ground.joints.fitted_on[row]
+    new = np.isnat(done) or fitted > done
+    word = "joint.replaced" if new else "joint.repaired"
+    return Told(word, {"day": day_of(fitted if new else done)})

@@ -1,0 +1,80 @@
+"""The tests of a state by what they were made on, and their readings as written."""
+
+import json
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from jointmap.assessment.site_on_day import SiteOnDay
+from jointmap.register import IsolationTest
+
+# In the order a person reads them; the label is the column's heading in the sheet.
+_READINGS = (
+    "reading", "a_on", "a_off", "b_on", "b_off", "test_current", "span_current", "ac_a",
+    "ac_b", "ac_between",
+)  # fmt: skip
+_MORE = ("indication", "interrupted_side", "remark")
+
+
+@dataclass(frozen=True)
+class RecordedTests:
+    """The tests of a state by what they were made on."""
+
+    site: SiteOnDay
+    # Of one joint and its boundary only: a single dossier needs no others.
+    joint_id: int | None = None
+
+    @cached_property
+    def records(self) -> Mapping[int, IsolationTest]:
+        """The tests made up to the day asked about, by id."""
+        state = self.site.assessed.state
+        if self._wanted is None:
+            known = state.records(IsolationTest)
+        else:
+            known = state.records_with(IsolationTest, self._wanted)
+        rows = self.site.test_rows
+        return {id_: test for id_, test in known.items() if id_ in rows}
+
+    @cached_property
+    def entries(self) -> Mapping[int, int]:
+        """The entry in which each test first came in."""
+        state = self.site.assessed.state
+        return state.first_entries(IsolationTest, self._wanted)
+
+    @property
+    def _wanted(self) -> Mapping[str, int] | None:
+        if self.joint_id is None:
+            return None
+        boundary_id = self.site.joints[self.joint_id].boundary_id
+        return {"joint_id": self.joint_id, "boundary_id": boundary_id}
+
+    @cached_property
+    def of_joint(self) -> Mapping[int, list[int]]:
+        """Tests that name a joint, by joint."""
+        return _grouped((t.joint_id, id_) for id_, t in self.records.items())
+
+    @cached_property
+    def of_boundary(self) -> Mapping[int, list[int]]:
+        """Tests made on a boundary as a whole, by boundary."""
+        return _grouped((t.boundary_id, id_) for id_, t in self.records.items())
+
+
+def _grouped(pairs: Iterable[tuple[int | None, int]]) -> dict[int, list[int]]:
+    found: dict[int, list[int]] = {}
+    for place, id_ in pairs:
+        if place is not None:
+            found.setdefault(place, []).append(id_)
+    return found
+
+
+def as_written(test: IsolationTest) -> tuple[tuple[str, str], ...]:
+    """Return the readings as the sender wrote them, each with its label."""
+    return tuple(_as_written(test))
+
+
+def _as_written(test: IsolationTest) -> Iterator[tuple[str, str]]:
+    written: Mapping[str, str] = json.loads(test.as_written or "{}")
+    yield from ((label, written[label]) for label in _READINGS if label in written)
+    for name in _MORE:
+        if getattr(test, name):
+            yield name, str(getattr(test, name))

@@ -1,0 +1,217 @@
+"""An assessment with what is asked of it again and again, each thing looked up once."""
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from jointmap.assessment.assess import Assessment
+from jointmap.assessment.clocks import Running, running
+from jointmap.assessment.deferrals import deferrals_open
+from jointmap.assessment.ranking import Ranked, ranked
+from jointmap.assessment.section_current import Drawn, drawn
+from jointmap.assessment.subject_names import SubjectNames, subject_names
+from jointmap.register import (
+    Alias,
+    Boundary,
+    Decision,
+    Device,
+    Installation,
+    IsolationTest,
+    Joint,
+    ParallelPath,
+    Person,
+    Position,
+    Record,
+    Rule,
+    Structure,
+)
+from jointmap.register.codes import PathState, word_of
+from jointmap.register.revision import Revision
+from jointmap.sections import paths_now
+from jointmap.snapshot.feeds import feeds
+
+
+class PathFound(NamedTuple):
+    """The state of a parallel path, and the day it was last looked at."""
+
+    state: PathState
+    on: dt.date | None
+
+
+def _last_look(path: ParallelPath, known_on: dt.date | None) -> dt.date | None:
+    """Return the day of a test, or of the record; the day it was fitted is none."""
+    only_fitted = path.checked_on is None and known_on == path.fitted_on
+    return None if only_fitted else known_on
+
+
+@dataclass(frozen=True)
+class SiteOnDay:
+    """A site judged for a day, with names, rows and states by id."""
+
+    assessed: Assessment
+
+    @cached_property
+    def joints(self) -> Mapping[int, Joint]:
+        """All joints by id."""
+        return self.assessed.state.records(Joint)
+
+    @cached_property
+    def boundaries(self) -> Mapping[int, Boundary]:
+        """All boundaries by id."""
+        return self.assessed.state.records(Boundary)
+
+    @cached_property
+    def joint_ids(self) -> Mapping[str, int]:
+        """The id of each joint by its tag."""
+        return {joint.tag: id_ for id_, joint in self.joints.items()}
+
+    @cached_property
+    def joints_of_boundary(self) -> Mapping[int, list[int]]:
+        """The joints of each boundary that has any."""
+        found: dict[int, list[int]] = {}
+        for id_, joint in self.joints.items():
+            found.setdefault(joint.boundary_id, []).append(id_)
+        return found
+
+    @cached_property
+    def paths(self) -> Mapping[int, ParallelPath]:
+        """All parallel paths by id."""
+        return self.assessed.state.records(ParallelPath)
+
+    @cached_property
+    def names(self) -> SubjectNames:
+        """What everything that may be due is called."""
+        return subject_names(self.assessed)
+
+    @cached_property
+    def ranked(self) -> Ranked:
+        """The chances of all suspects."""
+        return ranked(self.assessed)
+
+    @cached_property
+    def running(self) -> Running:
+        """The clocks that run after bad results."""
+        return running(self.assessed)
+
+    @cached_property
+    def deferrals(self) -> Mapping[tuple[int, int], Decision]:
+        """The deferral that stands for each (subject code, id), if one does."""
+        return deferrals_open(self.assessed)
+
+    @cached_property
+    def fed(self) -> Mapping[int, tuple[int, ...]]:
+        """The structures that each source feeds."""
+        return feeds(self.assessed.state)
+
+    @cached_property
+    def path_states(self) -> Mapping[int, PathFound]:
+        """What was found last of each parallel path, by its record or a later test."""
+        found, columns = self.assessed, self.assessed.ground.paths
+        now = paths_now(columns, found.tests, found.judgements, found.ground.on)
+        rows = zip(columns.path_id.tolist(), now.state, now.known_on, strict=True)
+        return {
+            id_: PathFound(
+                PathState(word_of(PathState, int(state))),
+                _last_look(self.paths[id_], day_of(known_on)),
+            )
+            for id_, state, known_on in rows
+        }
+
+    @cached_property
+    def drawn(self) -> Mapping[int, Drawn]:
+        """What each section with a design current draws, by structure."""
+        return drawn(self.assessed)
+
+    @cached_property
+    def decision_entries(self) -> Mapping[int, int]:
+        """The entry in which each decision came in."""
+        return self.assessed.state.first_entries(Decision)
+
+    @cached_property
+    def aliases(self) -> Mapping[int, list[Alias]]:
+        """Other names of each joint."""
+        found: dict[int, list[Alias]] = {}
+        for alias in self.assessed.state.records(Alias).values():
+            found.setdefault(alias.joint_id, []).append(alias)
+        return found
+
+    @cached_property
+    def corrected(self) -> list[list[Revision]]:
+        """The revisions of every record of a joint that has more than one."""
+        kinds = (Joint, Device, Installation, Position, IsolationTest, Boundary)
+        return [revisions for kind in kinds for revisions in self.corrected_of(kind)]
+
+    def corrected_of(self, kind: type[Record]) -> list[list[Revision]]:
+        """Return the revisions of every record of a kind that has more than one."""
+        if kind not in self._corrected:
+            found = by_id(self.assessed.state.corrected(kind))
+            self._corrected[kind] = list(found.values())
+        return self._corrected[kind]
+
+    @cached_property
+    def _corrected(self) -> dict[type[Record], list[list[Revision]]]:
+        return {}
+
+    @cached_property
+    def joint_rows(self) -> Mapping[int, int]:
+        """The row of each joint in the joint columns."""
+        ids = self.assessed.ground.joints.joint_id
+        return {id_: row for row, id_ in enumerate(ids.tolist())}
+
+    @cached_property
+    def boundary_rows(self) -> Mapping[int, int]:
+        """The row of each boundary in the boundary states."""
+        ids = self.assessed.boundaries.boundary_id
+        return {id_: row for row, id_ in enumerate(ids.tolist())}
+
+    @cached_property
+    def item_rows(self) -> Mapping[tuple[int, int], int]:
+        """The row in the due items of each (subject code, id)."""
+        items = self.assessed.items
+        pairs = zip(items.subject.tolist(), items.subject_id.tolist(), strict=True)
+        return {pair: row for row, pair in enumerate(pairs)}
+
+    @cached_property
+    def test_rows(self) -> Mapping[int, int]:
+        """The row of each test in the test columns."""
+        ids = self.assessed.tests.test_id
+        return {id_: row for row, id_ in enumerate(ids.tolist())}
+
+    def structure(self, id_: int) -> str:
+        """Return a structure's name."""
+        return self.assessed.state.records(Structure)[id_].name
+
+    def person(self, id_: int | None) -> str:
+        """Return a person's code and role."""
+        if id_ is None:
+            return ""
+        found = self.assessed.state.records(Person)[id_]
+        return f"{found.code} ({found.role})"
+
+    def rule(self, id_: int) -> Rule:
+        """Return a rule in force by its id."""
+        return self.assessed.state.records(Rule)[id_]
+
+    def local_day(self, entry: int) -> dt.date:
+        """Return the day at the site on which an entry was recorded."""
+        state = self.assessed.state
+        at = state.entries[entry - 1].recorded_at
+        return at.astimezone(ZoneInfo(state.site.time_zone)).date()
+
+
+def day_of(value: np.datetime64) -> dt.date | None:
+    """Return a plain date; None for NaT."""
+    return None if np.isnat(value) else value.astype("datetime64[D]").item()
+
+
+def by_id(revisions: Sequence[Revision]) -> dict[int, list[Revision]]:
+    """Return revisions by record, oldest first."""
+    found: dict[int, list[Revision]] = {}
+    for revision in revisions:
+        found.setdefault(revision.id, []).append(revision)
+    return found

@@ -1,0 +1,68 @@
+"""Findings as pages show them: each with its link and its sentence."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from jointmap.assessment.boundary_facts import is_shorted
+from jointmap.findings.every_finding import ALL_FINDERS, all_findings
+from jointmap.findings.finder import Finder
+from jointmap.findings.finding import About, Found
+from jointmap.pages.showing import Showing, subject_link
+from jointmap.pages.shown_tests import ShownTests
+from jointmap.reports.views import Finding, Link
+from jointmap.wording import say_told
+
+
+@dataclass(frozen=True)
+class ShownFindings:
+    """Every finding of a site, in one order, and those of one thing."""
+
+    showing: Showing
+    all: tuple[Finding, ...]
+
+    def of(self, link: Link) -> list[Finding]:
+        """Return what was found of one thing."""
+        return [self.all[n] for n in self._rows.get(link, [])]
+
+    def of_boundary(self, id_: int) -> list[str]:
+        """Return what was found of a boundary, and the cluster that it is part of."""
+        rows = [*self._rows.get(self.showing.boundary_link(id_), [])]
+        if is_shorted(self.showing, id_):
+            joints = self.showing.joints_of_boundary.get(id_, [])
+            areas = {self.showing.joints[joint].area for joint in joints}
+            near = (self._rows.get(Link(area), []) for area in areas)
+            rows += [n for own in near for n in own if self.all[n].kind == "cluster"]
+        return [self.all[n].sentence for n in sorted(rows)]
+
+    @cached_property
+    def _rows(self) -> dict[Link, list[int]]:
+        found: dict[Link, list[int]] = {}
+        for row, finding in enumerate(self.all):
+            found.setdefault(finding.subject, []).append(row)
+        return found
+
+
+def shown_findings(
+    showing: Showing, tests: ShownTests, finders: Sequence[Finder] = ALL_FINDERS
+) -> ShownFindings:
+    """Return every finding of a site as pages show it."""
+    found = all_findings(showing, tests, finders)
+    return ShownFindings(showing, tuple(shown(showing, each) for each in found))
+
+
+def shown(showing: Showing, found: Found) -> Finding:
+    """Return one finding with its link and its sentence."""
+    return Finding(
+        kind=found.kind,
+        subject=link_to(showing, found.about),
+        sentence=say_told(found.told) + say_told(found.more),
+        on=found.on,
+    )
+
+
+def link_to(showing: Showing, about: About) -> Link:
+    """Return the link to what a finding is about; a name only where it has no page."""
+    if about.subject < 0:
+        return Link(about.name)
+    return subject_link(showing, about.subject, about.id)
