@@ -4,7 +4,7 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -30,10 +30,22 @@ from jointmap.register import (
     Rule,
     Structure,
 )
-from jointmap.register.codes import PathState, word_of
+from jointmap.register.codes import (
+    PathKind,
+    PathState,
+    Subject,
+    Verdict,
+    code_of,
+    word_of,
+)
+from jointmap.register.columns import Flags, Ids
 from jointmap.register.revision import Revision
-from jointmap.sections import paths_now
+from jointmap.sections import electrical_groups, paths_now
 from jointmap.snapshot.feeds import feeds
+
+R = TypeVar("R", bound=Record)
+_BONDS = (PathKind.BOND_ON_PURPOSE, PathKind.RESISTANCE_BOND, PathKind.DRAINAGE,
+          PathKind.TEMPORARY_BOND)  # fmt: skip
 
 
 class PathFound(NamedTuple):
@@ -70,13 +82,54 @@ class SiteOnDay:
         """The id of each joint by its tag."""
         return {joint.tag: id_ for id_, joint in self.joints.items()}
 
+    def ids_of(self, kind: type[Record], column: str, value: object) -> list[int]:
+        """Return the records of a kind with this value in a column, by id.
+
+        Sorted once for each kind and column, so that a page a joint stays linear.
+        """
+        if (kind, column) not in self._sorted:
+            found: dict[object, list[int]] = {}
+            for id_, record in self.assessed.state.records(kind).items():
+                found.setdefault(getattr(record, column), []).append(id_)
+            self._sorted[kind, column] = found
+        return self._sorted[kind, column].get(value, [])
+
+    def records_of(
+        self, kind: type[R], column: str, value: object
+    ) -> list[tuple[int, R]]:
+        """Return the records of a kind with this value in a column, with their ids."""
+        records = self.assessed.state.records(kind)
+        return [(id_, records[id_]) for id_ in self.ids_of(kind, column, value)]
+
     @cached_property
-    def joints_of_boundary(self) -> Mapping[int, list[int]]:
-        """The joints of each boundary that has any."""
-        found: dict[int, list[int]] = {}
-        for id_, joint in self.joints.items():
-            found.setdefault(joint.boundary_id, []).append(id_)
-        return found
+    def _sorted(self) -> dict[tuple[type[Record], str], dict[object, list[int]]]:
+        return {}
+
+    @cached_property
+    def joined(self) -> Flags:
+        """Per boundary whether metal joins its sides now: shorted or bonded."""
+        states = self.assessed.boundaries
+        shorted = states.state == code_of(Verdict.SHORTED)
+        bonded = [p.boundary_id for id_, p in self.paths.items() if self._joins(id_, p)]
+        joined: Flags = shorted | states.joined_on_purpose
+        return joined | np.isin(states.boundary_id, bonded)
+
+    def _joins(self, id_: int, path: ParallelPath) -> bool:
+        """Whether a bond joins: as found last, or as recorded of one meant to."""
+        if path.kind not in _BONDS or path.removed_on is not None:
+            return False
+        state = self.path_states[id_].state
+        is_meant = state is PathState.NOT_KNOWN and path.state is PathState.JOINING
+        return state is PathState.JOINING or is_meant
+
+    @cached_property
+    def one_metal(self) -> Ids:
+        """Per structure a number that it shares with all that are one metal with it."""
+        ground = self.assessed.ground
+        bounds, ids = ground.boundaries, ground.structures["id"]
+        return electrical_groups(
+            ids, bounds.structure_a_id, bounds.structure_b_id, self.joined
+        )
 
     @cached_property
     def paths(self) -> Mapping[int, ParallelPath]:
@@ -140,18 +193,36 @@ class SiteOnDay:
             found.setdefault(alias.joint_id, []).append(alias)
         return found
 
-    @cached_property
-    def corrected(self) -> list[list[Revision]]:
-        """The revisions of every record of a joint that has more than one."""
-        kinds = (Joint, Device, Installation, Position, IsolationTest, Boundary)
-        return [revisions for kind in kinds for revisions in self.corrected_of(kind)]
-
     def corrected_of(self, kind: type[Record]) -> list[list[Revision]]:
         """Return the revisions of every record of a kind that has more than one."""
         if kind not in self._corrected:
             found = by_id(self.assessed.state.corrected(kind))
             self._corrected[kind] = list(found.values())
         return self._corrected[kind]
+
+    @cached_property
+    def corrected_of_joints(self) -> Mapping[int, list[list[Revision]]]:
+        """By joint the revisions of every record of it that has more than one."""
+        found: dict[int, list[list[Revision]]] = {}
+        for kind in (Joint, Device, Installation, Position, IsolationTest):
+            for revisions in self.corrected_of(kind):
+                joint_id = self._joint_of(revisions[-1])
+                if joint_id is not None:
+                    found.setdefault(joint_id, []).append(revisions)
+        return found
+
+    def _joint_of(self, revision: Revision) -> int | None:
+        """Return the joint that a record belongs to, if it is one's."""
+        record = revision.record
+        if isinstance(record, Joint):
+            return revision.id
+        if isinstance(record, Position):
+            return record.subject_id if record.subject is Subject.JOINT else None
+        if isinstance(record, Installation):
+            devices = self.assessed.state.records(Device)
+            return devices[record.device_id].joint_id
+        found: int | None = getattr(record, "joint_id", None)
+        return found
 
     @cached_property
     def _corrected(self) -> dict[type[Record], list[list[Revision]]]:

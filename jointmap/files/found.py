@@ -2,7 +2,7 @@
 
 import os
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
@@ -38,18 +38,22 @@ class Found:
             n for n in self.files if not (self.is_listed(n) or n.startswith(nested))
         ]
 
-    def in_the_way(self, pages: dict[str, bytes]) -> list[str]:
-        """Return the files that would be lost: pages changed by hand, and strangers."""
+    def in_the_way(self, pages: Mapping[str, str]) -> list[str]:
+        """Return the files that would be lost: pages changed by hand, and strangers.
+
+        ``pages`` holds the SHA-256 of each new page by its name.
+        """
         return [n for n in self.files if self._would_be_lost(n, pages.get(n))]
 
-    def _would_be_lost(self, name: str, page: bytes | None) -> bool:
-        if self.manifest is None or not self.is_listed(name):
-            return page is not None and not holds(self.files[name], page)
-        if holds(self.files[name], page):
+    def _would_be_lost(self, name: str, page: str | None) -> bool:
+        is_listed = self.manifest is not None and self.is_listed(name)
+        if page is None and not is_listed:
             return False
         path = self.files[name]
-        is_link = path.is_symlink()
-        return is_link or sha256(path.read_bytes()) != self.manifest.files[name]
+        own = None if path.is_symlink() else sha256(path.read_bytes())
+        if own is not None and own == page:
+            return False
+        return self.manifest is None or own != self.manifest.files.get(name)
 
 
 def holds(path: Path, page: bytes | None) -> bool:

@@ -57,14 +57,6 @@ class Manifest:
         return json.dumps(told, ensure_ascii=False, indent=1) + "\n"
 
 
-def manifest_of(
-    kind: str, site: SiteMark, state: str, pages: Mapping[str, bytes]
-) -> Manifest:
-    """Return the list of ``pages`` of a site, whose register is in ``state``."""
-    files = {name: sha256(data) for name, data in pages.items()}
-    return Manifest(kind, site, state, files)
-
-
 def sha256(data: bytes) -> str:
     """Return the SHA-256 of a file's bytes."""
     return hashlib.sha256(data).hexdigest()

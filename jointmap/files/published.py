@@ -6,7 +6,7 @@ what somebody else laid into the folder is carried over and told.
 
 import os
 import shutil
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -14,7 +14,7 @@ from pathlib import Path
 from jointmap.errors import Problem, WrongUse
 from jointmap.files.found import Found, both, everything_in, holds, look_into
 from jointmap.files.guard import place_of, published_above
-from jointmap.files.manifest import Manifest, SiteMark, manifest_of, read_manifest
+from jointmap.files.manifest import Manifest, SiteMark, read_manifest, sha256
 from jointmap.files.names import MANIFEST
 from jointmap.files.turns import Turn, turn
 
@@ -51,28 +51,28 @@ class Published:
             if listed is not None:
                 yield Path(name), listed
 
-    def put(self, pages: Mapping[str, str | bytes], state: str) -> None:
+    def put(self, pages: Iterable[tuple[str, str | bytes]], state: str) -> None:
         """Put these pages, and what is carried over, in the place of the old ones.
 
-        Raises ``WrongUse`` where a page was changed by hand, or a file of others lies
-        where a page goes, unless forced.
+        Each page is written beside the place as soon as it is made, and let go. Raises
+        ``WrongUse`` where a page was changed by hand, or a file of others lies where a
+        page goes, unless forced.
         """
-        whole = {n: t.encode() if isinstance(t, str) else t for n, t in pages.items()}
-        self._check(whole)
-        self._tell_of_other_sites()
-        manifest = manifest_of(self.kind, self.site, state, whole)
         draft, place = self.turn.draft, self.turn.place
         draft.mkdir()
-        for name, data in {**whole, MANIFEST: manifest.text().encode()}.items():
-            _make(draft / name, data, place / name)
-        self._carry(draft, whole)
+        made = {n: _make(draft / n, text, place / n) for n, text in pages}
+        self._check(made)
+        self._tell_of_other_sites()
+        manifest = Manifest(self.kind, self.site, state, made)
+        _make(draft / MANIFEST, manifest.text(), place / MANIFEST)
+        self._carry(draft, made)
         if place.exists():
             shutil.copymode(place, draft)
         old = self.turn.put()
         if old is not None:
             self._rescue(old)
 
-    def _check(self, pages: dict[str, bytes]) -> None:
+    def _check(self, pages: Mapping[str, str]) -> None:
         way = self.found.in_the_way(pages)
         facts = [{"place": str(self.out), "name": name} for name in way]
         if way and not self.force:
@@ -90,7 +90,7 @@ class Published:
                 named = both(self.site, other) | facts | {"name": folder.as_posix()}
                 self.told.append(Problem("output.other_within", named))
 
-    def _carry(self, draft: Path, pages: dict[str, bytes]) -> None:
+    def _carry(self, draft: Path, pages: Mapping[str, str]) -> None:
         listed = self.found.is_listed
         stays = [n for n in self.found.files if not (listed(n) or n in pages)]
         for name in stays:
@@ -157,7 +157,9 @@ def outer(place: Path) -> list[Path]:
     return list(published_above(place))[::-1]
 
 
-def _make(path: Path, data: bytes, old: Path) -> None:
+def _make(path: Path, page: str | bytes, old: Path) -> str:
+    """Write a page, or let it be the old one where that is the same; its SHA-256."""
+    data = page.encode() if isinstance(page, str) else page
     path.parent.mkdir(parents=True, exist_ok=True)
     if os.path.lexists(old) and old.is_file() and holds(old, data):
         _same(old, path)
@@ -165,6 +167,7 @@ def _make(path: Path, data: bytes, old: Path) -> None:
         path.write_bytes(data)
         if old.is_file() and not old.is_symlink():
             shutil.copymode(old, path)
+    return sha256(data)
 
 
 def _same(old: Path, new: Path) -> None:

@@ -6,7 +6,6 @@ import numpy as np
 
 from jointmap.acceptance import REASONS
 from jointmap.assessment.boundary_facts import current_candidates, draw_name
-from jointmap.assessment.merged import joined_boundaries
 from jointmap.assessment.reasons_told import test_reason, what_was_done
 from jointmap.assessment.site_on_day import SiteOnDay, day_of
 from jointmap.findings.finder import Finder, Seen
@@ -20,7 +19,7 @@ from jointmap.register.codes import (
     word_of,
 )
 from jointmap.register.rule_codes import RuleShape
-from jointmap.sections import JOINT_REASONS, electrical_groups, floating
+from jointmap.sections import JOINT_REASONS, floating
 
 _HANGING = [
     REASONS.index(f"verdict.{name}") for name in ("hanging_doubtful", "hanging_contact")
@@ -133,14 +132,11 @@ def section_current(seen: Seen) -> Iterator[Found]:
 def floating_structures(site: SiteOnDay) -> list[int]:
     """Return the structures that float, by id."""
     ground = site.assessed.ground
-    bounds, structures = ground.boundaries, ground.structures
+    structures = ground.structures
     ids = structures["id"]
-    groups = electrical_groups(
-        ids, bounds.structure_a_id, bounds.structure_b_id, joined_boundaries(site)
-    )
     fed_by_any = {s for fed in site.fed.values() for s in fed}
     fed = np.isin(ids, list(fed_by_any))
-    mask = floating(structures["kind"], structures["is_protected"], fed, groups)
+    mask = floating(structures["kind"], structures["is_protected"], fed, site.one_metal)
     found: list[int] = ids[mask].tolist()
     return found
 

@@ -5,7 +5,6 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from jointmap.assessment.merged import joined_boundaries
 from jointmap.assessment.site_on_day import day_of
 from jointmap.findings.finder import Finder, Seen
 from jointmap.findings.finding import About, Found
@@ -76,7 +75,7 @@ def joined_elsewhere(seen: Seen) -> Iterator[Found]:
     """Yield boundaries whose structures are one by other boundaries than this one."""
     site = seen.site
     bounds, ids = site.assessed.ground.boundaries, site.assessed.ground.structures
-    joined = joined_boundaries(site)
+    joined = site.joined
     for row in _in_a_joined_group(seen, joined):
         without = joined.copy()
         without[row] = False

@@ -84,8 +84,8 @@ def _by_one(showing: Showing, name: str) -> Told | str:
     """Return that one person permitted it, if the last decision on it says so."""
     made = [
         d
-        for d in showing.assessed.state.records(Decision).values()
-        if d.kind is DecisionKind.JOINED_ON_PURPOSE and d.subject_key == name
+        for _, d in showing.records_of(Decision, "subject_key", name)
+        if d.kind is DecisionKind.JOINED_ON_PURPOSE
         if d.decided_on <= showing.assessed.on
     ]
     return by_one_person(made[-1]) if made else ""

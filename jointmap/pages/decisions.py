@@ -7,10 +7,9 @@ from jointmap.reports.views import DecisionRow
 from jointmap.wording import say_told
 
 
-def decisions_about(showing: Showing, keys: tuple[str, ...]) -> tuple[DecisionRow, ...]:
-    """Return the decisions whose subject is one of ``keys``, newest first."""
-    found = showing.assessed.state.records(Decision).items()
-    own = [(i, d) for i, d in found if d.subject_key in keys]
+def decisions_about(showing: Showing, key: str) -> tuple[DecisionRow, ...]:
+    """Return the decisions whose subject is called ``key``, newest first."""
+    own = showing.records_of(Decision, "subject_key", key)
     return tuple(
         DecisionRow(
             decided_on=d.decided_on,

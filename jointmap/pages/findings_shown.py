@@ -10,6 +10,7 @@ from jointmap.findings.finder import Finder
 from jointmap.findings.finding import About, Found
 from jointmap.pages.showing import Showing, subject_link
 from jointmap.pages.shown_tests import ShownTests
+from jointmap.register import Joint
 from jointmap.reports.views import Finding, Link
 from jointmap.wording import say_told
 
@@ -29,10 +30,12 @@ class ShownFindings:
         """Return what was found of a boundary, and the cluster that it is part of."""
         rows = [*self._rows.get(self.showing.boundary_link(id_), [])]
         if is_shorted(self.showing, id_):
-            joints = self.showing.joints_of_boundary.get(id_, [])
-            areas = {self.showing.joints[joint].area for joint in joints}
+            own = self.showing.records_of(Joint, "boundary_id", id_)
+            areas = {joint.area for _, joint in own}
             near = (self._rows.get(Link(area), []) for area in areas)
-            rows += [n for own in near for n in own if self.all[n].kind == "cluster"]
+            rows += [
+                n for rows_ in near for n in rows_ if self.all[n].kind == "cluster"
+            ]
         return [self.all[n].sentence for n in sorted(rows)]
 
     @cached_property

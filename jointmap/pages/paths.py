@@ -3,6 +3,7 @@
 from jointmap.assessment.site_on_day import day_of
 from jointmap.pages.due.steps import because_of
 from jointmap.pages.showing import Showing
+from jointmap.register import ParallelPath
 from jointmap.register.codes import Subject, code_of
 from jointmap.reports.views import Link, PathRow
 
@@ -10,9 +11,7 @@ from jointmap.reports.views import Link, PathRow
 def path_rows(showing: Showing, boundary_id: int) -> tuple[PathRow, ...]:
     """Return the parallel paths of a boundary with their own due dates."""
     rows = []
-    for id_, path in showing.paths.items():
-        if path.boundary_id != boundary_id:
-            continue
+    for id_, path in showing.records_of(ParallelPath, "boundary_id", boundary_id):
         item = showing.item_rows.get((code_of(Subject.PATH), id_))
         items = showing.assessed.items
         due_on = day_of(items.last_allowed_on[item]) if item is not None else None

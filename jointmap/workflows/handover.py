@@ -67,7 +67,7 @@ def write_handover(
                 "handover.csv": handover_table(rows),
                 SUBMISSION: _submission(state, on, contractor, rows),
             }
-        folder.put(files, frame.fingerprint)
+        folder.put(files.items(), frame.fingerprint)
     count = sum(row.is_open for row in rows)
     return HandedOver(out / "handover.html", count, tuple(folder.told))
 
@@ -159,5 +159,5 @@ def give_back(
     if fault_of(path, found[0], sizes[found[0]]):
         raise BrokenRegister(Problem("handover.altered", {"sha256": found[0]}))
     with publishing(out, AS_SENT, mark_of(site), force=force) as folder:
-        folder.put({SUBMISSION: path.read_bytes()}, found[0])
+        folder.put([(SUBMISSION, path.read_bytes())], found[0])
     return Written(out / SUBMISSION, tuple(folder.told))

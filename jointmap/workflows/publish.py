@@ -54,8 +54,8 @@ def write_pages(
         with assessed(site, on, known) as (found, frame):
             showing = Showing(found, frame)
             shelf = Shelf(showing, site)
-            pages = dict(every_page(showing, shelf, sorted(months)))
-        folder.put(pages, frame.fingerprint)
+            pages = every_page(showing, shelf, sorted(months))
+            folder.put(pages, frame.fingerprint)
         older = _older(folder, months, frame.fingerprint)
     return Written(out / "index.html", (*folder.told, *older))
 

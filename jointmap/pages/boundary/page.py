@@ -30,7 +30,7 @@ from jointmap.pages.paths import path_rows
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text import lines_text
-from jointmap.register import Boundary, Structure
+from jointmap.register import Boundary, Joint, ParallelPath, Structure
 from jointmap.register.codes import Subject, Verdict, code_of
 from jointmap.reports.views import Link, PathRow
 from jointmap.reports.views_boundary import (
@@ -151,7 +151,7 @@ def boundary_view(
         merged_sentence=say("boundary.merged", {"names": names}) if merged else "",
         if_shorted="" if merged else _if_shorted(showing, id_),
         tests=tests.rows(own),
-        decisions=decisions_about(showing, (boundary.name,)),
+        decisions=decisions_about(showing, boundary.name),
         findings=tuple(findings),
         diagram=drawing_around(showing, id_),
         statement_page=statement_link(showing, id_),
@@ -176,7 +176,7 @@ def _if_shorted(showing: Showing, id_: int) -> str:
 
 
 def _joints_of(showing: Showing, id_: int) -> list[int]:
-    return [j for j, joint in showing.joints.items() if joint.boundary_id == id_]
+    return showing.ids_of(Joint, "boundary_id", id_)
 
 
 def _structure_names(showing: Showing, ids: list[int]) -> list[str]:
@@ -279,7 +279,7 @@ def _line(showing: Showing, id_: int) -> BoundaryLine:
         purpose=str(boundary.purpose),
         statement=boundary_statement(showing, id_),
         joints=len(_joints_of(showing, id_)),
-        paths=sum(p.boundary_id == id_ for p in showing.paths.values()),
+        paths=len(showing.ids_of(ParallelPath, "boundary_id", id_)),
         suspects=int(states.suspects[row]),
         last_good_on=day_of(states.last_good_on[row]),
         first_bad_on=first_bad_on(showing, id_),

@@ -5,7 +5,6 @@ from collections.abc import Iterable
 import numpy as np
 from markupsafe import Markup
 
-from jointmap.assessment.merged import joined_boundaries
 from jointmap.pages.showing import Showing
 from jointmap.plain_text import own_markup
 from jointmap.reports.views import NO_DRAWING
@@ -38,7 +37,7 @@ def drawing_around(showing: Showing, id_: int) -> Markup:
 
 
 def _drawing(showing: Showing, rows: Iterable[int], asked: int | None) -> Markup:
-    bounds, joined = showing.assessed.boundaries, joined_boundaries(showing)
+    bounds, joined = showing.assessed.boundaries, showing.joined
     place: dict[int, int] = {}
     drawn = []
     for row in rows:

@@ -8,14 +8,8 @@ from jointmap.pages.shown_values import shown
 from jointmap.register import (
     ABOUT_THE_ROW,
     Boundary,
-    Device,
-    Installation,
-    Joint,
-    Position,
-    Record,
     form_of,
 )
-from jointmap.register.codes import Subject
 from jointmap.register.revision import Revision
 from jointmap.reports.views import CorrectionRow
 
@@ -24,25 +18,18 @@ def corrections_of(showing: Showing, joint_id: int) -> tuple[CorrectionRow, ...]
     """Return every corrected value of a joint and what belongs to it, newest first."""
     rows = [
         row
-        for revisions in showing.corrected
-        if _belongs(showing, revisions[-1].id, revisions[-1].record, joint_id)
+        for revisions in _corrected(showing, joint_id)
         for old, new in pairwise(revisions)
         for row in _rows(showing, old, new)
     ]
     return tuple(sorted(rows, key=lambda r: r.recorded_on, reverse=True))
 
 
-def _belongs(showing: Showing, id_: int, record: Record, joint_id: int) -> bool:
-    if isinstance(record, Joint):
-        return id_ == joint_id
-    if isinstance(record, Boundary):
-        return id_ == showing.joints[joint_id].boundary_id
-    if isinstance(record, Position):
-        return (record.subject, record.subject_id) == (Subject.JOINT, joint_id)
-    if isinstance(record, Installation):
-        devices = showing.assessed.state.records(Device)
-        return devices[record.device_id].joint_id == joint_id
-    return bool(getattr(record, "joint_id", None) == joint_id)
+def _corrected(showing: Showing, joint_id: int) -> list[list[Revision]]:
+    boundary_id = showing.joints[joint_id].boundary_id
+    of_joint = showing.corrected_of_joints.get(joint_id, [])
+    own = showing.corrected_of(Boundary)
+    return of_joint + [each for each in own if each[-1].id == boundary_id]
 
 
 def _rows(showing: Showing, old: Revision, new: Revision) -> Iterator[CorrectionRow]:

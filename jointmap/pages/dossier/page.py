@@ -108,7 +108,7 @@ def dossier_view(
         tests=tests.rows(own),
         paths=path_rows(showing, joint.boundary_id),
         occurrences=tuple(_occurrences(showing, id_)),
-        decisions=decisions_about(showing, (joint.tag,)),
+        decisions=decisions_about(showing, joint.tag),
         corrections=corrections_of(showing, id_),
         files=files,
         findings=tuple(f.sentence for f in findings),
@@ -121,10 +121,9 @@ def _frame(frame: Frame) -> Frame:
 
 
 def _devices(showing: Showing, joint_id: int) -> Iterator[DeviceView]:
-    state = showing.assessed.state
-    papers = {i.device_id: i for i in state.records(Installation).values()}
-    own = [(i, d) for i, d in state.records(Device).items() if d.joint_id == joint_id]
+    own = showing.records_of(Device, "joint_id", joint_id)
     for id_, device in sorted(own, key=lambda p: p[1].fitted_on, reverse=True):
+        papers = [i for _, i in showing.records_of(Installation, "device_id", id_)]
         yield DeviceView(
             kind=str(device.kind),
             fitted_on=device.fitted_on,
@@ -132,7 +131,9 @@ def _devices(showing: Showing, joint_id: int) -> Iterator[DeviceView]:
             serial=device.serial,
             layout=str(device.layout),
             facts=facts_of(device, fact_names(Device)),
-            installation=installation_view(showing, device, papers.get(id_)),
+            installation=installation_view(
+                showing, device, papers[-1] if papers else None
+            ),
         )
 
 
@@ -148,15 +149,24 @@ def studs_sentence(studs: StudStates, joint_id: int) -> str:
 
 
 def _occurrences(showing: Showing, id_: int) -> Iterator[OccurrenceRow]:
-    ground = showing.assessed.ground
-    found = showing.assessed.state.records(Occurrence).values()
+    found = _occurrences_near(showing, id_)
     for record in sorted(found, key=lambda r: r.happened_on, reverse=True):
-        if record.happened_on <= showing.assessed.on and id_ in joints_near(
-            record, ground
-        ):
+        if record.happened_on <= showing.assessed.on:
             yield OccurrenceRow(
                 happened_on=record.happened_on,
                 kind=str(record.kind),
                 place=record.place,
                 sentence=record.remark,
             )
+
+
+def _occurrences_near(showing: Showing, id_: int) -> list[Occurrence]:
+    joint, ground = showing.joints[id_], showing.assessed.ground
+    named = {
+        *showing.ids_of(Occurrence, "joint_id", id_),
+        *showing.ids_of(Occurrence, "boundary_id", joint.boundary_id),
+        *showing.ids_of(Occurrence, "area", joint.area),
+    }
+    records = showing.assessed.state.records(Occurrence)
+    found = (records[n] for n in sorted(named))
+    return [record for record in found if id_ in joints_near(record, ground)]

@@ -7,7 +7,7 @@ import numpy as np
 from jointmap.pages.boundary_sentences import boundary_sign, boundary_statement
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_values import facts_of
-from jointmap.register import Line, Position
+from jointmap.register import Line, ParallelPath, Position
 from jointmap.register.codes import (
     DueState,
     JointState,
@@ -88,9 +88,8 @@ def cautions_at(showing: Showing, id_: int) -> tuple[str, ...]:
     """Return the cautions that a visit to the joint calls for."""
     joint = showing.joints[id_]
     boundary = showing.boundaries[joint.boundary_id]
-    kinds = [
-        p.kind for p in showing.paths.values() if p.boundary_id == joint.boundary_id
-    ]
+    paths = showing.records_of(ParallelPath, "boundary_id", joint.boundary_id)
+    kinds = [path.kind for _, path in paths]
     joined = boundary.joined_from_on is not None
     found = situations_of(joint, boundary.purpose, kinds, joined_on_purpose=joined)
     values = {"ac_limit": showing.assessed.ground.site.ac_limit_volt}
@@ -98,8 +97,8 @@ def cautions_at(showing: Showing, id_: int) -> tuple[str, ...]:
 
 
 def _position(showing: Showing, id_: int, findings: Sequence[Finding]) -> PositionView:
-    found = showing.assessed.state.records(Position).values()
-    own = [p for p in found if (p.subject, p.subject_id) == (Subject.JOINT, id_)]
+    found = showing.records_of(Position, "subject_id", id_)
+    own = [p for _, p in found if p.subject is Subject.JOINT]
     doubts = [f.sentence for f in findings if f.kind == "position_doubt"]
     if not own:
         return PositionView(doubt="; ".join(doubts))

@@ -58,12 +58,13 @@ def write_month(
     first = first_of_month(month)
     folder = f"months/{first:%Y-%m}/"
     up = "../../" if _is_published(out.resolve(), folder) else None
-    with publishing(out, MONTH, mark_of(site), force=force) as place:
-        with assessed(site, on, known) as (found, frame):
-            showing = Showing(found, replace(frame, up=up, folder=folder))
-            planned = plan_month(showing, first, f"{first:%Y-%m}")
-            pages = dict(month_pages(planned))
-        place.put(pages, frame.fingerprint)
+    with (
+        publishing(out, MONTH, mark_of(site), force=force) as place,
+        assessed(site, on, known) as (found, frame),
+    ):
+        showing = Showing(found, replace(frame, up=up, folder=folder))
+        planned = plan_month(showing, first, f"{first:%Y-%m}")
+        place.put(month_pages(planned), frame.fingerprint)
     return Written(out / "index.html", tuple(place.told))
 
 

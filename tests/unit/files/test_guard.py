@@ -27,7 +27,7 @@ def place(tmp_path):
     with zipfile.ZipFile(tmp_path / "backup.zip", "w") as archive:
         archive.writestr("backup.json", "{}")
     with publishing(tmp_path / "pages", "pages", SiteMark("X", "1-aa")) as folder:
-        folder.put({"index.html": PAGE}, "1-x")
+        folder.put([("index.html", PAGE)], "1-x")
     (tmp_path / "letter.txt").write_text("mine")
     (tmp_path / "ours.html").write_text(PAGE)
     (tmp_path / "empty").write_text("")

@@ -4,7 +4,6 @@ import datetime as dt
 
 import pytest
 
-from jointmap.assessment.merged import joined_boundaries
 from jointmap.pages.boundary.page import boundary_text
 from tests.opened_site import findings, opened, shown
 
@@ -18,7 +17,7 @@ BEFORE, AFTER = dt.date(2026, 2, 1), dt.date(2026, 5, 15)
 def told(site, on):
     """Whether the finding, the paths and what is one metal say that it joins."""
     with shown(site, on) as showing:
-        merged = bool(joined_boundaries(showing)[0])
+        merged = bool(showing.joined[0])
     text = boundary_text(site, "B-1", on=on, known=None)
     (line,) = [n for n in text.splitlines() if n.startswith("  path P-1")]
     found = any(f[0] == "path_joining" for f in findings(site, on))
