@@ -13,7 +13,7 @@ import sqlalchemy as sa
 
 from jointmap.register import FORMS, Column, Form
 
-SCHEMA_VERSION = "0003"  # the newest migration in migrations/versions
+SCHEMA_VERSION = "0004"  # the newest migration in migrations/versions
 PROGRAM = "jointmap"
 MARK = "superseded_by"  # the one column that may ever change, once
 
@@ -74,11 +74,68 @@ _SQL_TYPES: dict[type, type[sa.types.TypeEngine[Any]]] = {
     dt.datetime: sa.String,
 }
 
-# What a page or a rule asks for by place; one partial index each.
-_READ_BY = {
-    "test": ("joint_id", "tested_on", "id"),
-    "position": ("subject", "subject_id"),
-    "device": ("joint_id", "fitted_on"),
+# Which rows an index holds: those that are current, or those where a column is filled.
+_CURRENT = MARK
+_ALL = ""
+# Beside those of all kinds: what each index is called, its columns, the rows it holds.
+_READ_BY: dict[str, dict[str, tuple[tuple[str, ...], str]]] = {
+    "person": {"key": (("code",), _CURRENT)},
+    "qualification": {"key": (("person_id", "task", "valid_from_on"), _CURRENT)},
+    "instrument": {"key": (("name",), _CURRENT)},
+    "certificate": {"key": (("instrument_id", "number"), _CURRENT)},
+    "structure": {"key": (("name",), _CURRENT)},
+    "source": {
+        "key": (("name",), _CURRENT),
+        "structure": (("structure_id",), _CURRENT),
+    },
+    "boundary": {
+        "key": (("name",), _CURRENT),
+        "side_a": (("structure_a_id",), _CURRENT),
+        "side_b": (("structure_b_id",), _CURRENT),
+        "joined": (("joined_from_on",), "joined_from_on"),
+    },
+    "joint": {"boundary": (("boundary_id",), _CURRENT)},
+    "alias": {
+        "key": (("joint_id", "name"), _CURRENT),
+        "name": (("name",), _CURRENT),
+    },
+    "test_point": {
+        "key": (("name",), _CURRENT),
+        "joint": (("joint_id",), _CURRENT),
+    },
+    # A reading is judged by every finding about its leads, the replaced ones too.
+    "lead": {"key": (("test_point_id", "colour"), _ALL)},
+    "device": {"place": (("joint_id", "fitted_on"), _CURRENT)},
+    "installation": {"key": (("device_id",), _CURRENT)},
+    "path": {
+        "key": (("name",), _CURRENT),
+        "boundary": (("boundary_id",), _CURRENT),
+        "joint": (("joint_id",), _CURRENT),
+    },
+    "occurrence": {
+        "key": (("happened_on", "kind", "place"), _CURRENT),
+        "joint": (("joint_id",), "joint_id"),
+        "boundary": (("boundary_id",), "boundary_id"),
+        "area": (("area",), _CURRENT),
+    },
+    "position": {"place": (("subject", "subject_id"), _CURRENT)},
+    # One for each place of a test: which of them is asked is told by its scope.
+    "test": {
+        "place": (("joint_id", "tested_on", "id"), _CURRENT),
+        "boundary": (("boundary_id", "tested_on", "id"), "boundary_id"),
+        "path": (("path_id", "tested_on", "id"), "path_id"),
+        "source": (("source_id", "tested_on", "id"), "source_id"),
+    },
+    "decision": {
+        "key": (("number",), _CURRENT),
+        "subject": (("subject_key",), _CURRENT),
+    },
+    "attachment": {
+        "key": (("sha256", "subject", "subject_key"), _CURRENT),
+        "subject": (("subject_key",), _CURRENT),
+    },
+    "photo_place": {"key": (("sha256",), _CURRENT)},
+    "held": {"key": (("subject_key", "sheet", "column", "sent_on"), _CURRENT)},
 }
 
 
@@ -116,11 +173,17 @@ def _add_table(form: Form) -> None:
     _index(table, ("site_id", "entry", "position"), None, "entry", unique=True)
     if form.kind == "joint":
         _index(table, ("site_id", "tag"), current, "tag", unique=True)
-    if form.kind in _READ_BY:
-        _index(table, ("site_id", *_READ_BY[form.kind]), current, "place")
+    for name, (columns, rows) in _READ_BY.get(form.kind, {}).items():
+        _index(table, ("site_id", *columns), _held_by(table, rows), name)
     if form.kind == "test":
         replaced = table.c.superseded_by.is_not(None)
         _index(table, ("site_id", "superseded_by"), replaced, "replaced")
+
+
+def _held_by(table: sa.Table, rows: str) -> sa.ColumnElement[bool] | None:
+    if rows == _CURRENT:
+        return table.c[rows].is_(None)
+    return table.c[rows].is_not(None) if rows else None
 
 
 def _index(

@@ -53,6 +53,17 @@ def test_groups_of_a_million_joints():
     assert took <= 20.0
 
 
+def test_groups_of_one_boundary_in_town():
+    number = np.arange(200_000)
+    joints = joints_of(
+        len(number), x_metre=number % 447 * 14.0, y_metre=number // 447 * 30.0
+    )
+    runs = [seconds(groups_of, joints, 50.0) for _ in range(3)]
+    took, groups = min(runs, key=lambda run: run[0])
+    assert len(np.unique(groups)) == 25_088
+    assert took <= 0.4
+
+
 def test_structures_of_a_million_joints_against_a_graph_library():
     ids = np.arange(1, 200_001)
     a, b = (spread(MILLION, 1, 200_000).astype(int), np.arange(MILLION) % 200_000 + 1)

@@ -16,7 +16,6 @@ from jointmap.register.codes import (
 )
 from jointmap.sections import boundary_states, electrical_groups, evidence, loops
 from jointmap.sections import test_groups as groups_of
-from jointmap.sections.grouping import _by_pairs, _in_turn
 from jointmap.tables import METHODS
 from jointmap.units import accepted, read_quantity, to_si
 from tests.judging_samples import (
@@ -170,41 +169,6 @@ def test_what_may_move_a_date_was_decided_by_a_fit_instrument(tests):
     assert not (found.counts & (tests.leads_proven == 0)).any()
     stop = (tests.ac_volt >= 15) & ~np.isin(tests.method, [15, 16])
     assert not (found.counts & stop).any()
-
-
-PLACES = st.lists(
-    st.tuples(st.integers(0, 200), st.integers(0, 200), st.integers(1, 3)), max_size=40
-)
-
-
-@given(PLACES, st.floats(0, 100))
-def test_test_groups_partition_the_joints_around_their_seeds(spots, reach):
-    x, y, boundary = (
-        (list(c) for c in zip(*spots, strict=True)) if spots else ([], [], [])
-    )
-    joints = joints_of(len(spots), x_metre=x, y_metre=y, boundary_id=boundary)
-    groups = groups_of(joints, reach)
-    seed = np.searchsorted(joints.joint_id, groups)
-    assert (groups[seed] == groups).all()
-    assert (joints.boundary_id[seed] == joints.boundary_id).all()
-    away = np.hypot(joints.x_metre[seed] - x, joints.y_metre[seed] - y)
-    assert (away <= reach + 1e-9).all()
-    # Seeds of one boundary are out of each other's reach, or they would be one group.
-    for one in np.unique(seed):
-        for other in np.unique(seed):
-            if one < other and joints.boundary_id[one] == joints.boundary_id[other]:
-                gap = np.hypot(x[one] - x[other], y[one] - y[other])
-                assert gap > reach - 1e-9
-
-
-@given(PLACES, st.floats(0, 100))
-def test_both_ways_of_grouping_agree(spots, reach):
-    from scipy.spatial import cKDTree
-
-    unique = sorted(set(spots))
-    if unique:
-        tree = cKDTree(np.array(unique, float))
-        assert _by_pairs(tree, reach).tolist() == _in_turn(tree, reach).tolist()
 
 
 LINKS = st.lists(

@@ -13,13 +13,16 @@ from jointmap.storage.database import open_engine, sqlite_url, writing
 from jointmap.storage.guard import missing, present
 from jointmap.storage.migrations import migrate
 from jointmap.storage.migrations.frozen import read_tables, table_rows
+from jointmap.storage.objects.compared import object_faults
 from jointmap.storage.opening import upgrade_tables
-from jointmap.storage.schema import GUARDED, SCHEMA_VERSION
-from tests.storage.samples import fill, first_delivery
+from jointmap.storage.schema import GUARDED, SCHEMA_VERSION, SITES
+from jointmap.storage.verifying.checking import check_register
+from tests.storage.samples import KEY, fill, first_delivery
 
 VERSIONS = Path(migrations.__file__).parent / "versions"
 FIRST = VERSIONS / "v0001_first_release.csv"
 FIRST_SHA256 = "0cea909831a5297d7f0a69c1c11f382019ffe98fd4befb24259984a318fe7412"
+BEFORE = "0003"  # the version to which the indexes of version 4 were added
 STEP = f"""
 import sqlalchemy as sa
 from alembic import op
@@ -124,6 +127,24 @@ def test_a_later_step_keeps_rows_and_guard(register, tmp_path):
         Register.open(register.engine.url.render_as_string(False), "X")
     with pytest.raises(WrongUse, match="newer"):
         upgrade_tables(register.engine)
+
+
+def test_a_register_of_the_version_before_is_brought_along_and_verifies(url):
+    engine = open_engine(url)
+    with writing(engine) as connection:
+        migrate(connection, BEFORE)
+        connection.execute(SITES.insert().values(site_id=1, code="X", key=KEY))
+    fill(Register(engine, 1, "X", KEY), *first_delivery())
+    with writing(engine) as connection:
+        assert not any(object_faults(connection, BEFORE))
+        wanting = [*object_faults(connection)]
+    assert {f.name for f in wanting} == {"object_missing"}
+    assert {f.what for f in wanting} == {"index"}
+    assert upgrade_tables(engine) == (BEFORE, SCHEMA_VERSION)
+    register = Register.open(url, "X")
+    assert check_register(register).problems == ()
+    register.close()
+    engine.dispose()
 
 
 def test_upgrading_what_is_up_to_date_changes_nothing(register):

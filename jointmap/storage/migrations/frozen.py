@@ -14,8 +14,10 @@ _TYPES = {
     "double": sa.Double,
     "binary": sa.LargeBinary,
 }
-_CURRENT = "superseded_by IS NULL"  # the end of what SQLAlchemy makes of it
-_YES_NO = {True: "yes", False: "no"}
+# Which rows an index holds, by the end of what SQLAlchemy makes of the condition; a
+# column alone: the rows in which it is filled.
+_ROWS = {"superseded_by IS NULL": "yes", "superseded_by IS NOT NULL": "no"}
+_FILLED = " IS NOT NULL"
 _HEADING = ("table", "name", "is", "columns", "nullable", "unique", "current_only")
 
 
@@ -51,18 +53,20 @@ def _unique(row: dict[str, str]) -> sa.UniqueConstraint:
 
 
 def _add_index(table: sa.Table, row: dict[str, str]) -> None:
-    current = {
-        "": None,
-        "yes": table.c.superseded_by.is_(None),
-        "no": table.c.superseded_by.is_not(None),
-    }[row["current_only"]]
+    held = rows_held(row["current_only"])
     sa.Index(
         row["name"],
         *(table.c[name] for name in row["columns"].split()),
         unique=row["unique"] == "yes",
-        sqlite_where=current,
-        postgresql_where=current,
+        sqlite_where=held,
+        postgresql_where=held,
     )
+
+
+def rows_held(word: str) -> sa.TextClause | None:
+    """Return the condition on the rows of an index; None: it holds all."""
+    wheres = {word: where for where, word in _ROWS.items()}
+    return sa.text(wheres.get(word, word + _FILLED)) if word else None
 
 
 def table_rows(tables: list[sa.Table]) -> Iterator[tuple[str, ...]]:
@@ -88,5 +92,6 @@ def _index_rows(table: sa.Table) -> Iterator[tuple[str, ...]]:
         columns = " ".join(c.name for c in index.columns)
         unique = "yes" if index.unique else ""
         where = index.dialect_options["sqlite"]["where"]
-        current = "" if where is None else _YES_NO[str(where).endswith(_CURRENT)]
+        held = "" if where is None else str(where).rpartition(".")[2]
+        current = _ROWS.get(held, held.removesuffix(_FILLED))
         yield table.name, str(index.name), "index", columns, "", unique, current

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from jointmap.register.codes import Layout, Scope, Side, Stage, Verdict, code_of
-from jointmap.sections import evidence, grouping
+from jointmap.sections import evidence
 from jointmap.sections import test_groups as groups_of
 from tests.judging_samples import joints_of, judged, readings
 
@@ -44,9 +44,7 @@ def seen(joints, tests, verdicts, tells_device=False):
         ((90, 0, 45), [1, 2, 1]),
     ],
 )
-@pytest.mark.parametrize("most_pairs", [10**9, 0], ids=["pairs", "in turn"])
-def test_groups(metres, groups, most_pairs, monkeypatch):
-    monkeypatch.setattr(grouping, "MOST_PAIRS", most_pairs)
+def test_groups(metres, groups):
     assert groups_of(line(*metres), 50.0).tolist() == groups
 
 
