@@ -7,9 +7,12 @@ from zoneinfo import ZoneInfo
 
 from jointmap import __version__
 from jointmap.assessment.assess import Assessment, assess
+from jointmap.assessment.whole_site import hangs_on_whole_site
+from jointmap.register import Joint
 from jointmap.reports.views import Frame, Link
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.odd_records import told_of_records
+from jointmap.snapshot.part import part_of
 from jointmap.storage import Reading
 from jointmap.wording import say
 
@@ -21,6 +24,27 @@ def assessed(
     """Give the judged state of a site on a day, and the frame of its pages."""
     with site.register.read(known) as state, told_of_records(state, on):
         yield assess(state.on_day(on), on), frame_of(site, state, on, known)
+
+
+@contextmanager
+def assessed_about(
+    site: SiteFolder, tag: str, on: dt.date, known: dt.date | None
+) -> Iterator[tuple[Assessment, Frame]]:
+    """Give the judged state of what the answers about one joint hang on.
+
+    Read is a part of the register where that tells the same, else the whole.
+    """
+    with site.register.read(known) as state, told_of_records(state, on):
+        yield _about(state.on_day(on), tag, on), frame_of(site, state, on, known)
+
+
+def _about(state: Reading, tag: str, on: dt.date) -> Assessment:
+    named = state.ids_with(Joint, "tag", [tag.strip()]) if state.is_current else []
+    if named:
+        found = assess(part_of(state, named), on)
+        if not hangs_on_whole_site(found):
+            return found
+    return assess(state, on)
 
 
 def frame_of(

@@ -12,8 +12,13 @@ def joint_called(
 ) -> int:
     """Return the joint of a tag or an older name, whatever its letters' case.
 
+    A tag written the very same way comes before all others.
+
     Raises ``WrongUse`` that names the nearest tags.
     """
+    exact = [id_ for id_, joint in joints.items() if joint.tag == tag.strip()]
+    if exact:
+        return exact[0]
     wanted = tag.strip().lower()
     names = {j.tag.lower(): id_ for id_, j in joints.items()}
     for alias in aliases:

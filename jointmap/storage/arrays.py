@@ -110,11 +110,19 @@ def _parts(
         for n in names
     ]
     few: list[list[Wanted]] = []
-    for start in range(1, max(last, 1) + 1, PART):
+    starts = _starts(state, kind, last)
+    for start in starts:
         part = _Part(state, kind, wanted, start, every_revision)
-        if start == 1 and last > PART and not every_revision:
+        if start == starts[0] and len(starts) > 1 and not every_revision:
             few = part.few()
         yield part.read(few)
+
+
+def _starts(state: Reading, kind: type[Record], last: int) -> Sequence[int | None]:
+    """Return the first ids of the parts to read; None: all that is wanted, at once."""
+    if len(state.only.get(kind, range(PART + 1))) <= PART:
+        return [None]
+    return range(1, max(last, 1) + 1, PART)
 
 
 def _words(column: Column, lists: Mapping[str, Sequence[str]]) -> Sequence[str]:
@@ -129,7 +137,7 @@ class _Part:
     state: Reading
     kind: type[Record]
     wanted: Sequence[Wanted]
-    start: int
+    start: int | None
     every_revision: bool
 
     @property
@@ -204,8 +212,10 @@ class _Part:
         return [own[:stop] for own in found]
 
     def _which(self) -> sa.ColumnElement[bool]:
-        ids = self.table.c.id.between(self.start, self.start + PART - 1)
         every = self.every_revision
         state, table = self.state, self.table
         known = state.where_written(table) if every else state.where_known(table)
-        return known & ids & state.there(self.kind)
+        known &= state.there(self.kind)
+        if self.start is None:
+            return known
+        return known & table.c.id.between(self.start, self.start + PART - 1)

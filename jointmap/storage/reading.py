@@ -1,7 +1,7 @@
 """Reading records as known now, or as known at the end of an earlier day."""
 
 import datetime as dt
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar, cast
 from zoneinfo import ZoneInfo
@@ -14,7 +14,8 @@ from jointmap.register.revision import Revision
 from jointmap.storage.chain.entries import Entry, read_entries
 from jointmap.storage.cut import as_on, there_on
 from jointmap.storage.naming import key_text, plain_key
-from jointmap.storage.schema import table_of
+from jointmap.storage.schema import record_kind, table_of
+from jointmap.storage.within import Only, is_one_of, within
 
 R = TypeVar("R", bound=Record)
 
@@ -24,7 +25,8 @@ class Reading:
     """One state of one site's register; nothing here writes.
 
     With ``on`` it is the state as it was on that day, by what is known: what is dated
-    later is not there, and an end that came later is none.
+    later is not there, and an end that came later is none. With ``only`` of some kinds
+    no other rows than those of these ids are there.
     """
 
     connection: Connection
@@ -32,6 +34,7 @@ class Reading:
     entries: Sequence[Entry]
     all_entries: Sequence[Entry]
     on: dt.date | None = None
+    only: Only = field(default_factory=dict)
     _kept: dict[type[Record], Mapping[int, Record]] = field(default_factory=dict)
 
     @property
@@ -48,6 +51,42 @@ class Reading:
         """Return what was there on a day, as known in this state."""
         return replace(self, on=on, _kept={})
 
+    def part(self, only: Only) -> "Reading":
+        """Return this state with no other rows of the kinds named than these ids."""
+        return replace(self, only={**self.only, **only}, _kept={})
+
+    def ids_with(
+        self,
+        kind: type[Record],
+        column: str,
+        values: Collection[Any],
+        *,
+        every_revision: bool = False,
+        **also: str,
+    ) -> list[int]:
+        """Return the ids of the records with one of these values in a column.
+
+        ``also`` are values of other columns; ``every_revision`` adds the records that
+        had one in a revision since replaced.
+        """
+        table = table_of(kind.KIND)
+        every = self.where_written(table)
+        rows = every if every_revision else self._known(kind) & self.there(kind)
+        if not values:
+            return []
+        asked = is_one_of(self._dialect, table.c[column], values)
+        more = [table.c[name] == value for name, value in also.items()]
+        query = sa.select(table.c.id).where(rows, asked, *more).distinct()
+        return sorted(self.connection.scalars(query))
+
+    def values_of(self, kind: type[Record], column: str, ids: Collection[int]) -> Any:  # noqa: ANN401
+        """Return the set of values that some records have in a column, but for none."""
+        table = table_of(kind.KIND)
+        which = self._known(kind) & is_one_of(self._dialect, table.c.id, ids)
+        value = self.column(kind, column)
+        query = sa.select(value).where(which, value.is_not(None)).distinct()
+        return {*self.connection.scalars(query)}
+
     def records(self, kind: type[R]) -> Mapping[int, R]:
         """Return the records of a kind as known in this state, by id."""
         if kind not in self._kept:
@@ -58,6 +97,12 @@ class Reading:
     def records_with(self, kind: type[R], wanted: Mapping[str, int]) -> Mapping[int, R]:
         """Return the records that have any of the wanted values, by id."""
         which = self._known(kind) & _any_of(kind, wanted)
+        found = {r.id: r.record for r in self._revisions(kind, which)}
+        return cast("Mapping[int, R]", found)
+
+    def filled(self, kind: type[R], column: str) -> Mapping[int, R]:
+        """Return the records whose text in a column is not blank, by id."""
+        which = self._known(kind) & (table_of(kind.KIND).c[column] != "")
         found = {r.id: r.record for r in self._revisions(kind, which)}
         return cast("Mapping[int, R]", found)
 
@@ -119,15 +164,23 @@ class Reading:
             self.connection.scalar(sa.select(sa.func.max(table.c.id)).where(own)) or 0
         )
 
+    @property
+    def _dialect(self) -> str:
+        return self.connection.dialect.name
+
+    def _own(self, table: sa.Table) -> sa.ColumnElement[bool]:
+        kind = record_kind(table)
+        here: sa.ColumnElement[bool] = table.c.site_id == self.site_id
+        return here & within(self._dialect, self.only, kind) if self.only else here
+
     def where_written(self, table: sa.Table) -> sa.ColumnElement[bool]:
         """Return the condition that a row had been written by then, replaced or not."""
-        return (table.c.site_id == self.site_id) & (table.c.entry <= self.last.entry)
+        return self._own(table) & (table.c.entry <= self.last.entry)
 
     def where_known(self, table: sa.Table) -> sa.ColumnElement[bool]:
         """Return the condition that a row stood in this state of the register."""
         if self.is_current:
-            here = table.c.site_id == self.site_id
-            return here & table.c.superseded_by.is_(None)
+            return self._own(table) & table.c.superseded_by.is_(None)
         last = self.last.entry
         later = table.c.superseded_by.is_(None) | (table.c.superseded_by > last)
         return self.where_written(table) & later

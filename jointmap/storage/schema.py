@@ -11,7 +11,7 @@ from typing import Any
 
 import sqlalchemy as sa
 
-from jointmap.register import FORMS, Column, Form
+from jointmap.register import FORMS, Column, Form, Record
 
 SCHEMA_VERSION = "0004"  # the newest migration in migrations/versions
 PROGRAM = "jointmap"
@@ -148,6 +148,11 @@ def quoted(names: Iterable[str]) -> str:
 def table_of(kind: str) -> sa.Table:
     """Return the table that holds records of ``kind``."""
     return METADATA.tables[f"record_{kind}"]
+
+
+def record_kind(table: sa.Table) -> type[Record]:
+    """Return the kind of record that a table holds."""
+    return FORMS[table.name.removeprefix("record_")].record
 
 
 def _lead() -> Iterator[sa.Column[object]]:

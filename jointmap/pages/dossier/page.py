@@ -59,20 +59,25 @@ def dossier_text(
 
 
 def one_dossier(
-    site: SiteFolder,
-    tag: str,
-    on: dt.date,
-    known: dt.date | None,
-    finders: Sequence[Finder] = ALL_FINDERS,
+    site: SiteFolder, tag: str, on: dt.date, known: dt.date | None
 ) -> Dossier:
     """Return the view of one joint; raises ``WrongUse`` for an unknown tag."""
     with assessed(site, on, known) as (found, frame):
-        showing = Showing(found, frame)
-        id_ = joint_named(showing, tag)
-        every = shown_findings(showing, ShownTests(showing), finders)
-        findings = every.of(showing.joint_link(id_))
-        tests, shelf = ShownTests(showing, id_), Shelf(showing, site)
-        return dossier_view(showing, tests, id_, findings, shelf.of_joint(id_))
+        return dossier_of(Showing(found, frame), site, tag)
+
+
+def dossier_of(
+    showing: Showing,
+    site: SiteFolder,
+    tag: str,
+    finders: Sequence[Finder] = ALL_FINDERS,
+) -> Dossier:
+    """Return the view of one joint of a site that was read, or of a part of it."""
+    id_ = joint_named(showing, tag)
+    every = shown_findings(showing, ShownTests(showing), finders)
+    findings = every.of(showing.joint_link(id_))
+    tests, shelf = ShownTests(showing, id_), Shelf(showing, site)
+    return dossier_view(showing, tests, id_, findings, shelf.of_joint(id_))
 
 
 def joint_named(showing: Showing, tag: str) -> int:

@@ -1,0 +1,26 @@
+"""Answers that hang on the whole site, and cannot be told from a part of it."""
+
+import numpy as np
+
+from jointmap.assessment.assess import Assessment
+from jointmap.intervals.rules import of_shape
+from jointmap.intervals.tenth import Sections
+from jointmap.register.codes import Verdict, code_of
+from jointmap.register.rule_codes import RuleShape
+
+
+def hangs_on_whole_site(found: Assessment) -> bool:
+    """Return whether what is said of a part needs records that are not in it.
+
+    The chances of suspects come from what joined anywhere on the site, and a way around
+    a shorted boundary may lead over any other; whose turn is in which year is told by a
+    ring through all sections.
+    """
+    shorted = found.boundaries.state == code_of(Verdict.SHORTED)
+    return bool(np.any(shorted)) or _has_turns(found)
+
+
+def _has_turns(found: Assessment) -> bool:
+    rules = found.ground.rules
+    tenths = of_shape(rules, RuleShape.TENTH_A_YEAR)
+    return any(Sections.under(found.subjects, rules, rule).count for rule in tenths)
