@@ -35,7 +35,9 @@ def rename(site: SiteFolder, tag: str, new: str, change: Change) -> str:
 def joint_of(job: Writing, tag: str) -> tuple[int, Joint]:
     """Return the joint of a tag or an older name; raises ``WrongUse``."""
     joints = {i: cast("Joint", r) for i, (_, r) in job.known("joint").by_id.items()}
-    id_ = joint_called(tag, joints, _aliases(job))
+    tags = {i: joint.tag for i, joint in joints.items()}
+    older = ((a.name, a.joint_id) for a in _aliases(job))
+    id_ = joint_called(tag, tags, older)
     return id_, joints[id_]
 
 

@@ -82,8 +82,9 @@ def dossier_of(
 
 def joint_named(showing: Showing, tag: str) -> int:
     """Return the joint of a tag or an older name, whatever its letters' case."""
-    aliases = (alias for own in showing.aliases.values() for alias in own)
-    return joint_called(tag, showing.joints, aliases)
+    tags = {id_: joint.tag for id_, joint in showing.joints.items()}
+    older = ((a.name, id_) for id_, own in showing.aliases.items() for a in own)
+    return joint_called(tag, tags, older)
 
 
 def dossier_view(

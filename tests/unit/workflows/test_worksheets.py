@@ -235,12 +235,20 @@ JOINTS = {
 }
 
 
-def test_a_joint_is_found_by_tag_and_older_name():
-    aliases = [Alias(joint_id=2, name="IF-07")]
-    assert joint_called(" ij-901", JOINTS, aliases) == 1
-    assert joint_called("if-07", JOINTS, aliases) == 2
+TAGS = {1: "IJ-901", 2: "IJ-902", 3: "ij-904", 4: "IJ-904"}
+
+
+@pytest.mark.parametrize(
+    ("asked", "id_"),
+    [(" ij-901", 1), ("if-07", 2), ("IF-07", 2), ("ij-904", 3), ("IJ-904", 4)],
+)
+def test_a_joint_is_found_by_tag_and_older_name(asked, id_):
+    assert joint_called(asked, TAGS, [("IF-07", 2)]) == id_
+
+
+def test_the_nearest_tags_are_named():
     with pytest.raises(WrongUse) as caught:
-        joint_called("IJ-903", JOINTS, aliases)
+        joint_called("IJ-903", TAGS, [("IF-07", 2)])
     assert "IJ-902" in caught.value.problems[0].values["nearest"]
 
 
