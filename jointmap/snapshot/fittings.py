@@ -22,7 +22,6 @@ from jointmap.assembly import (
     stacked,
 )
 from jointmap.register import (
-    Certificate,
     Device,
     Installation,
     Joint,
@@ -32,7 +31,7 @@ from jointmap.register import (
 from jointmap.register.codes import code_of
 from jointmap.register.columns import Codes, Days, Floats, Ids
 from jointmap.register.joining import NO_ROW, row_of
-from jointmap.snapshot.gather import is_within
+from jointmap.snapshot.papers import NONE_ON_RECORD, certificates
 from jointmap.snapshot.site_columns import Ground
 from jointmap.storage import Reading
 from jointmap.storage.arrays import read_parts
@@ -193,10 +192,6 @@ def _numbers(kind: type[Record], part: dict[str, Array]) -> dict[str, Array]:
 def _tools(state: Reading, tools: Floats, days: Days) -> Codes:
     """Return what certificates say of torque tools (NaN: none named) on some days."""
     asked = np.nan_to_num(tools).astype(np.int64)
-    papers = state.records(Certificate).values()
-    ids = np.array([p.instrument_id for p in papers], dtype=np.int64)
-    first = np.array([p.valid_from_on for p in papers], dtype="datetime64[D]")
-    last = np.array([p.valid_until_on for p in papers], dtype="datetime64[D]")
-    in_date = is_within(ids, first, last, asked, days)
-    unknown = ~np.isin(asked, ids)
-    return np.select([np.isnan(tools), unknown], [-1, 2], in_date).astype(np.int16)
+    stands = certificates(state).in_date(asked, days)
+    unknown = stands == NONE_ON_RECORD
+    return np.select([np.isnan(tools), unknown], [-1, 2], stands).astype(np.int16)

@@ -1,13 +1,13 @@
 """The tests of a state of the register as columns, judged by what they hang on."""
 
-from dataclasses import dataclass, fields
-from typing import Any, Self
+from dataclasses import fields
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
 from jointmap.acceptance import Judgements, judge
-from jointmap.register import Certificate, Instrument, IsolationTest
+from jointmap.register import IsolationTest
 from jointmap.register.columns import (
     ReadingColumns,
     Table,
@@ -19,9 +19,10 @@ from jointmap.register.joining import row_of
 from jointmap.snapshot.gather import Latest, pick
 from jointmap.snapshot.interrupted import Sources, read_sources
 from jointmap.snapshot.leads import Leads, read_leads
+from jointmap.snapshot.papers import Papers, certificates
 from jointmap.snapshot.site_columns import METHOD_CODES, Ground
 from jointmap.storage import Reading
-from jointmap.storage.arrays import Joined, read_arrays, read_parts
+from jointmap.storage.arrays import Joined, read_parts
 
 Array = npt.NDArray[Any]
 GEOMETRIES = ["between", "beyond"]
@@ -47,7 +48,7 @@ def judged_tests(state: Reading, ground: Ground) -> tuple[TestColumns, Judgement
 
     Read and judged in parts: what a verdict hangs on is wide, and kept of no part.
     """
-    papers, fitted = _Papers.read(state), _fitted(ground)
+    papers, fitted = certificates(state), _fitted(ground)
     leads, sources = read_leads(state), read_sources(state, ground)
     lists = {"method": METHOD_CODES, "geometry": GEOMETRIES, "electrode": [""]}
     most = state.last_id(IsolationTest)
@@ -70,7 +71,7 @@ def _readings(
     ground: Ground,
     found: dict[str, Array],
     fitted: Latest,
-    papers: "_Papers",
+    papers: Papers,
     leads: Leads,
     sources: Sources,
 ) -> ReadingColumns:
@@ -95,7 +96,7 @@ def _readings(
         purpose=pick(ground.boundaries.purpose, boundary, -1),
         layout=pick(ground.devices["layout"], device, -1),
         is_buried=pick(ground.joint_facts["is_buried"], joint, False),
-        instrument_valid=papers.valid(found["instrument_id"], found["tested_on"]),
+        instrument_valid=papers.in_date(found["instrument_id"], found["tested_on"]),
         leads_proven=leads.proven(found["test_point_id"], found["tested_on"]),
         electrode_known=found["electrode"] != 0,
         **{name: found[name] for name in _AS_READ},
@@ -127,33 +128,3 @@ def _currents(ground: Ground, boundary_id: Array) -> list[Array]:
         )
         for side in sides
     ]
-
-
-@dataclass(frozen=True, slots=True)
-class _Papers:
-    """Certificates by instrument, and which instruments need one."""
-
-    latest: Latest
-    until_on: Array
-    needs: dict[str, Array]
-
-    @classmethod
-    def read(cls, state: Reading) -> Self:
-        names = ["instrument_id", "valid_from_on", "valid_until_on"]
-        papers = read_arrays(state, Certificate, names)
-        return cls(
-            Latest.of(papers["instrument_id"], papers["valid_from_on"]),
-            papers["valid_until_on"],
-            read_arrays(state, Instrument, ["needs_certificate"]),
-        )
-
-    def valid(self, instrument_id: Array, on: Array) -> Array:
-        """Return 1 where the instrument was in date, 0 where not, -1 not known."""
-        needs, paper = self.needs, self.latest.at(instrument_id, on)
-        until = pick(self.until_on, paper, np.datetime64("NaT"))
-        has_any = np.isin(instrument_id, self.latest.ids)
-        own = row_of(needs["id"], instrument_id)
-        needed = pick(needs["needs_certificate"], own, True)
-        valid = np.where(until >= on, 1, 0)
-        valid = np.where(has_any, valid, -1)
-        return np.where(needed | (instrument_id == 0), valid, 1).astype(np.int16)

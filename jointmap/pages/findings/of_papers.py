@@ -12,6 +12,7 @@ from jointmap.pages.showing import subject_link
 from jointmap.register import Decision, Instrument, IsolationTest, Qualification
 from jointmap.register.codes import DecisionKind
 from jointmap.reports.views import Finding, Link
+from jointmap.snapshot.papers import covers
 from jointmap.tables import METHODS
 from jointmap.wording import say
 
@@ -59,7 +60,7 @@ def lapsed_persons(seen: Seen) -> Iterator[Finding]:
         papers = valid.get(test.person_id or 0, [])
         day = test.tested_on
         if papers and not any(
-            p.valid_from_on <= day <= p.valid_until_on for p in papers
+            covers(p.valid_from_on, p.valid_until_on, day) for p in papers
         ):
             yield seen.finding(
                 "person_lapsed",
