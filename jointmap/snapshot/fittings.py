@@ -31,6 +31,7 @@ from jointmap.register import (
 from jointmap.register.codes import code_of
 from jointmap.register.columns import Codes, Days, Floats, Ids
 from jointmap.register.joining import NO_ROW, row_of
+from jointmap.snapshot.fitted import fitted_in
 from jointmap.snapshot.papers import NONE_ON_RECORD, certificates
 from jointmap.snapshot.site_columns import Ground
 from jointmap.storage import Reading
@@ -82,15 +83,13 @@ class FittedNow:
     review: Review
 
 
-def fittings_in(state: Reading, *, fitted_now: bool) -> Fittings:
-    """Return all fitting records, or only those of devices not removed."""
+def fittings_in(state: Reading, fitted_on: dt.date | None = None) -> Fittings:
+    """Return all fitting records, or only those of devices fitted on a day."""
     devices = state.records(Device)
-    pairs = [
-        (devices[r.device_id], r)
-        for r in state.records(Installation).values()
-        if not fitted_now or devices[r.device_id].removed_on is None
-    ]
-    return reviewed(state, pairs)
+    wanted = set(fitted_in(devices, fitted_on).values()) if fitted_on else devices
+    papers = state.records(Installation).values()
+    own = [p for p in papers if p.device_id in wanted]
+    return reviewed(state, [(devices[p.device_id], p) for p in own])
 
 
 def reviewed(state: Reading, pairs: list[tuple[Device, Installation]]) -> Fittings:

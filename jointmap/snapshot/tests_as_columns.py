@@ -8,6 +8,7 @@ import numpy.typing as npt
 
 from jointmap.acceptance import Judgements, judge
 from jointmap.register import IsolationTest
+from jointmap.register.codes import Stage, code_of
 from jointmap.register.columns import (
     ReadingColumns,
     Table,
@@ -16,16 +17,18 @@ from jointmap.register.columns import (
     narrow,
 )
 from jointmap.register.joining import row_of
-from jointmap.snapshot.gather import Latest, pick
+from jointmap.snapshot.fitted import Fitted
+from jointmap.snapshot.gather import pick
 from jointmap.snapshot.interrupted import Sources, read_sources
 from jointmap.snapshot.leads import Leads, read_leads
 from jointmap.snapshot.papers import Papers, certificates
-from jointmap.snapshot.site_columns import METHOD_CODES, Ground
+from jointmap.snapshot.site_columns import METHOD_CODES, Ground, devices_by_joint
 from jointmap.storage import Reading
 from jointmap.storage.arrays import Joined, read_parts
 
 Array = npt.NDArray[Any]
 GEOMETRIES = ["between", "beyond"]
+_AS_FOUND = code_of(Stage.AS_FOUND)
 _FIELDS = [
     "scope", "joint_id", "boundary_id", "path_id", "tested_on", "method", "stage",
     "outcome", "stud", "side", "reading_ohm", "reading_bound", "indication",
@@ -48,7 +51,7 @@ def judged_tests(state: Reading, ground: Ground) -> tuple[TestColumns, Judgement
 
     Read and judged in parts: what a verdict hangs on is wide, and kept of no part.
     """
-    papers, fitted = certificates(state), _fitted(ground)
+    papers, fitted = certificates(state), devices_by_joint(ground.devices)
     leads, sources = read_leads(state), read_sources(state, ground)
     lists = {"method": METHOD_CODES, "geometry": GEOMETRIES, "electrode": [""]}
     most = state.last_id(IsolationTest)
@@ -70,14 +73,15 @@ def _own_columns(kind: type[Table], table: Table) -> dict[str, Array]:
 def _readings(
     ground: Ground,
     found: dict[str, Array],
-    fitted: Latest,
+    fitted: Fitted,
     papers: Papers,
     leads: Leads,
     sources: Sources,
 ) -> ReadingColumns:
     joint = row_of(ground.joints.joint_id, found["joint_id"])
     boundary_id = _boundary_ids(found, ground, joint)
-    device = fitted.at(found["joint_id"], found["tested_on"])
+    as_found = found["stage"] == _AS_FOUND
+    device = fitted.tested(found["joint_id"], found["tested_on"], as_found)
     current = _currents(ground, boundary_id)
     switched = sources.interrupted(ground, found, boundary_id)
     boundary = row_of(ground.boundaries.boundary_id, boundary_id)
@@ -109,10 +113,6 @@ def _boundary_ids(found: dict[str, Array], ground: Ground, joint: Array) -> Arra
     of_path = pick(ground.paths.boundary_id, path, 0)
     own = found["boundary_id"]
     return np.where(own > 0, own, np.where(of_joint > 0, of_joint, of_path))
-
-
-def _fitted(ground: Ground) -> Latest:
-    return Latest.of(ground.devices["joint_id"], ground.devices["fitted_on"])
 
 
 def _currents(ground: Ground, boundary_id: Array) -> list[Array]:

@@ -95,7 +95,7 @@ def worksheet_views(
     with site.register.read(known) as state:
         joints, aliases = state.records(Joint), state.records(Alias).values()
         ids = [joint_called(tag, joints, aliases) for tag in tags]
-        places = places_in(state, ids)
+        places = places_in(state, ids, on)
         bare = [joints[i].tag for i in ids if i not in places]
         if bare:
             raise WrongUse(Problem("worksheet.no_device", {"tags": ", ".join(bare)}))

@@ -122,13 +122,16 @@ def _frame(frame: Frame) -> Frame:
 
 def _devices(showing: Showing, joint_id: int) -> Iterator[DeviceView]:
     state = showing.assessed.state
+    ground = showing.assessed.ground
     papers = {i.device_id: i for i in state.records(Installation).values()}
     own = [(i, d) for i, d in state.records(Device).items() if d.joint_id == joint_id]
+    fitted = int(ground.joints.device_id[showing.joint_rows[joint_id]])
     for id_, device in sorted(own, key=lambda p: p[1].fitted_on, reverse=True):
         yield DeviceView(
             kind=str(device.kind),
             fitted_on=device.fitted_on,
             removed_on=device.removed_on,
+            is_fitted=id_ == fitted,
             serial=device.serial,
             layout=str(device.layout),
             facts=facts_of(device, fact_names(Device)),

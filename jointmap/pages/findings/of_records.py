@@ -45,7 +45,7 @@ CLUSTER_AT_LEAST = 4
 
 def fittings(seen: Seen) -> Iterator[Finding]:
     """Yield what does not meet in the fitting records of what is fitted now."""
-    found = fittings_in(seen.showing.assessed.state, fitted_now=True)
+    found = fittings_in(seen.showing.assessed.state, seen.showing.assessed.on)
     for device, record, check in found.faults():
         kind = _KIND_OF_CHECK.get(check.name, "installation_gap")
         link = seen.showing.joint_link(device.joint_id)

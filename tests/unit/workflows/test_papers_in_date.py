@@ -13,7 +13,7 @@ from jointmap.pages.month.sheet import sheet_view
 from jointmap.register.codes import code_of
 from jointmap.snapshot.fittings import fittings_in
 from jointmap.snapshot.papers import ENDED, IN_DATE, NONE_ON_RECORD, Papers, covers
-from tests.opened_site import opened, shown
+from tests.opened_site import ON, opened, shown
 
 TOOLS = "name,kind,needs_certificate\n"
 TOOLS += "V-1,voltmeter,yes\nV-2,voltmeter,yes\nTW-1,torque wrench,yes\n"
@@ -59,7 +59,7 @@ def test_the_same_two_papers_are_one_answer(site):
         state = showing.assessed.state
         valid = showing.assessed.tests.instrument_valid.tolist()
         assert valid[-1] == IN_DATE
-        (tool,) = fittings_in(state, fitted_now=True).review.found["tool"].result
+        (tool,) = fittings_in(state, ON).review.found["tool"].result
         assert tool == code_of(Result.MEETS)
         planned = plan_month(showing, dt.date(2026, 6, 1), "2026-06", most=2)
         until = {
