@@ -43,7 +43,8 @@ def why_text(view: Dossier) -> str:
 
 def _fitting(view: Dossier) -> Iterator[str]:
     """Yield lines on the fitting in place now: what asks for a look, and the count."""
-    paper = view.devices[0].installation if view.devices else None
+    fitted = (d.installation for d in view.devices if d.is_fitted)
+    paper = next(fitted, None)
     if paper is None:
         return
     for row in paper.checks:

@@ -96,7 +96,7 @@ def worksheet_views(
     with site.register.read(known) as state:
         ids = [joint_asked(state, tag) for tag in tags]
         part = part_of(state, ids) if state.is_current else state
-        places = places_in(part, ids)
+        places = places_in(part, ids, on)
         bare = [part.records(Joint)[i].tag for i in ids if i not in places]
         if bare:
             raise WrongUse(Problem("worksheet.no_device", {"tags": ", ".join(bare)}))

@@ -39,6 +39,7 @@ from jointmap.register.bounds import DayBound, day_fault
 from jointmap.register.codes import JointState
 from jointmap.snapshot.ends_checked import ENDS, reversed_ends
 from jointmap.snapshot.feeds import feed_faults
+from jointmap.snapshot.fitted import device_tested
 from jointmap.snapshot.tests_as_columns import GEOMETRIES
 from jointmap.snapshot.words_checked import (
     words_of_crew,
@@ -156,10 +157,11 @@ def _nothing_fitted(
 def _check_device(
     test: IsolationTest, devices: list[Device], context: Context
 ) -> Iterator[Problem]:
-    fitted = [d for d in devices if d.fitted_on <= test.tested_on]
-    if not fitted and test.needs_device:
+    begun = any(d.fitted_on <= test.tested_on for d in devices)
+    if not begun and test.needs_device:
         yield _nothing_fitted(test, devices, context)
-    count = max(fitted, key=lambda d: d.fitted_on).stud_count if fitted else None
+    device = device_tested(devices, test) if test.stud is not None else None
+    count = device.stud_count if device else None
     if test.stud is not None and count is not None and test.stud > count:
         facts = {"stud": test.stud, "count": count}
         value = str(test.stud)

@@ -128,12 +128,15 @@ def _frame(frame: Frame) -> Frame:
 
 def _devices(showing: Showing, joint_id: int) -> Iterator[DeviceView]:
     own = showing.records_of(Device, "joint_id", joint_id)
+    ground = showing.assessed.ground
+    fitted = int(ground.joints.device_id[showing.joint_rows[joint_id]])
     for id_, device in sorted(own, key=lambda p: p[1].fitted_on, reverse=True):
         papers = [i for _, i in showing.records_of(Installation, "device_id", id_)]
         yield DeviceView(
             kind=str(device.kind),
             fitted_on=device.fitted_on,
             removed_on=device.removed_on,
+            is_fitted=id_ == fitted,
             serial=device.serial,
             layout=str(device.layout),
             facts=facts_of(device, fact_names(Device)),

@@ -9,7 +9,8 @@ from jointmap.assessment.site_on_day import day_of
 from jointmap.due_list import DueLines, due_until
 from jointmap.pages.asked import assessed
 from jointmap.pages.clock_views import all_clocks, clock_text
-from jointmap.pages.due.columns import due_columns, due_lines
+from jointmap.pages.due.columns import due_columns
+from jointmap.pages.due.lines import due_lines
 from jointmap.pages.due.steps import basis_of, because_of
 from jointmap.pages.method_choice import method_for
 from jointmap.pages.showing import Showing, subject_link
@@ -43,7 +44,7 @@ def due_text(
 
 def due_page(showing: Showing, until: dt.date | None = None) -> DuePage:
     """Return the due list with one line for joints that one test credits together."""
-    lines, members = due_lines(showing)
+    lines, members = due_lines(showing.assessed)
     wanted = list(range(len(lines)))
     if until is not None:
         day = np.datetime64(until, "D")

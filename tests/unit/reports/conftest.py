@@ -363,6 +363,7 @@ def dossier() -> Dossier:
             DeviceView(
                 kind="flange kit",
                 fitted_on=day("2019-06-11"),
+                is_fitted=True,
                 serial="N-19-0311",
                 layout="two-side",
                 facts=FACTS,

@@ -273,8 +273,11 @@ def state_of(purpose=Purpose.PROTECTION, paths=()):
     )
 
 
+LATER = dt.date(2026, 6, 2)
+
+
 def test_the_device_fitted_last_is_the_one_to_fit():
-    places = places_in(state_of(), [1, 2])
+    places = places_in(state_of(), [1, 2], LATER)
     assert [*places] == [1]  # joint 2 has none
     assert places[1].device.serial == "newer"
     assert places[1].aliases == ("IF-12",)
@@ -282,14 +285,17 @@ def test_the_device_fitted_last_is_the_one_to_fit():
 
 def test_cautions_are_chosen_by_purpose_and_place():
     bond, ship = CAUTIONS["caution.before_opening"], CAUTIONS["caution.opening_at_ship"]
-    plant = places_in(state_of(), [1])[1].cautions
+    plant = places_in(state_of(), [1], LATER)[1].cautions
     assert bond.sentence in plant
     assert ship.sentence not in plant
-    jetty = places_in(state_of(Purpose.SHIP_SHORE), [1])[1].cautions
+    jetty = places_in(state_of(Purpose.SHIP_SHORE), [1], LATER)[1].cautions
     assert ship.sentence in jetty
     assert bond.sentence not in jetty
     surge = SimpleNamespace(boundary_id=1, kind=PathKind.SURGE_DEVICE)
-    assert len(places_in(state_of(paths=[surge]), [1])[1].cautions) == len(plant) + 1
+    assert (
+        len(places_in(state_of(paths=[surge]), [1], LATER)[1].cautions)
+        == len(plant) + 1
+    )
 
 
 def test_many_sheets_are_made_by_workers_that_end(monkeypatch):
