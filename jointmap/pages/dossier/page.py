@@ -47,32 +47,32 @@ def dossier_html(
     site: SiteFolder, tag: str, *, on: dt.date, known: dt.date | None
 ) -> str:
     """Return the dossier of one joint as an HTML page."""
-    return REPORTS["dossier"].make(one_dossier(site, tag, on, known))
+    with assessed(site, on, known) as (found, frame):
+        return REPORTS["dossier"].make(one_dossier(Showing(found, frame), site, tag))
 
 
 def dossier_text(
     site: SiteFolder, tag: str, *, on: dt.date, known: dt.date | None
 ) -> str:
     """Return the dossier of one joint as short text."""
-    return REPORTS["dossier-text"].make(one_dossier(site, tag, on, known))
+    with assessed(site, on, known) as (found, frame):
+        view = one_dossier(Showing(found, frame), site, tag)
+        return REPORTS["dossier-text"].make(view)
 
 
 def one_dossier(
+    showing: Showing,
     site: SiteFolder,
     tag: str,
-    on: dt.date,
-    known: dt.date | None,
     finders: Sequence[Finder] = ALL_FINDERS,
 ) -> Dossier:
     """Return the view of one joint; raises ``WrongUse`` for an unknown tag."""
-    with assessed(site, on, known) as (found, frame):
-        showing = Showing(found, frame)
-        id_ = joint_named(showing, tag)
-        link = showing.joint_link(id_)
-        seen = all_findings(showing, ShownTests(showing), finders)
-        findings = [f for f in seen if f.subject == link]
-        tests, shelf = ShownTests(showing, id_), Shelf(showing, site)
-        return dossier_view(showing, tests, id_, findings, shelf.of_joint(id_))
+    id_ = joint_named(showing, tag)
+    link = showing.joint_link(id_)
+    seen = all_findings(showing, ShownTests(showing), finders)
+    findings = [f for f in seen if f.subject == link]
+    tests, shelf = ShownTests(showing, id_), Shelf(showing, site)
+    return dossier_view(showing, tests, id_, findings, shelf.of_joint(id_))
 
 
 def joint_named(showing: Showing, tag: str) -> int:
