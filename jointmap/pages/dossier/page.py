@@ -48,31 +48,29 @@ def dossier_html(
     site: SiteFolder, tag: str, *, on: dt.date, known: dt.date | None
 ) -> str:
     """Return the dossier of one joint as an HTML page."""
-    return REPORTS["dossier"].make(one_dossier(site, tag, on, known))
+    with assessed(site, on, known) as (found, frame):
+        return REPORTS["dossier"].make(one_dossier(Showing(found, frame), site, tag))
 
 
 def dossier_text(
     site: SiteFolder, tag: str, *, on: dt.date, known: dt.date | None
 ) -> str:
     """Return the dossier of one joint as short text."""
-    return REPORTS["dossier-text"].make(one_dossier(site, tag, on, known))
+    with assessed(site, on, known) as (found, frame):
+        view = one_dossier(Showing(found, frame), site, tag)
+        return REPORTS["dossier-text"].make(view)
 
 
 def one_dossier(
-    site: SiteFolder, tag: str, on: dt.date, known: dt.date | None
-) -> Dossier:
-    """Return the view of one joint; raises ``WrongUse`` for an unknown tag."""
-    with assessed(site, on, known) as (found, frame):
-        return dossier_of(Showing(found, frame), site, tag)
-
-
-def dossier_of(
     showing: Showing,
     site: SiteFolder,
     tag: str,
     finders: Sequence[Finder] = ALL_FINDERS,
 ) -> Dossier:
-    """Return the view of one joint of a site that was read, or of a part of it."""
+    """Return the view of one joint of a site, or of a part of it that was read.
+
+    Raises ``WrongUse`` for an unknown tag.
+    """
     id_ = joint_named(showing, tag)
     every = shown_findings(showing, ShownTests(showing), finders)
     findings = every.of(showing.joint_link(id_))
