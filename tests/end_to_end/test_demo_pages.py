@@ -87,7 +87,7 @@ def test_each_page_names_its_days_and_the_register_it_tells_of(pages):
 
 
 def ways(index):
-    pattern = r'<span class="count">(\d+)</span><a href="([^"]+)"'
+    pattern = r'<span class="count">[a-z]+ (\d+)</span><a href="([^"]+)"'
     return {href: int(count) for count, href in re.findall(pattern, index)}
 
 
