@@ -197,14 +197,18 @@ file that `attachments.csv` names, any link between the delivery's folder and th
 
 
 def commands() -> dict[str, Any]:
-    """Return every command of the program by name."""
+    """Return every command of the program by the words that call it."""
     from jointmap.cli import main
 
-    context = main.make_context("jointmap", [], resilient_parsing=True)
-    found = {
-        name: main.get_command(context, name) for name in main.list_commands(context)
-    }
-    return {name: command for name, command in found.items() if command is not None}
+    return dict(_below("", main))
+
+
+def _below(lead: str, group: Any) -> Iterator[tuple[str, Any]]:  # noqa: ANN401
+    for name, command in group.commands.items():
+        if hasattr(command, "commands"):
+            yield from _below(f"{lead}{name} ", command)
+        else:
+            yield f"{lead}{name}", command
 
 
 def commands_page() -> str:
@@ -216,8 +220,8 @@ def commands_page() -> str:
 COMMANDS_OPENING = """\
 `SITE` is a site folder. Exit codes: 0 done, 1 findings or rows that await a decision,
 2 wrong use, 3 refused input, 4 integrity broken, 141 whoever read the output had enough
-of it (`jointmap check SITE | head -1`). A command that has recorded something says in
-that case on standard error that it is on record, and ends with 1.
+of it (`jointmap findings SITE | head -1`). A command that has recorded something says
+so in that case on standard error, and ends with 1.
 """
 
 

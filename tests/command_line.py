@@ -12,18 +12,38 @@ import io
 import os
 import subprocess
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 from tempfile import TemporaryFile
 from typing import BinaryIO, NamedTuple
 from unittest.mock import patch
 
+import click
+
 from jointmap.cli import main
 
 ROOT = Path(__file__).resolve().parents[1]
 AS_MODULE = "python -m jointmap.cli"  # how the program is named in its own usage lines
 NOT_TOLD = 120  # how Python ends where its last output cannot be written
+
+
+def _every_command() -> Iterator[tuple[str, click.Command]]:
+    for name, command in main.commands.items():
+        inner = command.commands if isinstance(command, click.Group) else {}
+        yield from ((f"{name} {below}", one) for below, one in inner.items())
+        if not inner:
+            yield name, command
+
+
+# Every command by the words that call it, such as "change rename".
+COMMANDS: dict[str, click.Command] = dict(_every_command())
+
+
+def with_site(words: Sequence[str], site: object) -> tuple[object, ...]:
+    """Return a command's words with the site in its place, behind the command."""
+    lead = 2 if " ".join(words[:2]) in COMMANDS else 1
+    return (*words[:lead], site, *words[lead:])
 
 
 class Ran(NamedTuple):

@@ -153,8 +153,8 @@ class Bench(NamedTuple):
         first, changed = self.work / "first", self.work / "changed"
         run(command, self.site, *more, *DAYS, "--out", first)
         shutil.copytree(self.site, changed)
-        run("revise", changed, "joint", "J-1", "--set", "remark=seen", *WHO)
-        run("rename", changed, "J-2", "K-2", "--on", "2026-05-01", *WHO)
+        run("change", "correct", changed, "joint", "J-1", "--set", "remark=seen", *WHO)
+        run("change", "rename", changed, "J-2", "K-2", "--day", "2026-05-01", *WHO)
         words = text([command, changed, *more, *DAYS, "--out", self.out / "x"])
         state = lambda: tree(self.out / "x")  # noqa: E731
         return Case(words, self.fresh(first), state, [self.out], {0})
@@ -162,7 +162,7 @@ class Bench(NamedTuple):
     def attached(self) -> Case:
         site, note = self.out / "x", self.work / "note.txt"
         note.write_text("seen from the bridge")
-        words = text(["attach", site, note, "--to", "joint", "J-1", *WHO])
+        words = text(["change", "attach", site, note, "--to", "joint", "J-1", *WHO])
         state = lambda: (sound(site), bool(tree(site / "attachments")))  # noqa: E731
         return Case(words, self.fresh(self.site), state, [self.out, site], {0, 2})
 
@@ -223,7 +223,7 @@ def tried(case: Case, moments: int, how: str) -> dict[str, object]:
         olds += state == old
         if how == "full" and code not in {0, 1, 3}:
             faults.append(f"{at}: ended with {code}: {said}")
-        after_fault = case_of(old, new, state, attach=case.words[0] == "attach")
+        after_fault = case_of(old, new, state, attach="attach" in case.words[:2])
         if not after_fault:
             faults.append(f"{at}: neither old nor new: {state!r:.300}")
         code, _, said = ended(case.words, -1, how)

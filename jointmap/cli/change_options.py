@@ -21,7 +21,7 @@ BY = _recording(
     click.option("--by", required=True, help="Who records it: a person's code.")
 )
 REASON = click.option("--reason", required=True, help="Why.")
-ON = click.option("--on", type=Day(), help="Day it happened (default: today).")
+DAY = click.option("--day", "on", type=Day(), help="Day it happened (default: today).")
 SET = click.option(
     "--set", "sets", multiple=True, help="column=value; may be repeated."
 )

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from jointmap.cli.change_options import BY, ON, REASON, SET, change_by, given_by
+from jointmap.cli.change_options import BY, DAY, REASON, SET, change_by, given_by
 from jointmap.cli.options import (
     COUNT,
     PATH,
@@ -25,7 +25,7 @@ from jointmap.cli.options import (
 @BY
 @REASON
 @SECOND
-def revise(  # noqa: PLR0913, PLR0917 - one for each option
+def correct(  # noqa: PLR0913, PLR0917 - one for each option
     site: Path,
     kind: str,
     key: str,
@@ -41,8 +41,8 @@ def revise(  # noqa: PLR0913, PLR0917 - one for each option
     values are those of the sheets. A rule, a limit, the site's own values, a role that
     may approve, the end of a joint's duty ask for two persons: --second.
 
-    Example: jointmap revise north test "IJ-018 2026-05-15" --set "reading=640 kohm"
-    --reason "read from the wrong line of the sheet" --by P1
+    Example: jointmap change correct north test "IJ-018 2026-05-15"
+    --set "reading=640 kohm" --reason "read from the wrong line of the sheet" --by P1
     """
     from jointmap.changes.revise import revise as run
 
@@ -55,7 +55,7 @@ def revise(  # noqa: PLR0913, PLR0917 - one for each option
 @SITE
 @click.argument("tag")
 @click.argument("new")
-@ON
+@DAY
 @BY
 @REASON
 def rename(
@@ -65,7 +65,7 @@ def rename(
 
     Reads and writes SITE's register.
 
-    Example: jointmap rename north IJ-018 IJ-118 --reason "new numbering" --by E1
+    Example: jointmap change rename north IJ-018 IJ-118 --reason "new numbering" --by E1
     """
     from jointmap.changes.change_joint import rename as run
 
@@ -76,7 +76,7 @@ def rename(
 @click.command(short_help="A new device at a place that keeps its tag.")
 @SITE
 @click.argument("tag")
-@ON
+@DAY
 @SET
 @BY
 @REASON
@@ -93,7 +93,7 @@ def replace(
     Reads and writes SITE's register. Columns are those of the sheet of devices. The
     device's statistics start anew; the clock of the rules does not.
 
-    Example: jointmap replace north IJ-018 --on 2026-05-20 --set serial=K-77
+    Example: jointmap change replace north IJ-018 --day 2026-05-20 --set serial=K-77
     --reason "stud 5 shorted" --by P1
     """
     from jointmap.changes.change_joint import replace_device
@@ -112,7 +112,7 @@ def replace(
     required=True,
     help="What became of it.",
 )
-@ON
+@DAY
 @BY
 @REASON
 @SECOND
@@ -132,8 +132,8 @@ def retire(  # noqa: PLR0913, PLR0917 - one for each option
     two persons: --second. It advises, it does not authorise: the release of a joint is
     for those whom local codes name.
 
-    Example: jointmap retire north IJ-018 --how "cut out" --reason "line rerouted"
-    --by E1 --second A1
+    Example: jointmap change retire north IJ-018 --how "cut out"
+    --reason "line rerouted" --by E1 --second A1
     """
     from jointmap.changes.retire_joint import retire as run
 
@@ -165,7 +165,7 @@ def join(  # noqa: PLR0913, PLR0917 - one for each option
     Reads and writes SITE's register: the boundary and the decision. Its joints are then
     not called shorted. Asks for two different persons: --by and --second.
 
-    Example: jointmap join north KP-B03 --authority "head of integrity"
+    Example: jointmap change join north KP-B03 --authority "head of integrity"
     --until 2026-12-31 --reason "one section during repair" --by E1 --second A1
     """
     from jointmap.changes.retire_joint import join_on_purpose
@@ -181,7 +181,7 @@ def join(  # noqa: PLR0913, PLR0917 - one for each option
 @click.option("--until", type=Day(), required=True, help="New day it is planned for.")
 @click.option("--authority", required=True, help="Who or what permits it.")
 @click.option("--kind", default="", help="joint, boundary, parallel path or source.")
-@ON
+@DAY
 @BY
 @REASON
 @SECOND
@@ -203,7 +203,7 @@ def defer(  # noqa: PLR0913, PLR0917 - one for each option
     --second, and for an end within 366 days. Whether a test may be put off is for those
     whom the rule and local codes name.
 
-    Example: jointmap defer north IJ-030 --until 2026-05-29
+    Example: jointmap change defer north IJ-030 --until 2026-05-29
     --authority "head of integrity" --reason "track under water" --by E1 --second A1
     """
     from jointmap.workflows.defer import Asked
@@ -231,8 +231,8 @@ def attach(
     sent and never opened by a page: pages show a copy of a picture, made anew without
     scripts and metadata.
 
-    Example: jointmap attach north front.jpg --to joint IJ-018 --view front --by P1
-    --reason "spring campaign"
+    Example: jointmap change attach north front.jpg --to joint IJ-018 --view front
+    --by P1 --reason "spring campaign"
     """
     from jointmap.changes.attach import attach as run
 
@@ -253,8 +253,8 @@ def seen(site: Path, entry: int, by: str, reason: str) -> None:
     and what one person decided alone stays among the findings until then; a finding
     names its ENTRY. Nobody sees his own changes.
 
-    Example: jointmap seen north 25 --by A1 --reason "compared with procedure, edition
-    4"
+    Example: jointmap change seen north 25 --by A1
+    --reason "compared with procedure, edition 4"
     """
     from jointmap.changes.see_change import see
 
@@ -262,4 +262,13 @@ def seen(site: Path, entry: int, by: str, reason: str) -> None:
     click.echo(see(folder, entry, change_by(folder, None, by, reason)))
 
 
-CHANGING = (revise, rename, replace, retire, join, defer, attach, seen)
+@click.group(short_help="Correct, rename, replace, retire, defer, join, attach.")
+def change() -> None:
+    """Change what is on record; nothing is ever overwritten.
+
+    Example: jointmap change rename north IJ-018 IJ-118 --reason "new numbering" --by E1
+    """
+
+
+for _command in (correct, rename, replace, retire, join, defer, attach, seen):
+    change.add_command(_command)

@@ -1,13 +1,12 @@
 """Commands that keep a register sound."""
 
-import datetime as dt
 import sys
 from pathlib import Path
 from typing import Any
 
 import click
 
-from jointmap.cli.options import COUNT, DATABASE, MOST, PATH, SITE, Day
+from jointmap.cli.options import COUNT, DATABASE, PATH, SITE
 
 
 @click.command(short_help="Is the register what its own chain says?")
@@ -106,30 +105,6 @@ def upgrade(site: Path) -> None:
     from jointmap.workflows.upgrade import upgrade_site
 
     click.echo(upgrade_site(site))
-
-
-@click.command(short_help="What was recorded late, and how late.")
-@SITE
-@click.option(
-    "--days",
-    type=click.IntRange(0, MOST),
-    default=90,
-    show_default=True,
-    help="Longer than this.",
-)
-@click.option("--known", type=Day(), help="As known at the end of this day.")
-@click.option("--format", "form", type=click.Choice(["table", "csv"]), default="table")
-def late(site: Path, days: int, known: dt.date | None, form: str) -> None:
-    """List what was first recorded long after it happened, longest delay first.
-
-    Reads SITE's register; writes nothing but its output.
-
-    Example: jointmap late north --days 30
-    """
-    from jointmap.workflows.late import late_text
-    from jointmap.workflows.opening import open_site
-
-    click.echo(late_text(open_site(site), days=days, known=known, form=form), nl=False)
 
 
 def _told(name: str, kept: Any) -> str:  # noqa: ANN401

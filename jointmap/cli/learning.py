@@ -70,7 +70,8 @@ def learn(  # noqa: PLR0913, PLR0917 - one option each
 
     Adopting asks for two different persons: --by and --second.
 
-    Example: jointmap learn north --adopt --by E1 --second A1 --reason "yearly review"
+    Example: jointmap model learn north --adopt --by E1 --second A1
+    --reason "yearly review"
     """
     from jointmap.errors import Problem, WrongUse
     from jointmap.workflows import learn as job
@@ -90,7 +91,7 @@ def learn(  # noqa: PLR0913, PLR0917 - one option each
         click.echo(done, nl=False)
 
 
-@click.command("what-if", short_help="What a changed rule or target would do.")
+@click.command("try", short_help="What a changed rule or target would do.")
 @SITE
 @day_options
 @click.option("--target", multiple=True, help="Chance at the end, such as B=0.01.")
@@ -100,7 +101,7 @@ def learn(  # noqa: PLR0913, PLR0917 - one option each
 @click.option(
     "--method", multiple=True, help="Errors of another: METHOD=AS-THIS-METHOD."
 )
-def what_if(  # noqa: PLR0913, PLR0917 - one option each
+def try_rules(  # noqa: PLR0913, PLR0917 - one option each
     site: Path,
     on: dt.date | None,
     known: dt.date | None,
@@ -115,7 +116,8 @@ def what_if(  # noqa: PLR0913, PLR0917 - one option each
     Reads SITE's register; writes nothing but its output: tests a year, joints shorted
     unseen, dates moved. Without a model in force the default prior is asked.
 
-    Example: jointmap what-if north --target B=0.01 --months owner-protection-normal=18
+    Example: jointmap rules try north --target B=0.01
+    --months owner-protection-normal=18
     """
     from jointmap.workflows.opening import open_site
     from jointmap.workflows.what_if import Changes, what_if_text
@@ -158,7 +160,7 @@ def early(site: Path, on: dt.date | None, known: dt.date | None) -> None:
     Reads SITE's register; writes nothing but its output. Each raw chance stands beside
     one that allows for all classes looked at.
 
-    Example: jointmap early north
+    Example: jointmap model early north
     """
     from jointmap.assessment.early import early_told
     from jointmap.pages.asked import assessed
@@ -184,7 +186,7 @@ def predicted(
     Reads SITE's register; writes the file of --out: per quarter with a band, per class,
     and the share failed by age.
 
-    Example: jointmap predicted north --out predicted.html
+    Example: jointmap model predicted north --out predicted.html
     """
     from jointmap.workflows.opening import open_site
     from jointmap.workflows.predicted_found import predicted_html
@@ -194,4 +196,42 @@ def predicted(
     write_page(out, lambda: predicted_html(folder, on=day, known=known), force=force)
 
 
-LEARNING = (learn, what_if, early, predicted)
+@click.command("list", short_help="Rules and limits in force, with sources.")
+@SITE
+@day_options
+def list_rules(site: Path, on: dt.date | None, known: dt.date | None) -> None:
+    """Print the rules and limits in force on a day, each with its source.
+
+    Reads SITE's register; writes nothing but its output. A set of rules is adopted by
+    loading adopted.csv with --rules.
+
+    Example: jointmap rules list north
+    """
+    from jointmap.workflows.opening import open_site
+    from jointmap.workflows.rules_listed import rules_text
+
+    folder = open_site(site)
+    text = rules_text(folder, on=day_asked(folder, on, known), known=known)
+    click.echo(text, nl=False)
+
+
+@click.group(short_help="Rules in force, and what a changed one would do.")
+def rules() -> None:
+    """Ask about rules and limits; they change by decisions that are loaded.
+
+    Example: jointmap rules list north
+    """
+
+
+@click.group(short_help="Learn failure rates, adopt them, hold them against facts.")
+def model() -> None:
+    """Learn from the site's own record, and say how well it foretells.
+
+    Example: jointmap model learn north
+    """
+
+
+for _command in (list_rules, try_rules):
+    rules.add_command(_command)
+for _command in (learn, early, predicted):
+    model.add_command(_command)

@@ -11,13 +11,13 @@ import click
 
 from jointmap import __version__
 from jointmap.cli.asking import boundary, dossier, due, why
-from jointmap.cli.changing import CHANGING
+from jointmap.cli.changing import change
 from jointmap.cli.fitting import handover, worksheet
-from jointmap.cli.keeping import backup, late, restore, upgrade, verify
-from jointmap.cli.learning import LEARNING
+from jointmap.cli.keeping import backup, restore, upgrade, verify
+from jointmap.cli.learning import model, rules
 from jointmap.cli.making import export, map_page, month, publish
 from jointmap.cli.reasoning import REASONING
-from jointmap.cli.setting_up import demo, held, load, new
+from jointmap.cli.setting_up import demo, load, new, waiting
 from jointmap.cli.terminal import ReaderGone, visible_output
 from jointmap.errors import JointmapError
 from jointmap.plain_text import visible
@@ -92,16 +92,15 @@ def main() -> None:
     It advises, it does not authorise: local codes and licensed practice rule.
 
     Exit codes: 0 done, 1 findings or rows that await a decision, 2 wrong use, 3 refused
-    input, 4 integrity broken, 141 whoever read the output had enough of it.
+    input, 4 integrity broken, 141 the reader of the output went away.
     """
     gc.set_threshold(OBJECTS_PER_SWEEP)
     atexit.register(gc.freeze)
 
 
 for _command in (
-    *REASONING,
-    *LEARNING,
-    demo, new, load, held, map_page, due, why, boundary, dossier, month, publish,
-    export, verify, worksheet, handover, *CHANGING, backup, restore, upgrade, late,
+    *REASONING, change, model, rules,
+    demo, new, load, waiting, map_page, due, why, boundary, dossier, month, publish,
+    export, verify, worksheet, handover, backup, restore, upgrade,
 ):  # fmt: skip
     main.add_command(_command)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from jointmap.cli.options import SITE, day_asked, day_options
+from jointmap.cli.options import MOST, SITE, day_asked, day_options
 
 
 @click.command(short_help="Formulas at a desk: pipe resistance, leakage, ...")
@@ -26,40 +26,48 @@ def calculate(name: str | None, given: tuple[str, ...]) -> None:
     click.echo(calculate_text(name, given), nl=False)
 
 
-@click.command(short_help="Gaps and contradictions, per joint or boundary.")
+@click.command(short_help="What somebody should look at, and what changed.")
 @SITE
 @click.argument("subject", required=False)
 @day_options
 @click.option(
-    "--design", is_flag=True, help="Only what can never isolate, or not there."
+    "--only",
+    type=click.Choice(["design", "late"]),
+    help="What can never isolate or not there; what was recorded late.",
 )
-def check(
+@click.option("--since", help="What changed since a DAY or a FINGERPRINT.")
+@click.option(
+    "--days",
+    type=click.IntRange(0, MOST),
+    help="With --only late: longer than this (default: 90).",
+)
+@click.option("--format", "form", type=click.Choice(["table", "csv"]), default="table")
+def findings(  # noqa: PLR0913, PLR0917 - one for each option
     site: Path,
     subject: str | None,
     on: dt.date | None,
     known: dt.date | None,
-    design: bool,
+    only: str | None,
+    since: str | None,
+    days: int | None,
+    form: str,
 ) -> None:
     """Print every finding, or those of one joint or boundary.
 
     Reads SITE's register; writes nothing but its output. Ends with 1 if anything was
-    found.
+    found. With --since: what is new, what is closed and what was corrected since then.
 
-    Example: jointmap check north --design
+    Example: jointmap findings north --since 2026-04-30
     """
-    from jointmap.workflows.check import check_text
+    from jointmap.workflows.findings_listed import Wanted, found_text
     from jointmap.workflows.opening import open_site
 
+    wanted = Wanted(subject, only, since, days, form)
     folder = open_site(site)
-    text, count = check_text(
-        folder,
-        subject,
-        design_only=design,
-        on=day_asked(folder, on, known),
-        known=known,
-    )
+    day = day_asked(folder, on, known)
+    text, count = found_text(folder, wanted, on=day, known=known)
     click.echo(text, nl=False)
     sys.exit(1 if count else 0)
 
 
-REASONING = (calculate, check)
+REASONING = (calculate, findings)

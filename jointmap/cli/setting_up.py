@@ -115,7 +115,7 @@ def load(
 @clock_option
 @click.option("--by", help="Who decides: a person's code.")
 @click.option("--reason", help="Why.")
-def held(  # noqa: PLR0913, PLR0917 - one argument per option
+def waiting(  # noqa: PLR0913, PLR0917 - one argument per option
     site: Path,
     on: dt.date | None,
     known: dt.date | None,
@@ -129,7 +129,7 @@ def held(  # noqa: PLR0913, PLR0917 - one argument per option
     Reads SITE's register; writes it only with --accept or --refuse, as a decision with
     who and why. Ends with 1 while something waits.
 
-    Example: jointmap held north
+    Example: jointmap waiting north
     """
     from jointmap.changes.decide_held import decide, held_lines
 

@@ -146,10 +146,13 @@ class Reading:
         query = sa.select(*(table.c[n] for n in names)).where(here).distinct()
         return [tuple(row) for row in self.connection.execute(query)]
 
+    def at_entry(self, count: int) -> "Reading":
+        """Return the state as it was after so many entries."""
+        return replace(self, entries=self.entries[:count], _kept={})
+
     def before_last(self) -> "Reading":
         """Return the state as it was before the last entry."""
-        entries = self.entries[:-1]
-        return replace(self, entries=entries, _kept={})
+        return self.at_entry(len(self.entries) - 1)
 
     @property
     def site(self) -> Site:

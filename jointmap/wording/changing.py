@@ -8,8 +8,8 @@ SENTENCES: dict[str, str] = {
     "revise.kind": "no such kind of record; accepted: {accepted}",
     "revise.by_sheet": "correct this by loading {sheet} with a correction_reason",
     "revise.column": "unknown column; accepted: {accepted}",
-    "revise.tag": "a tag is not corrected but changed; use 'jointmap rename', which"
-    " keeps the old name findable",
+    "revise.tag": "a tag is not corrected but changed; use 'jointmap change rename',"
+    " which keeps the old name findable",
     "revise.unknown": "there is no such {kind}; nearest: {nearest}",
     "revise.several": "{count} records of kind {kind} fit; add more words of one of:"
     " {shown}",
@@ -34,7 +34,7 @@ SENTENCES: dict[str, str] = {
     "retire.done": "'{tag}' is {state} since {day} ({how})",
     "retire.already": "'{tag}' is {state} already",
     "retire.bond": "the bond at '{tag}' joins the two sides of {boundary}; if that is"
-    " to stay, record the permission with 'jointmap join'",
+    " to stay, record the permission with 'jointmap change join'",
     "retire.bond_name": "bond in place of {tag}",
     "join.done": "{boundary} may be joined on purpose from {from_on} {until}, by"
     " {authority}",

@@ -3,6 +3,23 @@
 SENTENCES: dict[str, str] = {
     "check.unknown": "No joint and no boundary is called '{name}'.",
     "check.nothing": "Nothing found.",
+    "findings.options": (
+        "{names} cannot be asked together with the other options; ask for one thing: a"
+        " SUBJECT, --only late with --days, or --since"
+    ),
+    "since.unknown": (
+        "no state of the register is meant by '{value}'; accepted: a day from {first}"
+        " on, or a fingerprint of this register such as {last}"
+    ),
+    "since.summary": (
+        "since {since} (entry {entry}): {new} new, {closed} closed, {otherwise} told"
+        " otherwise, {corrected} records corrected"
+    ),
+    "since.new": "New: {kind}: {count}",
+    "since.closed": "Closed: {kind}: {count}",
+    "since.otherwise": "Told otherwise: {kind}: {count}",
+    "since.corrected": "Corrected: {kind}: {count}",
+    "rules.summary": "In force on {on}: {rules} rules, {limits} limits",
     "find.design_arc": (
         "stands where gas may be ({area}) and nothing on record prevents an arc there"
     ),

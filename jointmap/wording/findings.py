@@ -118,7 +118,8 @@ SENTENCES: dict[str, str] = {
     "joint.both": "{one} {other}",
     "joint.no_due": "The joint is {state} and is due for nothing",
     "joint.position_doubt": "the position awaits a decision",
-    "held.how": "jointmap held SITE --accept N --by CODE --reason WHY, or --refuse N",
+    "held.how": "jointmap waiting SITE --accept N --by CODE --reason WHY, or"
+    " --refuse N",
     "held.decided": "line {number}: {what}",
     "held.no_line": "there is no line {number} among the values awaiting decision",
     "held.only_positions": "line {number} holds no proposal that could be accepted;"

@@ -15,7 +15,7 @@ SENTENCES: dict[str, str] = {
     "role.decider": "{person} may not {deed}; roles on record that may: {accepted}",
     "role.no_decision": "{what} is changed without a decision of its own: accepted is a"
     " decision '{kind}' that comes in together with it and names it (an older decision"
-    " is not enough); for one record corrected, jointmap revise makes it",
+    " is not enough); for one record corrected, jointmap change correct makes it",
     "role.plain": "rows of kind {kind} are written one by one",
     "decision.stays": "what was decided in {number}, by whom and about what, is not"
     " corrected; record another decision",
@@ -55,19 +55,20 @@ SENTENCES: dict[str, str] = {
     "decided.by_one": " (by one person)",
     "find.law_unseen": "entry {entry} of {recorded} by {by} changed {count} rules,"
     " limits, models or values of the site ({names}; reason: {reason}); no second"
-    " person has seen it. Next: jointmap seen SITE {entry} --by CODE --reason WHY",
+    " person has seen it. Next: jointmap change seen SITE {entry} --by CODE"
+    " --reason WHY",
     "find.role_unseen": "entry {entry} of {recorded} by {by} changed who may approve"
-    " ({names}; reason: {reason}); no second person has seen it. Next: jointmap seen"
-    " SITE {entry} --by CODE --reason WHY",
+    " ({names}; reason: {reason}); no second person has seen it. Next: jointmap"
+    " change seen SITE {entry} --by CODE --reason WHY",
     "find.by_one": "{number} of {decided_on} ({what}) stands by one person, {by}:"
-    " {why}. Next: a second person looks at it (jointmap seen SITE {entry} --by CODE"
-    " --reason WHY)",
+    " {why}. Next: a second person looks at it (jointmap change seen SITE {entry}"
+    " --by CODE --reason WHY)",
     "find.by_others": "{number} of {decided_on} ({what}) stands in the names of {names}"
     " and was recorded by {by}: {why}. Next: {second} or another looks at it (jointmap"
     " seen SITE {entry} --by CODE --reason WHY)",
     "find.correction_unseen": "entry {entry} of {recorded} by {by} corrected what"
     " verdicts and dates are judged by: {names} (reason: {reason}); no second person"
-    " has seen it. Next: jointmap seen SITE {entry} --by CODE --reason WHY",
+    " has seen it. Next: jointmap change seen SITE {entry} --by CODE --reason WHY",
     "find.role_unknown": "{code} has the role '{role}' on record, which is none of the"
     " register's words and carries no authority. Next: give {code} one of: {accepted}",
     "find.run_by_one": "{number} of {decided_on}: the site is run by one person, {by};"

@@ -34,20 +34,19 @@ _HEADING = ("kind", "what", "happened_on", "recorded_on", "delay_days", "by", "w
 
 def late_text(
     site: SiteFolder, *, days: int, known: dt.date | None, form: str = "table"
-) -> str:
-    """Return what was first recorded more than ``days`` days late, longest delay first.
+) -> tuple[str, int]:
+    """Return what was first recorded more than ``days`` days late, and how much it is.
 
-    ``form`` is ``table`` or ``csv``.
+    The longest delay comes first. ``form`` is ``table`` or ``csv``.
     """
     with site.register.read(known) as state:
         found = sorted(_late(state, days), key=lambda r: (-int(r[4]), r))
     if form == "csv":
-        return csv_text(_HEADING, found)
+        return csv_text(_HEADING, found), len(found)
     if not found:
-        return say("late.none", {"days": days}) + "\n"
-    return "".join(
-        say("late.line", dict(zip(_HEADING, r, strict=True))) + "\n" for r in found
-    )
+        return say("late.none", {"days": days}) + "\n", 0
+    told = (say("late.line", dict(zip(_HEADING, r, strict=True))) for r in found)
+    return "".join(f"{line}\n" for line in told), len(found)
 
 
 def _late(state: Reading, days: int) -> Iterator[tuple[str, ...]]:

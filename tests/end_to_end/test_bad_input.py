@@ -134,7 +134,7 @@ def test_differing_row_waits_and_says_what_differs(site):
     assert "joints.csv, line 2, column area, value 'West'" in waiting[0]
     assert "differs from the record (East)" in waiting[0]
     assert "correction_reason" in waiting[0]
-    listed = jointmap("held", site)
+    listed = jointmap("waiting", site)
     assert listed.code == 1
     assert "J-1, area: West" in listed.out
 
@@ -188,7 +188,7 @@ def test_a_boundary_between_structures_that_are_one_waits_with_its_sentence(site
     assert "one metal already (B-2, B-3 joined on purpose)" in told[0]
     # The boundary stands all the same, and says so on its page.
     assert jointmap("boundary", site, "B-4").code == 0
-    held = jointmap("held", site).out
+    held = jointmap("waiting", site).out
     assert "B-4, structure_b" in held
     # Once the permission is over, nothing waits.
     over = (
@@ -245,9 +245,9 @@ def test_a_doubtful_test_waits_until_it_is_put_right(site, row, says, put_right)
     assert first.code == 1
     assert says in first.out
     assert "\nwaiting  tests.csv, line 2" in first.out
-    assert len(jointmap("held", site).out.splitlines()) == 1
+    assert len(jointmap("waiting", site).out.splitlines()) == 1
     assert load(site, {"tests.csv": TESTS + put_right + "\n"}).code == 0
-    assert len(jointmap("held", site).out.splitlines()) == 0
+    assert len(jointmap("waiting", site).out.splitlines()) == 0
 
 
 def test_a_span_that_lies_nowhere_known_is_refused(site):

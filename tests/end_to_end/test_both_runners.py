@@ -16,12 +16,12 @@ SAME = [
     (("--version",), 0, {}),
     (("due", "--help"), 0, {"COLUMNS": "60"}),
     (("why", "SITE", "J-1", *ON), 0, {}),
-    (("check", "SITE", *ON), 1, {}),
+    (("findings", "SITE", *ON), 1, {}),
     (("month", "SITE", "2026-13", "--out", "x"), 2, {}),
     (("load", "SITE", "no such\x1b.csv", *WHO), 3, {}),
     (("verify", "SITE", "--against", "9-" + "0" * 64), 4, {}),
     (("verify", "SITE"), 3, {"JOINTMAP_DATABASE": "postgresql+psycopg://a@127.0.0.1:1/b"}),
-    (("revise", "SITE", "joint", "J-1", "--set", "remark=Ω", *WHO), 0, {}),
+    (("change", "correct", "SITE", "joint", "J-1", "--set", "remark=Ω", *WHO), 0, {}),
 ]  # fmt: skip
 
 
@@ -44,7 +44,7 @@ def test_both_give_the_same(loaded, tmp_path, monkeypatch, words, code, more):
 def test_both_end_the_same_where_nobody_reads(loaded, buffered):
     reader, writer = os.pipe()
     os.close(reader)
-    words, more = ("check", loaded, *ON), {"PYTHONUNBUFFERED": buffered}
+    words, more = ("findings", loaded, *ON), {"PYTHONUNBUFFERED": buffered}
     try:
         here = ended(*words, out=writer, err=writer, **more)
         done = subprocess.run(

@@ -115,12 +115,12 @@ def test_a_statement_of_nothing_or_of_another_form_is_refused(demo, tmp_path, wo
 
 
 def test_check_ends_with_1_and_names_what_stands_in_gas(demo):
-    ran = jointmap("check", demo / "site", "--design")
+    ran = jointmap("findings", demo / "site", "--only", "design")
     assert ran.code == 1
     assert "IJ-093: stands where gas may be (enclosed place)" in ran.out
     # SD-43 and SD-44B stand at the other two joints of KP 41.
     assert "IJ-045: beside a power line and no surge protective device" in ran.out
-    one = jointmap("check", demo / "site", "IJ-003")
+    one = jointmap("findings", demo / "site", "IJ-003")
     assert one.code == 1
     assert "Not to be used for transfer: 1" in one.out
-    assert jointmap("check", demo / "site", "IJ-040x").code == 2
+    assert jointmap("findings", demo / "site", "IJ-040x").code == 2

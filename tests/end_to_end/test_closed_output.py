@@ -33,7 +33,7 @@ def piped(*words, err_too=False, **more):
 @pytest.mark.parametrize(
     "words",
     [
-        ("check", "SITE"),
+        ("findings", "SITE"),
         ("due", "SITE", "--format", "csv"),
         ("why", "SITE", "J-1"),
         ("verify", "SITE"),
@@ -53,7 +53,9 @@ def test_so_does_one_that_goes_away_before_a_refusal(words):
 
 
 def test_what_is_on_record_is_told_elsewhere(site):
-    code, told = piped("revise", site, "joint", "J-1", "--set", "remark=x", *WHO)
+    code, told = piped(
+        "change", "correct", site, "joint", "J-1", "--set", "remark=x", *WHO
+    )
     assert code == 1
     assert "is on record; only telling so failed (the reader of" in told
     assert len(told.splitlines()) == 1

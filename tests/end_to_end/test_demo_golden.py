@@ -10,7 +10,7 @@ PRINTED = {
     "why-IJ-018.txt": ("why", "IJ-018"),
     "boundary-KP-B03.txt": ("boundary", "KP-B03"),
     "dossier-IJ-018.txt": ("dossier", "IJ-018"),
-    "held.txt": ("held",),
+    "held.txt": ("waiting",),
 }
 WRITTEN = ("dossiers/IJ-018.html", "months/2026-06/2026-06-01-east.html", "held.html")
 
@@ -19,7 +19,7 @@ WRITTEN = ("dossiers/IJ-018.html", "months/2026-06/2026-06-01-east.html", "held.
 def test_printed(demo, golden, name):
     command, *more = PRINTED[name]
     ran = jointmap(command, demo / "site", *more)
-    assert ran.code == (1 if command == "held" else 0)
+    assert ran.code == (1 if command == "waiting" else 0)
     golden(f"end_to_end/{name}", ran.out)
 
 

@@ -8,7 +8,7 @@ import sys
 
 import pytest
 
-from tests.command_line import ROOT, as_process, jointmap
+from tests.command_line import COMMANDS, ROOT, as_process, jointmap
 from tests.reading_pages import broken, part, rows, words
 
 DAY = "2026-05-15"
@@ -177,19 +177,11 @@ def test_due_and_why_read_no_unit_that_needs_the_units_library(demo, asked):
     assert ran.returncode == 0, ran.stderr
 
 
-def commands():
-    from jointmap.cli import main
-
-    return sorted(main.commands)
-
-
-@pytest.mark.parametrize("name", commands())
+@pytest.mark.parametrize("name", sorted(COMMANDS))
 def test_help_says_what_is_read_and_written_with_one_example(name):
     from click import Context
 
-    from jointmap.cli import main
-
-    command = main.commands[name]
+    command = COMMANDS[name]
     text = command.get_help(Context(command, info_name=name))
     assert re.search(r"\bReads?\b", text), text
     assert re.search(r"\bwrit(es?|ten|ing)\b", text, flags=re.IGNORECASE), text

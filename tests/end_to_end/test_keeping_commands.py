@@ -22,12 +22,12 @@ def site(tmp_path_factory):
     note = folder / "note.txt"
     note.write_text("seen from the bridge", encoding="utf-8")
     for words in (
-        ("revise", site, "joint", "J-1", "--set", "remark=repainted", *WHO),
-        ("rename", site, "J-1", "K-1", *WHO),
-        ("replace", site, "K-1", "--set", "serial=K7", *WHO),
-        ("attach", site, note, "--to", "joint", "K-1", *WHO),
-        ("join", site, "B-1", "--authority", "head", *WHO, *TWO),
-        ("retire", site, "J-2", "--how", "left, bonded", *WHO, *TWO),
+        ("change", "correct", site, "joint", "J-1", "--set", "remark=repainted", *WHO),
+        ("change", "rename", site, "J-1", "K-1", *WHO),
+        ("change", "replace", site, "K-1", "--set", "serial=K7", *WHO),
+        ("change", "attach", site, note, "--to", "joint", "K-1", *WHO),
+        ("change", "join", site, "B-1", "--authority", "head", *WHO, *TWO),
+        ("change", "retire", site, "J-2", "--how", "left, bonded", *WHO, *TWO),
     ):
         done = jointmap(*words)
         assert (done.code, done.err) == (0, ""), done
@@ -125,9 +125,11 @@ def test_no_proof_of_what_is_not_there(site):
 
 
 def test_no_id_is_shown(site):
-    late = jointmap("late", site, "--days", "0").out
+    late = jointmap("findings", site, "--only", "late", "--days", "0").out
     assert "test 'joint K-1 2025-03-01 potential-shift routine'" in late
-    assert jointmap("late", site, "--format", "csv").out.startswith("kind,what")
+    assert jointmap(
+        "findings", site, "--only", "late", "--format", "csv"
+    ).out.startswith("kind,what")
 
 
 def test_backup_and_restore(site, tmp_path):
@@ -167,8 +169,16 @@ def test_a_changed_register_ends_with_four(site, tmp_path):
 
 
 def test_wrong_words(site):
-    assert jointmap("revise", site, "joint", "J-1", "--set", "remark", *WHO).code == 2
-    assert jointmap("revise", site, "joint", "J-1", "--set", "remark=x").code == 2
+    assert (
+        jointmap(
+            "change", "correct", site, "joint", "J-1", "--set", "remark", *WHO
+        ).code
+        == 2
+    )
+    assert (
+        jointmap("change", "correct", site, "joint", "J-1", "--set", "remark=x").code
+        == 2
+    )
     assert jointmap("restore", site / "none.zip", site.parent / "new").code == 3
 
 

@@ -39,7 +39,7 @@ def learned(sample, tmp_path_factory):
     """The sample site with its own model in force."""
     place = tmp_path_factory.mktemp("learned") / "site"
     site = Path(shutil.copytree(sample, place))
-    ran = jointmap("learn", site, "--adopt", *WHO, *TWO)
+    ran = jointmap("model", "learn", site, "--adopt", *WHO, *TWO)
     assert ran.code == 0, ran.said
     assert "is in force from 2026-05-15" in ran.out
     return site
@@ -53,7 +53,7 @@ def due(site, *more):
 
 def test_learning_alone_changes_no_date_and_is_the_same_again(sample, learned):
     before = due(sample)
-    ran = jointmap("learn", sample)
+    ran = jointmap("model", "learn", sample)
     assert ran.code == 0, ran.said
     assert "effective failures" in ran.out
     assert "the plant's mean governs" in ran.out
@@ -66,7 +66,7 @@ def test_learning_alone_changes_no_date_and_is_the_same_again(sample, learned):
 
 
 def test_adopting_needs_a_name_and_a_reason(sample):
-    ran = jointmap("learn", sample, "--adopt")
+    ran = jointmap("model", "learn", sample, "--adopt")
     assert ran.code == 2
     assert "--by and --reason" in ran.err
 
@@ -116,7 +116,7 @@ def test_the_default_prior_is_said_to_be_no_data(adopted, sample):
     ],
 )
 def test_what_if_says_work_risk_and_dates(sample, words, says):
-    ran = jointmap("what-if", sample, *words)
+    ran = jointmap("rules", "try", sample, *words)
     assert ran.code == 0, ran.said
     assert says in ran.out
     assert "default-prior: no data of your own" in ran.out
@@ -124,7 +124,7 @@ def test_what_if_says_work_risk_and_dates(sample, words, says):
 
 
 def test_what_if_of_a_longer_interval_means_fewer_tests_and_more_hidden(sample):
-    ran = jointmap("what-if", sample, "--months", "owner-protection-normal=24")
+    ran = jointmap("rules", "try", sample, "--months", "owner-protection-normal=24")
     tests = re.search(r"Tests a year: ([\d.]+) now, ([\d.]+) then", ran.out)
     hidden = re.search(r"expected: ([\d.]+) now, ([\d.]+) then", ran.out)
     assert float(tests[2]) < float(tests[1])
@@ -145,14 +145,14 @@ def test_what_if_of_a_longer_interval_means_fewer_tests_and_more_hidden(sample):
     ],
 )
 def test_what_if_refuses_what_is_none(sample, words, says):
-    ran = jointmap("what-if", sample, *words)
+    ran = jointmap("rules", "try", sample, *words)
     assert ran.code in {2, 3}
     assert says in ran.err
 
 
 def test_the_early_failing_batch_is_found_first(sample):
     """Story 1: raw p 0.0034, and what is left of it after 25 looks."""
-    ran = jointmap("early", sample)
+    ran = jointmap("model", "early", sample)
     assert ran.code == 0, ran.said
     first = ran.out.splitlines()[0]
     assert first.startswith("Batch 19-07: 7 of 24 fell under their limit")
@@ -165,7 +165,7 @@ def test_the_early_failing_batch_is_found_first(sample):
 def test_predicted_against_found(sample, adopted, tmp_path):
     for site, says in ((sample, "default prior"), (adopted, "no data of your own")):
         out = tmp_path / f"{site.parent.name}.html"
-        ran = jointmap("predicted", site, "--out", out)
+        ran = jointmap("model", "predicted", site, "--out", out)
         assert ran.code == 0, ran.said
         page = out.read_text(encoding="utf-8")
         assert says in page
@@ -176,11 +176,14 @@ def test_predicted_against_found(sample, adopted, tmp_path):
 
 def test_a_site_without_failures_has_a_page_and_a_model(site, tmp_path):
     out = tmp_path / "page.html"
-    assert jointmap("predicted", site, "--out", out, "--on", "2026-05-15").code == 0
+    assert (
+        jointmap("model", "predicted", site, "--out", out, "--on", "2026-05-15").code
+        == 0
+    )
     page = out.read_text(encoding="utf-8")
     assert "no law can be fitted" in page
     assert "<polyline" not in page
-    ran = jointmap("learn", site, "--on", "2026-05-15")
+    ran = jointmap("model", "learn", site, "--on", "2026-05-15")
     assert ran.code == 0, ran.said
     assert "taken not to age" in ran.out
 
@@ -202,7 +205,9 @@ def test_the_owner_s_own_tables_are_stored_with_the_model(sample, tmp_path):
     )
     place = Path(shutil.copytree(sample, tmp_path / "site"))
     files = ("--errors", sheets / "errors.csv", "--targets", sheets / "targets.csv")
-    ran = jointmap("learn", place, *files, "--repeat-days", "3", "--adopt", *WHO, *TWO)
+    ran = jointmap(
+        "model", "learn", place, *files, "--repeat-days", "3", "--adopt", *WHO, *TWO
+    )
     assert ran.code == 0, ran.said
     assert "at most 3 days apart, count once" in ran.out
     (path,) = (place / "models").glob("*.json")
@@ -213,7 +218,7 @@ def test_the_owner_s_own_tables_are_stored_with_the_model(sample, tmp_path):
     assert targets["B"]["cap_months"] == 18
     assert targets["C"]["cap_months"] == 36
     # What was adopted stays when the next model is learned without the files.
-    again = jointmap("learn", place, "--on", "2026-05-16")
+    again = jointmap("model", "learn", place, "--on", "2026-05-16")
     assert again.code == 0, again.said
     newest = max((place / "models").glob("*.json"))
     kept = json.loads(newest.read_text(encoding="utf-8"))
@@ -240,7 +245,7 @@ def test_an_unsound_table_is_refused_and_nothing_is_learned(
 ):
     sheets = write(tmp_path / "own", {"own.csv": text})
     before = sorted(p.name for p in (sample / "models").glob("*"))
-    ran = jointmap("learn", sample, "--errors", sheets / "own.csv")
+    ran = jointmap("model", "learn", sample, "--errors", sheets / "own.csv")
     assert ran.code == 3
     assert says in ran.said
     assert "Traceback" not in ran.said
@@ -248,7 +253,7 @@ def test_an_unsound_table_is_refused_and_nothing_is_learned(
 
 
 def test_a_class_that_no_joint_has_is_said_to_move_nothing(site):
-    ran = jointmap("what-if", site, "--target", "D=0.2", "--on", "2026-05-15")
+    ran = jointmap("rules", "try", site, "--target", "D=0.2", "--on", "2026-05-15")
     assert ran.code == 0, ran.said
     assert "No joint has consequence D: nothing moves by that." in ran.out
 

@@ -37,7 +37,7 @@ def test_rules_that_contradict_are_named_and_the_earlier_date_stands(site):
     assert (
         "ours of 2026-01-01 says months 9, theirs of 2026-02-01 says months 6, of the"
         " same subjects; the earlier date governs until one of them is ended"
-    ) in said("check", site)
+    ) in said("findings", site)
     # Six months from its start: its one test does not count.
     assert due(site)["J-1"]["last_allowed_on"] == "2020-07-10"
 
@@ -72,10 +72,10 @@ def test_a_rule_for_a_class_that_no_joint_has_is_said_to_move_nothing(site):
     assert load(site, {"rules.csv": RULES + row}).code == 0
     empty = "Rule ours applies to nothing that is in duty: nothing moves by that."
     for asked in (("--months", "ours=3"), ("--without", "ours")):
-        told = said("what-if", site, *asked)
+        told = said("rules", "try", site, *asked)
         assert empty in told
         assert "Dates moved: 0 earlier, 0 later" in told
-    assert empty not in said("what-if", site, "--without", "cfr-192.465a-joint")
+    assert empty not in said("rules", "try", site, "--without", "cfr-192.465a-joint")
 
 
 def test_a_test_of_a_joint_without_device_is_refused(site):
@@ -93,20 +93,20 @@ def test_a_test_of_a_joint_without_device_is_refused(site):
 
 def test_tests_left_before_the_fitting_by_a_correction_are_named(site):
     day = ("device", "J-1 2020-01-05", "--set", "fitted_on=2025-06-01")
-    assert jointmap("revise", site, *day, *WHO).code == 0
+    assert jointmap("change", "correct", site, *day, *WHO).code == 0
     sentence = (
         "J-1: 1 tests, the last of 2025-03-01, are dated before the first device on"
         " record was fitted (2025-06-01). Correct the day of fitting, or load the"
         " earlier device"
     )
-    assert sentence in said("check", site)
+    assert sentence in said("findings", site)
     # The model takes no negative age either: it begins with the earliest day it has.
     model = "catalogue,name,from_on\nmodels,default-prior,2026-05-01\n"
     assert load(site, {"adopted.csv": model}).code == 0
     assert due(site)["J-1"]["state"]
     older = "joint,fitted_on,removed_on,kind\nJ-1,2020-01-05,2025-06-01,flange kit\n"
     assert load(site, {"devices.csv": older}).code == 0
-    assert "dated before the first device" not in said("check", site)
+    assert "dated before the first device" not in said("findings", site)
 
 
 def test_200_tests_of_one_day_are_one_test_or_200_and_move_the_date_once(site):
@@ -118,7 +118,7 @@ def test_200_tests_of_one_day_are_one_test_or_200_and_move_the_date_once(site):
         in (alike.out)
     )
     assert "keep one row, or give each its own line_id if both were made" in alike.out
-    assert "Many tests of one place" not in said("check", site)
+    assert "Many tests of one place" not in said("findings", site)
     once = due(site)
     assert once["J-1"]["last_allowed_on"] == "2027-08-04"
     told = "".join(f"{row}log {n}\n" for n in range(199))
@@ -127,7 +127,7 @@ def test_200_tests_of_one_day_are_one_test_or_200_and_move_the_date_once(site):
     assert (
         "200 tests of one place; the same result counts once. Say whether that many"
         " were made, or one was sent again"
-    ) in said("check", site)
+    ) in said("findings", site)
 
 
 def test_a_joint_with_no_date_at_all_has_no_date_and_says_so(site):
@@ -139,7 +139,7 @@ def test_a_joint_with_no_date_at_all_has_no_date_and_says_so(site):
     reason = "no test and no start day on record, so no date at all to count from"
     assert (row["state"], row["last_allowed_on"]) == ("no basis", "")
     assert reason in row["because"]
-    assert reason in said("check", site)
+    assert reason in said("findings", site)
     why = said("why", site, "J-9")
     assert reason in why
     assert "No date by risk: no day of fitting, duty or test to count its life" in why

@@ -213,7 +213,7 @@ def test_a_reader_that_meets_poison_on_record_names_it(site, name, monkeypatch):
 
 
 def test_what_is_on_record_is_never_told_as_refused(site):
-    words = ("revise", site.path, "joint", "J-1", "--set", "remark=seen")
+    words = ("change", "correct", site.path, "joint", "J-1", "--set", "remark=seen")
     with Path("/dev/full").open("w", encoding="utf-8") as full, TemporaryFile() as err:
         files = {"out": full.fileno(), "err": err.fileno()}
         code = ended(*words, "--by", "T1", "--reason", "why", **files)

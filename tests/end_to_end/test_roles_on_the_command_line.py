@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.command_line import jointmap
+from tests.command_line import jointmap, with_site
 from tests.small_site import kept, write
 
 # As in a hostile sheet: with a reason, dated back, under an old decision's name.
@@ -62,17 +62,24 @@ TRIED = {
 }  # fmt: skip
 BY_W1 = ("--by", "W1", "--reason", "a reason")
 ACTS = [
-    ("defer", "J-2", "--until", "2026-12-01", "--authority", "me"),
-    ("retire", "J-2", "--how", "left, bonded"),
-    ("retire", "J-2", "--how", "cut out"),
-    ("join", "B-1", "--authority", "me"),
-    ("rename", "J-2", "J-9"),
-    ("revise", "rule", "cfr-192.465a-joint 2020-01-01", "--set", "months=90"),
-    ("revise", "person", "W1", "--set", "role=register keeper"),
-    ("revise", "test", "J-1", "--set", "a_on=-1.3 V"),
-    ("learn", "--adopt"),
-    ("seen", "1"),
-    ("held", "--accept", "1"),
+    ("change", "defer", "J-2", "--until", "2026-12-01", "--authority", "me"),
+    ("change", "retire", "J-2", "--how", "left, bonded"),
+    ("change", "retire", "J-2", "--how", "cut out"),
+    ("change", "join", "B-1", "--authority", "me"),
+    ("change", "rename", "J-2", "J-9"),
+    (
+        "change",
+        "correct",
+        "rule",
+        "cfr-192.465a-joint 2020-01-01",
+        "--set",
+        "months=90",
+    ),
+    ("change", "correct", "person", "W1", "--set", "role=register keeper"),
+    ("change", "correct", "test", "J-1", "--set", "a_on=-1.3 V"),
+    ("model", "learn", "--adopt"),
+    ("change", "seen", "1"),
+    ("waiting", "--accept", "1"),
 ]
 
 
@@ -131,8 +138,8 @@ def test_a_refused_delivery_changes_no_answer(staffed, tmp_path, tried):
 @pytest.mark.parametrize("act", ACTS, ids=" ".join)
 def test_a_technician_s_acts(staffed, act):
     before = kept(staffed)
-    two = ("--second", "A1") if act[0] not in {"seen", "held", "rename"} else ()
-    ran = jointmap(act[0], staffed, *act[1:], *BY_W1, *two)
+    two = ("--second", "A1") if {"seen", "waiting", "rename"}.isdisjoint(act) else ()
+    ran = jointmap(*with_site(act, staffed), *BY_W1, *two)
     assert ran.code == 3, ran.said
     assert "W1 (field technician) may not" in ran.err
     assert kept(staffed) == before
@@ -152,20 +159,20 @@ def test_the_second_person_of_a_deferral(staffed, tmp_path, second, code, says):
     site = Path(shutil.copytree(staffed, tmp_path / "site"))
     day = ("--until", "2026-12-20", "--authority", "head")
     who = ("--by", "E1", "--reason", "flood")
-    ran = jointmap("defer", site, "J-2", *day, *who, *second)
+    ran = jointmap("change", "defer", site, "J-2", *day, *who, *second)
     assert (ran.code, says in ran.said) == (code, True), ran.said
 
 
 def test_a_deferral_without_end_is_refused(staffed):
     who = ("--by", "E1", "--reason", "x", "--second", "A1", "--authority", "me")
-    ran = jointmap("defer", staffed, "J-2", "--until", "2050-12-31", *who)
+    ran = jointmap("change", "defer", staffed, "J-2", "--until", "2050-12-31", *who)
     assert ran.code == 3
     assert "a test is put off for at most 366 days; accepted: an end up to" in ran.err
 
 
 def test_a_day_beyond_all_plans_is_refused(staffed):
     who = ("--by", "E1", "--reason", "x", "--second", "A1", "--authority", "me")
-    ran = jointmap("defer", staffed, "J-2", "--until", "9999-12-31", *who)
+    ran = jointmap("change", "defer", staffed, "J-2", "--until", "9999-12-31", *who)
     assert ran.code == 3
     assert "value '9999-12-31': accepted: at least 1900-01-01 and at most" in ran.err
 
@@ -190,15 +197,21 @@ def test_rules_are_told_first_need_a_word_and_are_shown_until_seen(staffed, tmp_
     assert ran.out.startswith(changes)
     assert kept(site) == before
     assert jointmap(*words, *who, "--rules").out == ran.out
-    findings = jointmap("check", site).out
+    findings = jointmap("findings", site).out
     assert "entry 3 of" in findings
-    assert "jointmap seen SITE 3" in " ".join(findings.split())
+    assert "jointmap change seen SITE 3" in " ".join(findings.split())
     for by in ("E1", "W1"):
-        assert jointmap("seen", site, 3, "--by", by, "--reason", "fine").code == 3
-    told = jointmap("seen", site, 3, "--by", "T1", "--reason", "compared")
+        assert (
+            jointmap("change", "seen", site, 3, "--by", by, "--reason", "fine").code
+            == 3
+        )
+    told = jointmap("change", "seen", site, 3, "--by", "T1", "--reason", "compared")
     assert told.out == "entry 3: its changes were seen by T1\n"
-    assert jointmap("seen", site, 3, "--by", "T1", "--reason", "compared").code == 2
-    assert "entry 3 of" not in jointmap("check", site).out
+    assert (
+        jointmap("change", "seen", site, 3, "--by", "T1", "--reason", "compared").code
+        == 2
+    )
+    assert "entry 3 of" not in jointmap("findings", site).out
 
 
 def test_a_site_run_by_one_person(tmp_path):
@@ -219,9 +232,9 @@ def test_a_site_run_by_one_person(tmp_path):
     who = ("--by", "T1", "--reason", "alone")
     assert jointmap("load", site, folder, *who, "--rules").code == 0
     until = ("--until", "2026-12-20", "--authority", "me")
-    assert jointmap("defer", site, "J-2", *until, *who).code == 0
-    assert jointmap("join", site, "B-1", "--authority", "me", *who).code == 0
-    alone = " ".join(jointmap("check", site).out.split())
+    assert jointmap("change", "defer", site, "J-2", *until, *who).code == 0
+    assert jointmap("change", "join", site, "B-1", "--authority", "me", *who).code == 0
+    alone = " ".join(jointmap("findings", site).out.split())
     assert "the site is run by one person, T1 (register keeper)" in alone
     assert "stands by one person, T1 (register keeper)" in alone
     assert "by me (by one person)" in jointmap("boundary", site, "B-1").out
@@ -230,9 +243,9 @@ def test_a_site_run_by_one_person(tmp_path):
         "decisions.csv": f"{number}D-2,2026-01-01,role given,T1,person,A1,hired\n",
     }
     assert jointmap("load", site, write(tmp_path / "a1", more), *who).code == 0
-    assert jointmap("join", site, "B-1", "--authority", "I", *who).code == 3
+    assert jointmap("change", "join", site, "B-1", "--authority", "I", *who).code == 3
     entries = range(1, 5)
     for entry in entries:
         seen = ("--by", "A1", "--reason", "looked at")
-        assert jointmap("seen", site, entry, *seen).code == 0
-    assert "by one person" not in " ".join(jointmap("check", site).out.split())
+        assert jointmap("change", "seen", site, entry, *seen).code == 0
+    assert "by one person" not in " ".join(jointmap("findings", site).out.split())

@@ -14,6 +14,7 @@ from click.testing import CliRunner
 
 from jointmap.cli import main
 from jointmap.cli.making import publish
+from tests.command_line import COMMANDS
 from tests.small_site import SHEETS as SMALL
 from tests.small_site import write
 
@@ -29,34 +30,37 @@ WORDS = {
     "publish --out": "publish {site} --out {x}",
     "worksheet --out": "worksheet {site} J-1 --out {x}",
     "handover --out": "handover {site} --out {x}",
-    "predicted --out": "predicted {site} --out {x}",
+    "model predicted --out": "model predicted {site} --out {x}",
     "backup --out": "backup {site} --out {x}",
     "demo out": "demo {x}",
     "new site": "new {x} --code NTH",
     "restore site": "restore {backup} {x}",
     "restore file": "restore {x} {new}",
     "load files": "load {site} {x} --by T1 --reason why",
-    "attach file": "attach {site} {x} --to joint J-1 --by T1 --reason why",
-    "learn --errors": "learn {site} --errors {x}",
-    "learn --targets": "learn {site} --targets {x}",
+    "change attach file": "change attach {site} {x} --to joint J-1 --by T1"
+    " --reason why",
+    "model learn --errors": "model learn {site} --errors {x}",
+    "model learn --targets": "model learn {site} --targets {x}",
     "new --database": "new {new} --code NTH --database {x}",
     "restore --database": "restore {backup} {new} --database {x}",
 }
 # Commands that only read a site, by the words that follow it.
 READING = {
-    "due": "", "why": "J-1", "boundary": "", "dossier": "J-1", "check": "", "held": "",
+    "due": "", "why": "J-1", "boundary": "", "dossier": "J-1", "findings": "",
+    "waiting": "", "rules list": "",
     "month": "2026-06 --out {new}", "map": "--out {new}", "export": "--out {new}.csv",
     "publish": "--out {new}", "worksheet": "J-1 --out {new}", "verify": "",
-    "handover": "--out {new}", "backup": "--out {new}", "late": "", "learn": "",
-    "what-if": "", "early": "", "predicted": "--out {new}", "upgrade": "",
+    "handover": "--out {new}", "backup": "--out {new}", "model learn": "",
+    "rules try": "", "model early": "", "model predicted": "--out {new}", "upgrade": "",
     "load": "{sent} --by T1 --reason why",
-    "revise": "joint J-1 --set remark=x --by T1 --reason why",
-    "rename": "J-1 K-1 --by T1 --reason why", "replace": "J-1 --by T1 --reason why",
-    "retire": "J-1 --how cut --by T1 --reason why",
-    "join": "B-1 --authority x --by T1 --reason why",
-    "defer": "J-1 --until 2026-06-01 --authority x --by T1 --reason why",
-    "attach": "{sent} --to joint J-1 --by T1 --reason why",
-    "seen": "1 --by A1 --reason why",
+    "change correct": "joint J-1 --set remark=x --by T1 --reason why",
+    "change rename": "J-1 K-1 --by T1 --reason why",
+    "change replace": "J-1 --by T1 --reason why",
+    "change retire": "J-1 --how cut --by T1 --reason why",
+    "change join": "B-1 --authority x --by T1 --reason why",
+    "change defer": "J-1 --until 2026-06-01 --authority x --by T1 --reason why",
+    "change attach": "{sent} --to joint J-1 --by T1 --reason why",
+    "change seen": "1 --by A1 --reason why",
 }  # fmt: skip
 # What a place in the site may be called, by way of what it leads there.
 INSIDE = [
@@ -71,7 +75,7 @@ OUTPUTS = [name for name in WORDS if name.endswith((" --out", "demo out", " site
 
 def path_words():
     """Every option and argument of every command that takes a path."""
-    for name, command in main.commands.items():
+    for name, command in COMMANDS.items():
         for param in command.params:
             if isinstance(param.type, click.Path) or param.name == "database":
                 opts = [o for o in param.opts if o.startswith("--")]
@@ -91,7 +95,7 @@ def start(loaded, tmp_path_factory):
     folder = tmp_path_factory.mktemp("places")
     site = Path(shutil.copytree(loaded, folder / "site"))
     note = write(folder / "sent", SHEETS | {"note.txt": "seen"}) / "note.txt"
-    run(f"attach {site} {note} --to joint J-1 --by T1 --reason why")
+    run(f"change attach {site} {note} --to joint J-1 --by T1 --reason why")
     note.unlink()
     (site / "models").mkdir()
     (site / "models" / "m.json").write_text("{}")
@@ -140,7 +144,7 @@ def same(before, place, told, but=()):
 
 
 def takes_force(name):
-    params = main.commands[name.split()[0]].params
+    params = COMMANDS[name.rpartition(" ")[0]].params
     return any("--force" in p.opts for p in params)
 
 
@@ -201,7 +205,7 @@ def test_what_is_read_is_never_changed(place, name):
     """What is in the site may be read; nothing but the register may grow from it."""
     before = tree(place)
     # Learning comes before its tables are read, and takes a while.
-    for target in INSIDE[:2] if name.startswith("learn") else INSIDE:
+    for target in INSIDE[:2] if name.startswith("model learn") else INSIDE:
         words = filled(WORDS[name], place, place / target)
         done = run(words)
         assert done.exit_code in {0, 2, 3}, done.output

@@ -32,19 +32,19 @@ COMMANDS = (
     ("boundary", "SITE", "--if-shorts", "TAG", *ON),
     ("boundary", "SITE", "--halve", "STRUCTURE", *ON),
     ("dossier", "SITE", "TAG", *ON),
-    ("check", "SITE", *ON),
-    ("check", "SITE", "TAG", *ON),
-    ("check", "SITE", "--design", *ON),
-    ("held", "SITE"),
-    ("late", "SITE", "--days", "1"),
-    ("late", "SITE", "--days", "1", "--format", "csv"),
-    ("early", "SITE", *ON),
-    ("what-if", "SITE", *ON),
+    ("findings", "SITE", *ON),
+    ("findings", "SITE", "TAG", *ON),
+    ("findings", "SITE", "--only", "design", *ON),
+    ("waiting", "SITE"),
+    ("findings", "SITE", "--only", "late", "--days", "1"),
+    ("findings", "SITE", "--only", "late", "--days", "1", "--format", "csv"),
+    ("model", "early", "SITE", *ON),
+    ("rules", "try", "SITE", *ON),
     ("verify", "SITE"),
     ("verify", "SITE", "--record", "joint", "TAG"),
     ("why", "SITE", "no such TAG", *ON),
     ("boundary", "SITE", "no such BOUNDARY", *ON),
-    ("revise", "SITE", "joint", "TAG", "--set", "TAG", *WHO),
+    ("change", "correct", "SITE", "joint", "TAG", "--set", "TAG", *WHO),
     ("TAG", "SITE"),
     ("due", "SITE", "--on", "TAG"),
     ("due", "SITE", "--format", "TAG"),
@@ -131,7 +131,9 @@ def test_the_program_that_was_run_is_not_run(tmp_path):
     """Fault 9.1, by the real command line: a cell that started a program."""
     site = made(tmp_path)
     cell = "{{ lipsum.__globals__['os'].popen('expr 7 \\* 191').read() }}{% raw %}"
-    changed = jointmap("revise", site, "joint", "J-1", "--set", f"area={cell}", *WHO)
+    changed = jointmap(
+        "change", "correct", site, "joint", "J-1", "--set", f"area={cell}", *WHO
+    )
     assert changed.code == 0, changed
     assert jointmap("map", site, *ON, "--out", tmp_path / "map.html").code == 0
     assert jointmap("publish", site, *ON, "--out", tmp_path / "pages").code == 0

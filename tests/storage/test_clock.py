@@ -105,7 +105,17 @@ def site(tmp_path):
 
 
 def test_on_the_command_line(site: Path):
-    words = ("revise", site, "joint", "IJ-1", "--set", "remark=x", "--by", "P1")
+    words = (
+        "change",
+        "correct",
+        site,
+        "joint",
+        "IJ-1",
+        "--set",
+        "remark=x",
+        "--by",
+        "P1",
+    )
     why = ("--reason", "a correction")
     said = jointmap(*words, *why)
     assert (said.code, said.out) == (2, "")

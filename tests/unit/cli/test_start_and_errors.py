@@ -9,6 +9,7 @@ from click.testing import CliRunner
 from jointmap.cli import main
 from jointmap.cli.options import Day, read_clock
 from jointmap.errors import BrokenRegister, Problem, Refused, WrongUse
+from tests.command_line import COMMANDS
 
 
 @pytest.fixture
@@ -73,6 +74,16 @@ def test_help_of_all():
     for name, command in main.commands.items():
         assert f"  {name} " in ran.output
         assert command.short_help
+    assert all(command.short_help for command in COMMANDS.values())
+    # One screen of an old terminal.
+    assert len(ran.output.splitlines()) <= 40
+    assert max(map(len, ran.output.splitlines())) <= 80
+
+
+def test_help_of_the_commands_of_a_group():
+    ran = CliRunner().invoke(main, ["change", "--help"])
+    assert ran.exit_code == 0
+    assert "  rename " in ran.output
 
 
 def test_version():
@@ -82,7 +93,7 @@ def test_version():
 
 WHOLE = [
     (name, option)
-    for name, command in main.commands.items()
+    for name, command in COMMANDS.items()
     for option in command.params
     if isinstance(option.type, click.types.IntParamType)
 ]
@@ -99,12 +110,14 @@ def test_every_whole_number_has_a_range_that_a_database_holds(name, option):
 
 
 def test_whole_numbers_are_found_in_the_commands():
-    assert {"verify", "held", "seen", "late"} <= {name for name, _ in WHOLE}
+    assert {"verify", "waiting", "change seen", "findings"} <= {
+        name for name, _ in WHOLE
+    }
 
 
 PATHS = [
     (name, param)
-    for name, command in main.commands.items()
+    for name, command in COMMANDS.items()
     for param in command.params
     if isinstance(param.type, click.Path) or param.name == "database"
 ]
@@ -114,5 +127,5 @@ PATHS = [
 def test_an_empty_text_is_no_path(name, param):
     given = ("",) if param.nargs == -1 else ""
     with pytest.raises(WrongUse, match=r"command\.no_path") as refused:
-        param.process_value(click.Context(main.commands[name]), given)
+        param.process_value(click.Context(COMMANDS[name]), given)
     assert refused.value.problems[0].values["name"] in {*param.opts, param.name.upper()}

@@ -117,7 +117,7 @@ def test_findings_are_those_of_check(site, folder):
     for kind, several in found.groupby("finding", sort=False):
         lines.append(f"{kind}: {len(several)}")
         lines += [f"  {r.subject}: {r.because}" for r in several.itertuples()]
-    told = command("check", folder, "--on", "2026-05-10")
+    told = command("findings", folder, "--on", "2026-05-10")
     assert sorted(told.out.splitlines()) == sorted(lines)
     assert found.on.dtype.kind == "M"
 

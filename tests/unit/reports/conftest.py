@@ -889,7 +889,7 @@ def held() -> HeldPage:
     """Two values, one of them without a proposal."""
     return HeldPage(
         frame=frame(),
-        how_to="Accept or refuse: jointmap held SITE --accept 1 --reason TEXT",
+        how_to="Accept or refuse: jointmap waiting SITE --accept 1 --reason TEXT",
         rows=(
             HeldRow(
                 number=1,

@@ -178,7 +178,7 @@ BAD = {
     "kind": ("moon", "J-1", {"area": "x"}, {}, "accepted: alias"),
     "sheet": ("position", "J-1", {"crs": "x"}, {}, "loading positions"),
     "column": ("joint", "J-1", {"moon": "x"}, {}, "unknown column"),
-    "tag": ("joint", "J-1", {"tag": "x"}, {}, "jointmap rename"),
+    "tag": ("joint", "J-1", {"tag": "x"}, {}, "jointmap change rename"),
     "unit": ("joint", "J-1", {"temperature": "3 bar"}, {}, "temperature"),
     "word": ("joint", "J-1", {"state": "gone"}, {}, "accepted: planned"),
     "reference": ("joint", "J-1", {"boundary": "B-9"}, {}, "boundary of this name"),

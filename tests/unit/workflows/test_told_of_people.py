@@ -86,7 +86,7 @@ def test_a_correction_of_what_is_judged_by_is_told_until_it_is_seen(site, kind):
     )
     (found,) = told(site, "correction_unseen")
     assert f"corrected what verdicts and dates are judged by: {kind} " in found
-    assert "jointmap seen SITE 3" in found
+    assert "jointmap change seen SITE 3" in found
     see(site, 3, change("A1", now=LATER + DAY))
     assert told(site, "correction_unseen") == []
 

@@ -1,0 +1,139 @@
+"""What changed since a day or a state: new findings, closed ones, corrections."""
+
+import datetime as dt
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from jointmap.assessment.assess import assess
+from jointmap.errors import Problem, WrongUse
+from jointmap.findings.finder import Finder
+from jointmap.pages.asked import assessed, frame_of
+from jointmap.pages.findings_shown import shown_findings
+from jointmap.pages.showing import Showing
+from jointmap.pages.shown_tests import ShownTests
+from jointmap.plain_text import lines_text
+from jointmap.register import FORMS
+from jointmap.reports.finding_groups import by_kind
+from jointmap.reports.views import Finding
+from jointmap.sites.site_folder import SiteFolder
+from jointmap.storage import Reading
+from jointmap.wording import say
+from jointmap.wording.labels import FINDINGS
+
+Findings = Sequence[Finding]
+
+
+@dataclass(frozen=True, slots=True)
+class Changes:
+    """What is new, what is gone, and what is said otherwise of the same thing."""
+
+    new: list[Finding]
+    closed: list[Finding]
+    otherwise: list[Finding]
+
+    @classmethod
+    def between(cls, then: Findings, now: Findings) -> "Changes":
+        """Return how the findings of two states differ."""
+        before, after = _by_key(then), _by_key(now)
+        told = {(_key(f), f.sentence) for f in then}
+        return cls(
+            [f for f in now if _key(f) not in before],
+            [f for f in then if _key(f) not in after],
+            [f for f in now if _key(f) in before and (_key(f), f.sentence) not in told],
+        )
+
+
+def _key(finding: Finding) -> tuple[str, str]:
+    return finding.kind, finding.subject.text
+
+
+def _by_key(findings: Findings) -> set[tuple[str, str]]:
+    return {_key(f) for f in findings}
+
+
+def since_text(
+    site: SiteFolder,
+    since: str,
+    finders: Sequence[Finder],
+    *,
+    on: dt.date,
+    known: dt.date | None,
+) -> tuple[str, int]:
+    """Return what changed since a day or a fingerprint, and how much is new.
+
+    A day stands for all that was known at its end, judged for that day; a fingerprint
+    for the state that bears it, judged for the day it was recorded on.
+    """
+    with assessed(site, on, known) as (found, frame):
+        now = Showing(found, frame)
+        count, day = _state_meant(now, since)
+        then = _judged_then(site, now, count, min(day, on))
+        earlier, later = (_findings(each, finders) for each in (then, now))
+        changes = Changes.between(earlier, later)
+        corrected = _corrected_since(now.assessed.state, count)
+    facts = {"since": since, "entry": count}
+    return lines_text(_lines(changes, corrected, facts)), len(changes.new)
+
+
+def _findings(showing: Showing, finders: Sequence[Finder]) -> Findings:
+    return shown_findings(showing, ShownTests(showing), finders).all
+
+
+def _state_meant(now: Showing, since: str) -> tuple[int, dt.date]:
+    """Return how many entries the state meant has, and the day to judge it for."""
+    entries = now.assessed.state.entries
+    days = [now.local_day(entry.entry) for entry in entries]
+    for entry, day in zip(entries, days, strict=True):
+        if since == entry.fingerprint:
+            return entry.entry, day
+    day_asked = _day(since)
+    count = 0 if day_asked is None else sum(day <= day_asked for day in days)
+    if day_asked is None or not count:
+        facts = {"first": days[0], "last": entries[-1].fingerprint}
+        raise WrongUse(Problem("since.unknown", facts, value=since))
+    return count, day_asked
+
+
+def _day(text: str) -> dt.date | None:
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        return None
+
+
+def _judged_then(site: SiteFolder, now: Showing, count: int, on: dt.date) -> Showing:
+    state = now.assessed.state.at_entry(count).on_day(on)
+    return Showing(assess(state, on), frame_of(site, state, on, None))
+
+
+def _corrected_since(state: Reading, count: int) -> dict[str, int]:
+    """Return how many records of each kind were corrected after an entry."""
+    found = {
+        kind: len({r.id for r in state.corrected(form.record) if _is_after(r, count)})
+        for kind, form in FORMS.items()
+    }
+    return {kind: number for kind, number in found.items() if number}
+
+
+def _is_after(revision: object, count: int) -> bool:
+    return bool(revision.revision > 1 and revision.entry > count)  # type: ignore[attr-defined]
+
+
+def _lines(
+    changes: Changes, corrected: dict[str, int], facts: dict[str, object]
+) -> Iterator[str]:
+    numbers = {
+        "new": len(changes.new),
+        "closed": len(changes.closed),
+        "otherwise": len(changes.otherwise),
+        "corrected": sum(corrected.values()),
+    }
+    yield say("since.summary", facts | numbers)
+    for word in ("new", "closed", "otherwise"):
+        found: list[Finding] = getattr(changes, word)
+        for kind, several in by_kind(found):
+            yield say(f"since.{word}", {"kind": FINDINGS[kind], "count": len(several)})
+            yield from (f"  {f.subject.text}: {f.sentence}" for f in several)
+    for kind, number in corrected.items():
+        named = kind.replace("_", " ")
+        yield say("since.corrected", {"kind": named, "count": number})
