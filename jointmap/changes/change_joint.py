@@ -34,7 +34,10 @@ def rename(site: SiteFolder, tag: str, new: str, change: Change) -> str:
 
 def joint_of(job: Writing, tag: str) -> tuple[int, Joint]:
     """Return the joint of a tag or an older name; raises ``WrongUse``."""
-    joints = {i: cast("Joint", r) for i, (_, r) in job.known("joint").by_id.items()}
+    known = job.known("joint")
+    if (found := known.id_of((tag.strip(),))) is not None:
+        return found, cast("Joint", known.record(found))
+    joints = {i: cast("Joint", r) for i, (_, r) in known.by_id.items()}
     id_ = joint_called(tag, joints, _aliases(job))
     return id_, joints[id_]
 
@@ -60,7 +63,8 @@ def _check_name(job: Writing, id_: int, joint: Joint, new: str) -> None:
 
 def _note_alias(job: Writing, joint_id: int, name: str, change: Change) -> None:
     check_day(job, change)
-    ends = [a.until_on for a in _aliases(job) if a.joint_id == joint_id and a.until_on]
+    own = job.known("alias").having(joint_id=joint_id)
+    ends = [a.until_on for _, r in own if (a := cast("Alias", r)).until_on]
     alias = Alias(
         joint_id=joint_id,
         name=name,
@@ -68,7 +72,7 @@ def _note_alias(job: Writing, joint_id: int, name: str, change: Change) -> None:
         until_on=change.on,
         remark=change.reason,
     )
-    known = job.known("alias").by_key.get(alias.key())
+    known = job.known("alias").id_of(alias.key())
     if known is None:
         job.add(alias)
     else:
@@ -101,8 +105,7 @@ def fitted(job: Writing, joint_id: int) -> tuple[int, Device | None]:
     """Return the device that was fitted last at a joint, if any was."""
     found = [
         (cast("Device", r).fitted_on, id_, cast("Device", r))
-        for id_, (_, r) in job.known("device").by_id.items()
-        if cast("Device", r).joint_id == joint_id
+        for id_, r in job.known("device").having(joint_id=joint_id)
     ]
     if not found:
         return 0, None
