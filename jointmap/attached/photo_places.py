@@ -11,7 +11,7 @@ _PLACE = ("latitude_deg", "longitude_deg")
 
 def note_place(job: Writing, sha256: str, place: CameraPlace | None) -> None:
     """Record what a picture says of its place, once; it is nobody's position."""
-    if place is None or (sha256,) in job.known("photo_place").by_key:
+    if place is None or job.known("photo_place").id_of((sha256,)) is not None:
         return
     job.add(
         PhotoPlace(
@@ -28,14 +28,14 @@ def distance_to(
     job: Writing, record: Attachment, place: CameraPlace | None
 ) -> float | None:
     """Return the metres from a picture's place to its joint's, if both are known."""
-    joint = job.known("joint").by_key.get((record.subject_key,))
+    joint = job.known("joint").id_of((record.subject_key,))
     if place is None or record.subject != "joint" or joint is None:
         return None
     known = job.known("position")
-    id_ = known.by_key.get((Subject.JOINT, joint))
+    id_ = known.id_of((Subject.JOINT, joint))
     if id_ is None:
         return None
-    position = known.by_id[id_][1]
+    position = known.record(id_)
     there = getattr(position, _PLACE[0]), getattr(position, _PLACE[1])
     here = place.latitude_deg, place.longitude_deg
     return None if None in there else metres_apart(here, there)

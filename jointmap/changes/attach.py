@@ -48,8 +48,9 @@ def _record(
 ) -> Attachment:
     subject = to[0].replace("_", " ")
     id_ = record_called(job, *to)
-    key = key_of(job, job.known(to[0]).by_id[id_][1])
-    if (got.taken.sha256, subject, key) in job.known("attachment").by_key:
+    key = key_of(job, job.known(to[0]).record(id_))
+    there = job.known("attachment").id_of((got.taken.sha256, subject, key))
+    if there is not None:
         facts = {"name": name, "subject": subject, "key": key}
         raise WrongUse(Problem("attach.same", facts))
     return Attachment(

@@ -5,6 +5,7 @@ Whether the one who records may is asked where it is written, in ``storage``.
 
 import datetime as dt
 import difflib
+import itertools
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
@@ -67,8 +68,9 @@ def check_said(by: str, reason: str, second: str = "") -> None:
 
 def check_person(job: Writing, by: str) -> None:
     """Refuse who is no person on record, unless nobody is on record yet."""
-    codes = [str(code) for (code,) in job.known("person").by_key]
-    if codes and by not in codes:
+    people = job.known("person")
+    if not people.is_empty and people.id_of((by,)) is None:
+        codes = [str(code) for (code,) in people.by_key]
         near = difflib.get_close_matches(by, codes, n=_SHOWN, cutoff=0.0)
         accepted = ", ".join(sorted(near))
         if len(codes) > _SHOWN:
@@ -82,14 +84,14 @@ def second_of(job: Writing, change: Change) -> int | None:
     if not change.second.strip():
         return None
     check_person(job, change.second)
-    return job.known("person").by_key.get((change.second,))
+    return job.known("person").id_of((change.second,))
 
 
 def free_number(job: Writing, start: str) -> str:
     """Return a number for a decision that no other decision has."""
-    taken = job.known("decision").by_key
-    numbers = (f"{start} ({n})" if n else start for n in range(len(taken) + 1))
-    return next(n for n in numbers if (n,) not in taken)
+    known = job.known("decision")
+    numbers = (f"{start} ({n})" if n else start for n in itertools.count())
+    return next(n for n in numbers if known.id_of((n,)) is None)
 
 
 def check_day(job: Writing, change: Change) -> None:

@@ -36,7 +36,10 @@ def rename(site: SiteFolder, tag: str, new: str, change: Change) -> str:
 
 def joint_of(job: Writing, tag: str) -> tuple[int, Joint]:
     """Return the joint of a tag or an older name; raises ``WrongUse``."""
-    joints = {i: cast("Joint", r) for i, (_, r) in job.known("joint").by_id.items()}
+    known = job.known("joint")
+    if (found := known.id_of((tag.strip(),))) is not None:
+        return found, cast("Joint", known.record(found))
+    joints = {i: cast("Joint", r) for i, (_, r) in known.by_id.items()}
     tags = {i: joint.tag for i, joint in joints.items()}
     older = ((a.name, a.joint_id) for a in _aliases(job))
     id_ = joint_called(tag, tags, older)
@@ -64,7 +67,8 @@ def _check_name(job: Writing, id_: int, joint: Joint, new: str) -> None:
 
 def _note_alias(job: Writing, joint_id: int, name: str, change: Change) -> None:
     check_day(job, change)
-    ends = [a.until_on for a in _aliases(job) if a.joint_id == joint_id and a.until_on]
+    own = job.known("alias").having(joint_id=joint_id)
+    ends = [a.until_on for _, r in own if (a := cast("Alias", r)).until_on]
     alias = Alias(
         joint_id=joint_id,
         name=name,
@@ -72,7 +76,7 @@ def _note_alias(job: Writing, joint_id: int, name: str, change: Change) -> None:
         until_on=change.on,
         remark=change.reason,
     )
-    known = job.known("alias").by_key.get(alias.key())
+    known = job.known("alias").id_of(alias.key())
     if known is None:
         job.add(alias)
     else:
@@ -111,11 +115,8 @@ def _told(tag: str, last: Device | None, change: Change) -> str:
 
 def devices_of(job: Writing, joint_id: int) -> dict[int, Device]:
     """Return every device that is or was fitted at a joint, by id."""
-    return {
-        id_: cast("Device", r)
-        for id_, (_, r) in job.known("device").by_id.items()
-        if cast("Device", r).joint_id == joint_id
-    }
+    found = job.known("device").having(joint_id=joint_id)
+    return {id_: cast("Device", r) for id_, r in found}
 
 
 def take_out(job: Writing, own: Mapping[int, Device], change: Change) -> None:

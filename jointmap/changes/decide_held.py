@@ -7,7 +7,8 @@ from typing import Any, cast
 
 from jointmap.changes.change import Change, begin, free_number
 from jointmap.changes.holding import DIFFERS, POSITION, held_of
-from jointmap.changes.rows.context import find, local_day
+from jointmap.changes.rows.called import find
+from jointmap.changes.rows.context import local_day
 from jointmap.changes.rows.find_record import record_called
 from jointmap.changes.rows.positions import CAPTURED, WORKING, settle_positions
 from jointmap.errors import Problem, Refused, WrongUse
@@ -91,7 +92,7 @@ def _decision(  # noqa: PLR0913, PLR0917 - a decision is made of exactly these
         number=free_number(job, f"held {number}"),
         decided_on=today,
         kind=kind,
-        person_id=job.known("person").by_key.get((by,)),
+        person_id=job.known("person").id_of((by,)),
         subject=held.column,
         subject_key=held.subject_key,
         why=reason,
@@ -130,9 +131,9 @@ def _position_of(job: Writing, held: Held) -> tuple[int, Position]:
         if not held.subject_key.startswith(f"{subject} "):
             continue
         named = Ref(kind, held.subject_key.removeprefix(f"{subject} "))
-        id_ = known.by_key.get((subject, find(job, named)))
+        id_ = known.id_of((subject, find(job, named)))
         if id_ is not None:
-            return id_, cast("Position", known.by_id[id_][1])
+            return id_, cast("Position", known.record(id_))
     raise WrongUse(Problem("held.no_line", {"number": held.subject_key}))
 
 
@@ -175,7 +176,7 @@ def _apply(job: Writing, held: Held, number: int, reason: str) -> None:
     if held.doubt not in (DIFFERS, BEYOND) or column is None:
         raise WrongUse(Problem("held.only_positions", {"number": number}))
     id_ = record_called(job, kind, held.subject_key)
-    record = job.known(kind).by_id[id_][1]
+    record = job.known(kind).record(id_)
     changed = _changed(job, record, column, held.value or "")
     job.revise(id_, replace(record, **changed, correction_reason=reason))
 

@@ -30,7 +30,7 @@ def decision(job: Writing, decided: Decided, change: Change) -> Decision:
         number=free_number(job, f"{decided.kind} {decided.key} {change.on}"),
         decided_on=decided.on or local_day(job, change.now),
         kind=decided.kind,
-        person_id=job.known("person").by_key.get((change.by,)),
+        person_id=job.known("person").id_of((change.by,)),
         second_person_id=second_of(job, change),
         subject=decided.subject,
         subject_key=decided.key,

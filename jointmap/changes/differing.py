@@ -48,7 +48,7 @@ def shown(job: Writing, record: Record, label: str) -> str:
     column = next(c for c in FORMS[record.KIND].columns if c.label == label)
     value = getattr(record, column.name)
     if column.refers and value is not None:
-        return key_of(job, job.known(column.refers).by_id[value][1])
+        return key_of(job, job.known(column.refers).record(value))
     written = json.loads(record.as_written or "{}")
     return str(written.get(label, _as_a_person_would(value, column)))
 

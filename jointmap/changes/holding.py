@@ -45,10 +45,7 @@ class Holding:
 
     job: Writing
     _asked: dict[_Question, bool] = field(default_factory=dict)
-
-    def __post_init__(self) -> None:
-        for _, record in self.job.known("held").by_id.values():
-            self._note(cast("Held", record))
+    _subjects: set[str] = field(default_factory=set)
 
     def hold(self, held: Held, *, is_new: bool) -> bool:
         """Keep a value that waits; return whether it does.
@@ -56,6 +53,7 @@ class Holding:
         The same question is kept once. One that was decided is asked again only about
         what ``is_new`` on record.
         """
+        self._recall(held.subject_key)
         waits = self._asked.get(_question(held))
         if waits is False and not is_new:
             return False
@@ -64,8 +62,7 @@ class Holding:
         return True
 
     def _keep(self, held: Held) -> None:
-        known = self.job.known("held")
-        id_ = known.by_key.get(held.key())
+        id_ = self.job.known("held").id_of(held.key())
         if id_ is None:
             self.job.add(held)
         else:
@@ -75,12 +72,20 @@ class Holding:
 
     def settle(self, subject: str, columns: Iterable[str]) -> None:
         """Close what was held on values that a correction has now given."""
+        self._recall(subject)
         given = set(columns)
-        for id_, (_, record) in list(self.job.known("held").by_id.items()):
+        for id_, record in self.job.known("held").having(subject_key=subject):
             held = cast("Held", record)
-            if held.is_open and held.subject_key == subject and held.column in given:
+            if held.is_open and held.column in given:
                 self.job.revise(id_, replace(held, is_open=False))
                 self._asked[_question(held)] = False
+
+    def _recall(self, subject: str) -> None:
+        """Read what was asked about a record, when it is first spoken of."""
+        if subject not in self._subjects:
+            self._subjects.add(subject)
+            for _, record in self.job.known("held").having(subject_key=subject):
+                self._note(cast("Held", record))
 
     def _note(self, held: Held) -> None:
         question = _question(held)

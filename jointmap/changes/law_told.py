@@ -75,7 +75,7 @@ def _shown(job: Knows, record: Record, name: str) -> str:
     column = next(c for c in FORMS[record.KIND].columns if c.name == name)
     value = getattr(record, name)
     if column.refers and value is not None:
-        return key_of(job, job.known(column.refers).by_id[value][1])
+        return key_of(job, job.known(column.refers).record(value))
     if value is None or value == "":
         return "none"
     text = f"{value:g}" if isinstance(value, float) else " ".join(str(value).split())

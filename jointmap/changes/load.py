@@ -121,6 +121,7 @@ class _Delivery:
             stores = bool(sent) and keeps
             held = keeping(register, self.site.path) if stores else nullcontext()
             with held, job as writing:
+                writing.rows = sum(len(read.drafts) for read in reads)
                 report = _Loader(writing, now, attached).run(reads)
                 check_person(writing, by)
                 attached.keep(writing, stores=stores)
@@ -156,7 +157,7 @@ class _Loader:
         self.report.refused += [p for r in reads for p in r.refused]
         drafts = [d for r in reads for d in r.drafts]
         self._take_all([d for d in drafts if d.kind == "site"], self.now.date())
-        if self.report.refused and not self.job.known("site").by_id:
+        if self.report.refused and self.job.known("site").is_empty:
             raise Refused(self.report.refused)
         self._take_all(
             [d for d in drafts if d.kind != "site"], local_day(self.job, self.now)
@@ -231,12 +232,12 @@ class _Loader:
     def _put(self, draft: Draft, record: Record) -> tuple[bool, Sequence[str]]:
         """Return whether the row is new on record, and which of its values wait."""
         known = self.job.known(draft.kind)
-        id_ = known.by_key.get(record.key())
+        id_ = known.id_of(record.key())
         if id_ is None:
             self.job.add(record)
             self.report.accepted[draft.kind] += 1
             return True, ()
-        old = known.by_id[id_][1]
+        old = known.record(id_)
         record = with_unsaid(draft, old, record)
         labels = differing(old, record)
         if not labels:

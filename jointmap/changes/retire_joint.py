@@ -39,7 +39,7 @@ def retire(site: SiteFolder, tag: str, how: str, change: Change) -> list[str]:
             raise WrongUse(Problem("retire.already", facts))
         ended = replace(joint, state=state, out_of_duty_on=change.on)
         put(job, id_, ended, change.reason)
-        boundary = cast("Boundary", job.known("boundary").by_id[joint.boundary_id][1])
+        boundary = cast("Boundary", job.known("boundary").record(joint.boundary_id))
         done = {"tag": joint.tag, "state": state, "day": change.on, "how": how}
         lines = [say("retire.done", done)]
         if how == CUT_OUT:
@@ -85,7 +85,7 @@ def join_on_purpose(
         raise WrongUse(Problem("join.order", facts))
     with begin(site, change) as job:
         id_ = record_called(job, "boundary", name)
-        old = cast("Boundary", job.known("boundary").by_id[id_][1])
+        old = cast("Boundary", job.known("boundary").record(id_))
         facts |= {"boundary": old.name, "authority": authority.strip()}
         given = (authority.strip(), change.on, until)
         if given == (old.joined_by, old.joined_from_on, old.joined_until_on):

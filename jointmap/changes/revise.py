@@ -8,7 +8,8 @@ from typing import Any
 from jointmap.changes.change import Change, begin
 from jointmap.changes.decided import Decided, decision
 from jointmap.changes.differing import shown
-from jointmap.changes.rows.context import Context, find, local_day
+from jointmap.changes.rows.called import find
+from jointmap.changes.rows.context import Context, local_day
 from jointmap.changes.rows.find_record import key_of, kind_called, record_called
 from jointmap.changes.rows.records_checked import check_record
 from jointmap.errors import Problem, Refused, WrongUse
@@ -38,7 +39,7 @@ def revise(
     sheet = kind_called(kind)
     with begin(site, change) as job:
         id_ = record_called(job, sheet.kind, key)
-        old = job.known(sheet.kind).by_id[id_][1]
+        old = job.known(sheet.kind).record(id_)
         new = changed(job, sheet, old, given)
         context = Context(job, change.now, local_day(job, change.now))
         check_record(new, context, old)

@@ -19,9 +19,8 @@ def see(site: SiteFolder, number: int, change: Change) -> str:
         check_day(job, change)
         decided = Decided(DecisionKind.SEEN, ENTRY, str(number))
         record = decision(job, decided, change)
-        for _, other in job.known("decision").by_id.values():
-            same = [getattr(other, n) for n in ("kind", "person_id", "subject_key")]
-            if same == [record.kind, record.person_id, record.subject_key]:
-                raise WrongUse(Problem("seen.already", {"entry": number}))
+        asked = ("kind", "person_id", "subject_key")
+        if job.known("decision").having(**{n: getattr(record, n) for n in asked}):
+            raise WrongUse(Problem("seen.already", {"entry": number}))
         job.add(record)
     return say("seen.done", {"entry": number, "by": change.by})

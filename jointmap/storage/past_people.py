@@ -1,13 +1,16 @@
 """What entries on record tell of people: who stood behind them, whom they appointed."""
 
 from dataclasses import dataclass
+from typing import cast
 
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
+from jointmap.register import FORMS, Person
 from jointmap.register.roles import MAY_APPROVE
 from jointmap.storage.chain.entries import read_entries
 from jointmap.storage.known import Known
+from jointmap.storage.reading import record_maker
 from jointmap.storage.schema import table_of
 
 Codes = dict[str, frozenset[str]]  # the codes of people, by an entry's number
@@ -19,7 +22,19 @@ class PastPeople:
 
     connection: Connection
     site_id: int
+    entry: int  # of the transaction that asks
     people: Known
+
+    def before(self, code: str | None = None) -> dict[int, Person]:
+        """Return people by id as they were before this transaction, or one by code."""
+        table, form = table_of("person"), FORMS["person"]
+        was = table.c.superseded_by.is_(None) | (table.c.superseded_by == self.entry)
+        which = (table.c.site_id == self.site_id) & (table.c.entry < self.entry) & was
+        if code is not None:
+            which &= table.c.code == code
+        query = sa.select(table.c.id, *(table.c[c.name] for c in form.columns))
+        make, rows = record_maker(form), self.connection.execute(query.where(which))
+        return {row[0]: cast("Person", make(row[1:])) for row in rows}
 
     def authors(self) -> Codes:
         """Return who recorded each entry, and who decided what came in with it."""
@@ -64,5 +79,5 @@ class PastPeople:
         return [tuple(row) for row in self.connection.execute(query)]
 
     def _code(self, id_: int) -> set[str]:
-        known = self.people.by_id.get(id_)
+        known = self.people.current(id_)
         return set() if known is None else {str(known[1].key()[0])}

@@ -1,6 +1,6 @@
 """What one transaction does, noted as it is written, and whether its author may."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import cast
 
@@ -30,7 +30,6 @@ class Permission:
     """Kinds written, each with where it stood first; changes that need more."""
 
     by: str | None
-    before: Mapping[int, Record]  # people on record before
     # Whether anybody, in any revision on record, could bring people in.
     has_begun: bool = False
     changes: list[Changed] = field(default_factory=list)
@@ -72,16 +71,18 @@ class Permission:
             raise Refused(found)
 
     def _standing(self, known: Knows, past: PastPeople) -> Standing:
-        before = cast("Mapping[int, Person]", self.before)
-        if not self.has_begun:
+        if self.has_begun:
+            # Only what changes roles, rules or decisions asks about other people.
+            people = past.before(None if self.changes else self.by)
+        else:
             # Nobody could have brought people in: those of this delivery count.
             now = {i: r for i, (_, r) in known("person").by_id.items()}
-            before = cast("Mapping[int, Person]", now)
+            people = cast("dict[int, Person]", now)
         kinds = {c.new.kind for c in self.changes if isinstance(c.new, Decision)}
         is_seen = DecisionKind.SEEN in kinds
         return Standing(
             by=self.by or "",
-            people=before,
+            people=people,
             is_first=not self.has_begun,
             by_one=bool(kinds) and _is_by_one(known),
             stood_by=past.authors() if is_seen else {},
@@ -91,5 +92,4 @@ class Permission:
 
 
 def _is_by_one(known: Knows) -> bool:
-    decisions = (cast("Decision", r) for _, r in known("decision").by_id.values())
-    return any(d.kind is DecisionKind.RUN_BY_ONE for d in decisions)
+    return bool(known("decision").having(kind=DecisionKind.RUN_BY_ONE))

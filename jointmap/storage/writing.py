@@ -44,6 +44,8 @@ class Writing:
     site_code: str
     key: bytes
     by: str | None = None  # whose roles are asked; None: nobody's, for mechanics only
+    # How many are to come in, as far as known: for many, kinds are read whole.
+    rows: int = 0
     before: Entry | None = None
     permission: Permission = field(init=False)
     _known: dict[str, Known] = field(default_factory=dict)
@@ -59,10 +61,8 @@ class Writing:
     def __post_init__(self) -> None:
         self.before = last_entry(self.connection, self.site_id)
         self._entry_number = self.before.entry + 1 if self.before else 1
-        people = {} if self.by is None else self.known("person").by_id
-        before = {i: r for i, (_, r) in people.items()}
-        begun = bool(before) and self._has_begun()
-        self.permission = Permission(self.by, before, begun)
+        begun = self.by is not None and self._has_begun()
+        self.permission = Permission(self.by, begun)
 
     def _has_begun(self) -> bool:
         """Whether anybody, in any revision, ever had a role that brings people in."""
@@ -80,7 +80,8 @@ class Writing:
     def known(self, kind: str) -> Known:
         """Return the current records of ``kind``, this transaction's included."""
         if kind not in self._known:
-            self._known[kind] = known_of(self.connection, self.site_id, kind)
+            own = self.connection, self.site_id
+            self._known[kind] = known_of(*own, kind, self.rows)
         return self._known[kind]
 
     def add(self, record: Record) -> int:
@@ -92,10 +93,10 @@ class Writing:
 
     def revise(self, id: int, record: Record) -> int:  # noqa: A002
         """Add a new revision of a known record and return its number."""
-        known = self.known(record.KIND)
-        if id not in known.by_id:
+        found = self.known(record.KIND).current(id)
+        if found is None:
             raise WrongUse(Problem("storage.no_record", {"kind": record.KIND}))
-        revision = known.by_id[id][0]
+        revision = found[0]
         self._close(record.KIND, id, revision)
         self._write(record, id, revision + 1)
         return revision + 1
@@ -131,13 +132,14 @@ class Writing:
 
     def check_permission(self) -> None:
         """Refuse what the one who records may not, all of it named at once."""
-        past = PastPeople(self.connection, self.site_id, self.known("person"))
+        own = self.connection, self.site_id, self.entry_number
+        past = PastPeople(*own, self.known("person"))
         self.permission.check(self.known, past)
 
     def _write(self, record: Record, id_: int, revision: int) -> None:
         form = form_of(type(record))
         known = self.known(form.kind)
-        old = known.by_id[id_][1] if revision > 1 else None
+        old = known.record(id_) if revision > 1 else None
         self.permission.note(id_, old, record)
         rows = self._rows.setdefault(form.kind, [])
         self._places[form.kind, id_] = len(rows)

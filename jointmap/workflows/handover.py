@@ -122,7 +122,7 @@ def submit(site: SiteFolder, out: Path, contractor: str | None, change: Change) 
     ):
         sha256 = got.taken.sha256
         key = (sha256, "site", site.register.site_code)
-        if key in job.known("attachment").by_key:
+        if job.known("attachment").id_of(key) is not None:
             raise WrongUse(Problem("handover.same", {"sha256": sha256}))
         job.add(
             Attachment(

@@ -141,7 +141,7 @@ def adopt(site: SiteFolder, learned: Learned, change: Change) -> str:
         mark=Mark.OWNER_CHOICE,
     )
     with begin(site, change) as job:
-        if record.key() in job.known("model").by_key:
+        if job.known("model").id_of(record.key()) is not None:
             raise WrongUse(Problem("learn.known", {"model": learned.name}))
         check_days(record, local_day(job, change.now))
         job.add(record)

@@ -2,8 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
-from typing import cast
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -18,7 +17,17 @@ class JoinedOnPurpose:
     """The boundaries that are joined on purpose on a day, by name."""
 
     today: dt.date
-    sides: dict[str, tuple[int, int]] = field(default_factory=dict)
+    job: Writing
+    _sides: dict[str, tuple[int, int]] | None = None
+
+    @property
+    def sides(self) -> dict[str, tuple[int, int]]:
+        """The structures of each; read when a boundary is first looked at."""
+        if self._sides is None:
+            self._sides = {}
+            for _, record in self.job.known("boundary").filled("joined_from_on"):
+                self.note(record)
+        return self._sides
 
     def note(self, record: Record) -> None:
         """Remember a boundary that is joined, and forget one that is no longer."""
@@ -28,7 +37,7 @@ class JoinedOnPurpose:
         if self._is_joined(record):
             self.sides[record.name] = record.structure_a_id, record.structure_b_id
 
-    def doubts(self, record: Record, job: Writing) -> Iterator[Problem]:
+    def doubts(self, record: Record) -> Iterator[Problem]:
         """Yield a doubt where other boundaries join the two sides already.
 
         One that is itself joined on purpose keeps nothing apart and says so.
@@ -38,9 +47,7 @@ class JoinedOnPurpose:
         others = {n: s for n, s in self.sides.items() if n != record.name}
         names = _joining(others, record.structure_a_id, record.structure_b_id)
         if names:
-            side = cast(
-                "str", job.known("structure").by_id[record.structure_b_id][1].key()[0]
-            )
+            (side,) = self.job.known("structure").record(record.structure_b_id).key()
             facts = {"names": ", ".join(names)}
             yield Problem("row.already_one", facts, column="structure_b", value=side)
 

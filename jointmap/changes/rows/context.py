@@ -8,14 +8,12 @@ from zoneinfo import ZoneInfo
 
 from jointmap.changes.rows.already_one import JoinedOnPurpose
 from jointmap.changes.rows.doubts_of_tests import doubts_of_test
-from jointmap.changes.rows.find_record import key_of
+from jointmap.changes.rows.find_record import keys_of
 from jointmap.changes.rows.names_checked import (
     names_not_known,
 )
 from jointmap.errors import Problem, WrongUse
-from jointmap.exchange import Ref
 from jointmap.register import (
-    Alias,
     Device,
     Record,
     Site,
@@ -30,64 +28,45 @@ class Context:
     job: Writing
     now: dt.datetime
     today: dt.date
-    devices: dict[int, dict[dt.date, Device]] = field(default_factory=dict)
     joined: JoinedOnPurpose = field(init=False)
+    _devices: dict[int, dict[dt.date, Device]] = field(default_factory=dict)
     _keys: dict[str, Mapping[str, None]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self.joined = JoinedOnPurpose(self.today)
-        for kind in ("device", "boundary"):
-            for _, record in self.job.known(kind).by_id.values():
-                self.note(record)
+        self.joined = JoinedOnPurpose(self.today, self.job)
+
+    def devices_of(self, joint_id: int | None) -> dict[dt.date, Device]:
+        """Return the devices of a joint by the day of their fitting."""
+        if joint_id is None:
+            return {}
+        if joint_id not in self._devices:
+            found = self.job.known("device").having(joint_id=joint_id)
+            devices = (cast("Device", record) for _, record in found)
+            self._devices[joint_id] = {d.fitted_on: d for d in devices}
+        return self._devices[joint_id]
 
     def keys(self, kind: str) -> Mapping[str, None]:
         """Return what the records of ``kind`` are called, once they are all there."""
         if kind not in self._keys:
-            known = self.job.known(kind).by_id.values()
-            self._keys[kind] = {key_of(self.job, record): None for _, record in known}
+            self._keys[kind] = dict.fromkeys(keys_of(self.job, kind).values())
         return self._keys[kind]
 
     def note(self, record: Record) -> None:
         """Remember devices and joined boundaries, so that later rows see them."""
         self.joined.note(record)
         if isinstance(record, Device):
-            self.devices.setdefault(record.joint_id, {})[record.fitted_on] = record
+            self.devices_of(record.joint_id)[record.fitted_on] = record
 
     def forget(self, record: Record | None) -> None:
         """Leave out a device that is being replaced by a new revision of itself."""
         if isinstance(record, Device):
-            self.devices.get(record.joint_id, {}).pop(record.fitted_on, None)
+            self.devices_of(record.joint_id).pop(record.fitted_on, None)
 
     def doubts(self, record: Record) -> Iterator[Problem]:
         """Yield what a person should look at; the record can stand all the same."""
-        yield from self.joined.doubts(record, self.job)
+        yield from self.joined.doubts(record)
         yield from doubts_of_test(record)
         yield from names_not_known(record, self.job)
-
-
-def find(job: Writing, ref: Ref) -> int | None:
-    """Return the id of what a reference names, older names of joints included."""
-    if ref.kind == "device":
-        return _find_device(job, ref.key)
-    found = job.known(ref.kind).by_key.get((ref.key,))
-    if found is None and ref.kind == "joint":
-        return _find_alias(job, ref.key)
-    return found
-
-
-def _find_device(job: Writing, key: str) -> int | None:
-    tag, _, day = key.rpartition(" ")
-    joint = find(job, Ref("joint", tag))
-    try:
-        fitted_on = dt.date.fromisoformat(day)
-    except ValueError:
-        return None
-    return job.known("device").by_key.get((joint, fitted_on))
-
-
-def _find_alias(job: Writing, name: str) -> int | None:
-    aliases = (cast("Alias", r) for _, r in job.known("alias").by_id.values())
-    return next((a.joint_id for a in aliases if a.name == name), None)
 
 
 def local_day(job: Writing, now: dt.datetime) -> dt.date:

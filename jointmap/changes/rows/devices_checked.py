@@ -12,17 +12,16 @@ OVERLAP = "row.device_overlap"
 
 
 def overlaps(
-    device: Device, devices: Mapping[int, Mapping[dt.date, Device]], job: Knows
+    device: Device, devices: Mapping[dt.date, Device], job: Knows
 ) -> Iterator[Problem]:
-    """Yield a fault where another device of the joint was in service then.
+    """Yield a fault where another of the joint's devices was in service then.
 
     On the day on which one is taken out and the next fitted there is no overlap.
     """
-    others = devices.get(device.joint_id, {}).values()
-    for other in others:
+    for other in devices.values():
         if other.fitted_on == device.fitted_on or not _meet(device, other):
             continue
-        joint = cast("Joint", job.known("joint").by_id[device.joint_id][1])
+        joint = cast("Joint", job.known("joint").record(device.joint_id))
         facts = {"joint": joint.tag, "fitted_on": other.fitted_on}
         facts["until"] = other.removed_on or "no removed_on on record"
         facts["origin"] = other.origin or "by command"

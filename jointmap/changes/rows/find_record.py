@@ -42,21 +42,24 @@ def record_called(job: Knows, kind: str, key: str) -> int:
     An older name of a joint stands for its tag. Raises ``WrongUse`` for none, with the
     nearest, and for several, with some of them.
     """
-    names = {id_: key_of(job, r) for id_, (_, r) in job.known(kind).by_id.items()}
-    exact = [id_ for id_, name in names.items() if name.lower() == key.strip().lower()]
+    written = key.strip()
+    if is_by_name(kind) and (found := job.known(kind).id_of((written,))) is not None:
+        return found
+    names = keys_of(job, kind)
+    exact = [id_ for id_, name in names.items() if name.lower() == written.lower()]
     wanted = set(key.lower().split())
-    found = exact or _fitting(names, wanted)
-    if not found:
-        found = _fitting(names, _renamed(job, wanted))
-    if len(found) == 1:
-        return found[0]
+    fitting = exact or _fitting(names, wanted)
+    if not fitting:
+        fitting = _fitting(names, _renamed(job, wanted))
+    if len(fitting) == 1:
+        return fitting[0]
     facts: dict[str, object] = {"kind": kind.replace("_", " ")}
-    if not found:
+    if not fitting:
         raise WrongUse(
             Problem("revise.unknown", facts | nearest(key, names), value=key)
         )
-    shown = "; ".join(names[id_] for id_ in found[:_SHOWN])
-    facts |= {"count": len(found), "shown": shown}
+    shown = "; ".join(names[id_] for id_ in fitting[:_SHOWN])
+    facts |= {"count": len(fitting), "shown": shown}
     raise WrongUse(Problem("revise.several", facts, value=key))
 
 
@@ -86,6 +89,30 @@ def nearest(key: str, names: Mapping[int, str]) -> dict[str, object]:
     return {"nearest": "; ".join(near) or "none on record"}
 
 
+def keys_of(job: Knows, kind: str) -> dict[int, str]:
+    """Return what every record of a kind is called, by id; reads whole kinds."""
+    _read_whole(job, kind)
+    return {id_: key_of(job, r) for id_, (_, r) in job.known(kind).by_id.items()}
+
+
+def _read_whole(job: Knows, kind: str) -> None:
+    job.known(kind).read_whole()
+    form = FORMS[kind]
+    for column in form.columns:
+        if column.name in form.key and column.refers:
+            _read_whole(job, column.refers)
+    if "subject_id" in form.key:
+        for target in KIND_OF_SUBJECT.values():
+            _read_whole(job, target)
+
+
+def is_by_name(kind: str) -> bool:
+    """Whether one name is the natural key of a kind."""
+    form = FORMS[kind]
+    columns = {c.name: c for c in form.columns}
+    return len(form.key) == 1 and columns[form.key[0]].type is str
+
+
 def key_of(job: Knows, record: Record) -> str:
     """Return a record's natural key as text, with what it refers to by name."""
     columns = {c.name: c for c in FORMS[record.KIND].columns}
@@ -96,7 +123,7 @@ def key_of(job: Knows, record: Record) -> str:
         if name == "subject_id":
             target = KIND_OF_SUBJECT[str(record.key()[0])]
         if target and value is not None:
-            value = key_of(job, job.known(target).by_id[value][1])
+            value = key_of(job, job.known(target).record(value))
         if value not in (None, ""):
             parts.append(str(value))
     return " ".join(parts)

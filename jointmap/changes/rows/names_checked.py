@@ -5,7 +5,8 @@ import json
 from collections.abc import Collection, Iterator
 from typing import TypeVar, cast
 
-from jointmap.changes.rows.find_record import key_of
+from jointmap.changes.rows.called import is_called
+from jointmap.changes.rows.find_record import keys_of
 from jointmap.errors import Problem
 from jointmap.register import (
     FORMS,
@@ -43,14 +44,17 @@ def no_subject(decision: Decision, job: Knows) -> Iterator[Problem]:
         word = decision.subject
         yield Problem("row.no_kind", facts, column="subject", value=word)
         return
-    names, key = _names_of(kind, job), decision.subject_key
+    key = decision.subject_key
+    if is_called(job, kind, key.strip()):
+        return
+    names = _names_of(kind, job)
     if key.strip().lower() not in {name.lower() for name in names}:
         facts = {"kind": kind.replace("_", " "), "nearest": nearest(key, names)}
         yield Problem(NO_SUBJECT, facts, column="subject_key", value=key)
 
 
 def _names_of(kind: str, job: Knows) -> set[str]:
-    names = {key_of(job, record) for _, record in job.known(kind).by_id.values()}
+    names = {*keys_of(job, kind).values()}
     if kind == "joint":
         names |= {a.name for a in _all(job, Alias)}
     if kind in LAW:
@@ -67,8 +71,8 @@ def nearest(name: str, names: Collection[str]) -> str:
 
 def other_joint(alias: Alias, job: Knows) -> Iterator[Problem]:
     """Yield a fault where an older name of a joint is the tag of another."""
-    other = job.known("joint").by_key.get((alias.name,), alias.joint_id)
-    if other != alias.joint_id:
+    other = job.known("joint").id_of((alias.name,))
+    if other not in (None, alias.joint_id):
         yield Problem("row.alias_taken", column="name", value=alias.name)
 
 
@@ -77,7 +81,7 @@ def names_not_known(record: Record, job: Knows) -> Iterator[Problem]:
     if isinstance(record, IsolationTest):
         yield from _sources(record, job)
     elif isinstance(record, Crew):
-        areas = {joint.area for joint in _all(job, Joint)}
+        areas = job.known("joint").words("area")
         for name in listed(record.areas):
             if name not in areas:
                 yield _unknown("areas", name, areas, "area")
@@ -89,13 +93,13 @@ def _sources(test: IsolationTest, job: Knows) -> Iterator[Problem]:
     """Yield a doubt for each source that is none of those on record, if any are."""
     if not (test.sources_cycling or test.sources_steady):
         return
-    known = job.known("source").by_key
-    if not known:
+    known = job.known("source")
+    if known.is_empty:
         return
     for column in ("sources_cycling", "sources_steady"):
         for name in listed(getattr(test, column)):
-            if (name,) not in known and not _is_brought(name, job):
-                names = {str(key[0]) for key in known}
+            if known.id_of((name,)) is None and not _is_brought(name, job):
+                names = {str(key[0]) for key in known.by_key}
                 yield _unknown(column, name, names, "source")
 
 
@@ -109,15 +113,18 @@ def cycling_and_steady(test: IsolationTest) -> Iterator[Problem]:
 def _is_brought(name: str, job: Knows) -> bool:
     """Return whether a source is none, or one that the tester put on a structure."""
     on = name.removeprefix(PORTABLE)
-    return name == NONE or (on != name and (on,) in job.known("structure").by_key)
+    return name == NONE or (
+        on != name and job.known("structure").id_of((on,)) is not None
+    )
 
 
 def _measuring(joint: Joint, job: Knows) -> Iterator[Problem]:
     """Yield a doubt where a post is of no measuring of its line."""
     if joint.line_id is None or not joint.post_measuring:
         return
-    all_ = _all(job, Chainage)
-    own = {c.measuring: c for c in all_ if c.line_id == joint.line_id}
+    found = job.known("chainage").having(line_id=joint.line_id)
+    chainages = (cast("Chainage", record) for _, record in found)
+    own = {c.measuring: c for c in chainages}
     name = joint.post_measuring
     if name not in own:
         yield _unknown("post_measuring", name, own, "measuring of this line")

@@ -7,7 +7,7 @@ from typing import cast
 
 import numpy as np
 
-from jointmap.changes.rows.context import find
+from jointmap.changes.rows.called import find
 from jointmap.errors import Problem, Refused
 from jointmap.exchange import WGS84, Draft, Ref, read_number
 from jointmap.location import (
@@ -96,8 +96,8 @@ def beside_its_place(
 def _on_record(job: Writing, draft: Draft) -> Position | None:
     known, subject = job.known("position"), draft.values["subject"]
     id_ = find(job, cast("Ref", draft.values["subject_id"]))
-    held = known.by_key.get((subject, id_))
-    return None if held is None else cast("Position", known.by_id[held][1])
+    held = known.id_of((subject, id_))
+    return None if held is None else cast("Position", known.record(held))
 
 
 def captured(position: Position) -> tuple[str | None, str | None, str]:
@@ -195,7 +195,7 @@ def _joint(job: Writing, draft: Draft) -> Joint | None:
     if draft.values["subject"] is not Subject.JOINT or not isinstance(ref, Ref):
         return None
     id_ = find(job, ref)
-    return cast("Joint", job.known("joint").by_id[id_][1]) if id_ else None
+    return cast("Joint", job.known("joint").record(id_)) if id_ else None
 
 
 def _post(joint: Joint | None, lines: Measurings) -> tuple[int, float]:

@@ -5,7 +5,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any, cast
 
-from jointmap.changes.rows.context import Context, find, local_day
+from jointmap.changes.rows.called import is_called
+from jointmap.changes.rows.context import Context, local_day
 from jointmap.changes.rows.devices_checked import overlaps
 from jointmap.changes.rows.find_record import nearest
 from jointmap.changes.rows.names_checked import (
@@ -15,7 +16,6 @@ from jointmap.changes.rows.names_checked import (
 )
 from jointmap.changes.rows.shapes_checked import faults_of_chainage, faults_of_shape
 from jointmap.errors import Problem, Refused
-from jointmap.exchange import Ref
 from jointmap.register import (
     FORMS,
     Alias,
@@ -38,7 +38,7 @@ from jointmap.register.authority import length_faults, word_faults
 from jointmap.register.bounds import DayBound, day_fault
 from jointmap.register.codes import JointState
 from jointmap.snapshot.ends_checked import ENDS, reversed_ends
-from jointmap.snapshot.feeds import feed_faults
+from jointmap.snapshot.feeds import feed_faults, listed
 from jointmap.snapshot.fitted import device_tested
 from jointmap.snapshot.tests_as_columns import GEOMETRIES
 from jointmap.snapshot.words_checked import (
@@ -126,7 +126,7 @@ def _check_test(record: Record, context: Context) -> Iterator[Problem]:
         yield Problem("row.geometry", facts, column="geometry", value=test.geometry)
     yield from cycling_and_steady(test)
     if test.is_of_a_device:
-        devices = [*context.devices.get(test.joint_id or 0, {}).values()]
+        devices = [*context.devices_of(test.joint_id).values()]
         yield from _check_device(test, devices, context)
 
 
@@ -145,7 +145,7 @@ def _check_instant(
 def _nothing_fitted(
     test: IsolationTest, devices: list[Device], context: Context
 ) -> Problem:
-    tag = context.job.known("joint").by_id[cast("int", test.joint_id)][1].key()[0]
+    tag = context.job.known("joint").record(test.joint_id).key()[0]
     if not devices:
         return Problem("row.no_device", {"joint": tag}, column="joint", value=str(tag))
     first = min(d.fitted_on for d in devices)
@@ -171,8 +171,9 @@ def _check_device(
 def _check_source(record: Record, context: Context) -> Iterator[Problem]:
     source = cast("CurrentSource", record)
     known = context.job.known("structure")
-    own = cast("Structure", known.by_id[source.structure_id][1]).name
-    yield from feed_faults(source, own, {str(key[0]) for key in known.by_key})
+    own = cast("Structure", known.record(source.structure_id)).name
+    fed = [name for name in listed(source.also_feeds) if known.id_of((name,))]
+    yield from feed_faults(source, own, fed)
 
 
 def _check_decision(record: Record, context: Context) -> Iterator[Problem]:
@@ -182,8 +183,8 @@ def _check_decision(record: Record, context: Context) -> Iterator[Problem]:
 
 def _check_person_row(record: Record, context: Context) -> Iterator[Problem]:
     known, person = context.job.known("person"), cast("Person", record)
-    id_ = known.by_key.get(person.key())
-    old = None if id_ is None else cast("Person", known.by_id[id_][1])
+    id_ = known.id_of(person.key())
+    old = None if id_ is None else cast("Person", known.record(id_))
     return word_faults(old, person)
 
 
@@ -196,8 +197,7 @@ def _check_attachment(record: Record, context: Context) -> Iterator[Problem]:
         yield Problem("attach.no_kind", facts, column="subject", value=attached.subject)
         return
     key = attached.subject_key
-    is_alias = kind == "joint" and find(context.job, Ref("joint", key)) is not None
-    if is_alias or key in context.keys(kind):
+    if is_called(context.job, kind, key) or key in context.keys(kind):
         return
     names = dict(enumerate(context.keys(kind)))
     near = {"kind": attached.subject} | nearest(key, names)
@@ -213,7 +213,9 @@ _CHECKS: dict[str, Callable[[Record, Context], Iterator[Problem]]] = {
     "crew": lambda record, _: words_of_crew(cast("Crew", record)),
     "decision": _check_decision,
     "device": lambda record, known: overlaps(
-        cast("Device", record), known.devices, known.job
+        cast("Device", record),
+        known.devices_of(cast("Device", record).joint_id),
+        known.job,
     ),
     "joint": lambda record, _: words_of_joint(cast("Joint", record)),
     "line": lambda record, _: faults_of_shape(cast("Line", record).coordinates),

@@ -5,7 +5,8 @@ from dataclasses import replace
 from typing import Any
 
 from jointmap.acceptance import in_si
-from jointmap.changes.rows.context import Context, find
+from jointmap.changes.rows.called import find
+from jointmap.changes.rows.context import Context
 from jointmap.changes.rows.records_checked import check_kind, odd_days
 from jointmap.errors import Problem, Refused
 from jointmap.exchange import Draft, Ref

@@ -26,15 +26,13 @@ class Names:
     def check(self, draft: Draft, record: Record) -> None:
         """Refuse a new name that looks like another one, or holds what is not seen."""
         key = record.key()
-        if key in self.job.known(draft.kind).by_key:
+        if self.job.known(draft.kind).id_of(key) is not None:
             return
         for mark in filter(None, map(odd_mark, _texts(key))):
             raise _refused(draft, "row.odd_mark", mark=mark)
         if draft.kind in _OF_MACHINES:
             return
-        near, first = self._names(draft.kind).setdefault(
-            _looks(key), (key, draft.origin)
-        )
+        near, first = self._nearest(draft, key)
         if near == key:
             return
         named = " ".join(_texts(near))
@@ -42,9 +40,19 @@ class Names:
             raise _refused(draft, "row.same_letters_sent", near=named, first=first)
         raise _refused(draft, "row.same_letters", near=named)
 
+    def _nearest(self, draft: Draft, key: _Key) -> tuple[_Key, str]:
+        """Return the name that looks like a key, and whence it came if it was sent."""
+        names, looks = self._names(draft.kind), _looks(key)
+        if looks not in names and not self.job.known(draft.kind).in_bulk:
+            like = {_looks(k): (k, "") for k in self._like(draft.kind, key)}
+            names |= {k: v for k, v in like.items() if k == looks}
+        return names.setdefault(looks, (key, draft.origin))
+
     def _names(self, kind: str) -> dict[_Key, tuple[_Key, str]]:
         if kind not in self._known:
-            self._known[kind] = {_looks(k): (k, "") for k in self._on_record(kind)}
+            in_bulk = self.job.known(kind).in_bulk
+            all_ = self._on_record(kind) if in_bulk else ()
+            self._known[kind] = {_looks(k): (k, "") for k in all_}
         return self._known[kind]
 
     def _on_record(self, kind: str) -> Iterator[_Key]:
@@ -52,6 +60,15 @@ class Names:
             # Older names of joints still find them.
             yield from ((name,) for _, name in self.job.known("alias").by_key)
         yield from self.job.known(kind).by_key
+
+    def _like(self, kind: str, key: _Key) -> Iterator[_Key]:
+        """Yield of these at least those that may look like a key."""
+        known = self.job.known(kind)
+        if kind == "joint":
+            (tag,) = key
+            found = self.job.known("alias").keys_like(name=tag)
+            yield from ((name,) for _, name in found)
+        yield from known.keys_like(**dict(zip(known.form.key, key, strict=True)))
 
 
 def _looks(key: _Key) -> _Key:

@@ -18,7 +18,7 @@ def faults_of_shape(coordinates: str) -> Iterator[Problem]:
 
 def faults_of_chainage(chainage: Chainage, job: Knows) -> Iterator[Problem]:
     """Yield what is wrong with the tie points of a measuring, on its line."""
-    line = cast("Line", job.known("line").by_id[chainage.line_id][1])
+    line = cast("Line", job.known("line").record(chainage.line_id))
     points = json.loads(line.coordinates), json.loads(chainage.tie_points)
     for problem in tie_faults(*points):
         yield replace(problem, column="post")
