@@ -12,6 +12,7 @@ import pytest
 from filelock import FileLock
 
 from tests.command_line import as_process
+from tests.measuring import save_from_forks, unmeasured
 
 ROOT = Path(__file__).resolve().parents[1]
 NO_SKIP = bool(os.environ.get("JOINTMAP_NO_SKIP"))
@@ -22,6 +23,10 @@ MAY_SKIP = os.environ.get("JOINTMAP_MAY_SKIP")
 hypothesis.settings.register_profile("hand", deadline=None)
 hypothesis.settings.register_profile("ci", deadline=None, derandomize=True)
 hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "hand")
+
+# What is shown here is no question of which lines are reached, and would take twice as
+# long if that were measured. A test elsewhere says so by ``pytest.mark.unmeasured``.
+UNMEASURED = {"probes", "fuzz", "browser", "docs"}
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -42,6 +47,27 @@ def pytest_addoption(parser: pytest.Parser) -> None:
         action="store_true",
         help="write what came out over the expected files; read the diff afterwards",
     )
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Name the mark that tests may have."""
+    config.addinivalue_line("markers", "unmeasured: no coverage is measured of it")
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_sessionstart() -> None:
+    """Let forked processes save what they reach; coverage has begun by now."""
+    save_from_forks()
+
+
+@pytest.hookimpl(wrapper=True, tryfirst=True)
+def pytest_runtest_protocol(item: pytest.Item) -> Iterator[None]:
+    """Measure no coverage of what is marked so, nor of what it makes."""
+    folder = item.path.parent.name
+    if folder in UNMEASURED or item.get_closest_marker("unmeasured"):
+        with unmeasured():
+            return (yield)
+    return (yield)
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
@@ -160,7 +186,9 @@ def once(
                 # What a process left half-made that failed here is of no use.
                 shutil.rmtree(folder, ignore_errors=True)
                 folder.mkdir()
-                make(folder)
+                # Else it would be chance which test asks first, and what is measured.
+                with unmeasured():
+                    make(folder)
                 done.touch()
         return folder
 
