@@ -12,16 +12,17 @@ import pytest
 from filelock import FileLock
 
 from tests.command_line import as_process
+from tests.measuring import save_from_forks, unmeasured
+from tests.sizes import ALL, FEW
 
 ROOT = Path(__file__).resolve().parents[1]
 NO_SKIP = bool(os.environ.get("JOINTMAP_NO_SKIP"))
 # The one thing that may be absent all the same, by a part of its reason.
 MAY_SKIP = os.environ.get("JOINTMAP_MAY_SKIP")
 
-# In CI the same examples each time; by hand new ones, which is how faults are found.
-hypothesis.settings.register_profile("hand", deadline=None)
-hypothesis.settings.register_profile("ci", deadline=None, derandomize=True)
-hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "hand")
+# What is shown here is no question of which lines are reached, and would take twice as
+# long if that were measured. A test elsewhere says so by ``pytest.mark.unmeasured``.
+UNMEASURED = {"probes", "fuzz", "browser", "docs"}
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -42,6 +43,33 @@ def pytest_addoption(parser: pytest.Parser) -> None:
         action="store_true",
         help="write what came out over the expected files; read the diff afterwards",
     )
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Say how many examples a property is tried with, before any of them is read."""
+    config.addinivalue_line("markers", "unmeasured: no coverage is measured of it")
+    asked = config.getoption("--full") or config.getoption("--full-only")
+    few_or_all = {"deadline": None, "max_examples": ALL if asked else FEW}
+    # In CI the same each time; by hand new ones, which is how faults are found.
+    same = {"derandomize": True} if os.environ.get("CI") else {}
+    hypothesis.settings.register_profile("jointmap", **few_or_all, **same)
+    hypothesis.settings.load_profile("jointmap")
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_sessionstart() -> None:
+    """Let forked processes save what they reach; coverage has begun by now."""
+    save_from_forks()
+
+
+@pytest.hookimpl(wrapper=True, tryfirst=True)
+def pytest_runtest_protocol(item: pytest.Item) -> Iterator[None]:
+    """Measure no coverage of what is marked so, nor of what it makes."""
+    folder = item.path.parent.name
+    if folder in UNMEASURED or item.get_closest_marker("unmeasured"):
+        with unmeasured():
+            return (yield)
+    return (yield)
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
@@ -73,7 +101,9 @@ def pytest_collection_modifyitems(
 
 def _is_larger_in_full(item: pytest.Item) -> bool:
     asked = set(getattr(item, "fixturenames", ()))
-    return bool(asked & {"full", "count"} or item.get_closest_marker("full"))
+    is_property = getattr(getattr(item, "obj", None), "is_hypothesis_test", False)
+    is_sized = bool(asked & {"full", "count"})
+    return is_sized or is_property or item.get_closest_marker("full") is not None
 
 
 def _asks_for_what_its_file_shares(item: pytest.Item) -> bool:
@@ -160,7 +190,9 @@ def once(
                 # What a process left half-made that failed here is of no use.
                 shutil.rmtree(folder, ignore_errors=True)
                 folder.mkdir()
-                make(folder)
+                # Else it would be chance which test asks first, and what is measured.
+                with unmeasured():
+                    make(folder)
                 done.touch()
         return folder
 

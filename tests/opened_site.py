@@ -6,6 +6,7 @@ import shutil
 import tempfile
 from collections.abc import Mapping
 from contextlib import contextmanager
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -34,13 +35,26 @@ def sent(
     return load(site, [folder], now=now, by=by, reason="a reason", rules=True)
 
 
-def opened(folder: Path, *more: Sheets) -> SiteFolder:
-    """Return the small site with deliveries a month apart after its own."""
+def opened(folder: Path, *more: Sheets, tried: bool = False) -> SiteFolder:
+    """Return the small site with deliveries a month apart after its own.
+
+    Unless ``tried``, it is an ``untried`` one.
+    """
     shutil.copytree(_first_made(), folder / "site")
     site = open_site(folder / "site")
+    site = site if tried else untried(site)
     for count, sheets in enumerate(more, start=1):
         sent(site, sheets, FIRST + dt.timedelta(days=30 * count))
     return site
+
+
+def untried(site: SiteFolder) -> SiteFolder:
+    """Return a site on whose changes the readers are not run before they are kept.
+
+    That is five sixths of a small load; ``test_trial`` and each command that writes
+    show it.
+    """
+    return replace(site, trial=None)
 
 
 @cache

@@ -23,6 +23,8 @@ from jointmap.workflows.demo import (
 from jointmap.workflows.opening import new_site
 from tests.command_line import COMMANDS, with_site
 
+pytestmark = pytest.mark.unmeasured
+
 DAY = dt.date(2025, 9, 5)
 ON = ("--on", "2025-06-30")
 # What writes to a register, and what reads none; `verify` goes through all there is.

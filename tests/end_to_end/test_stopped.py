@@ -10,6 +10,8 @@ import pytest
 
 from tests.command_line import ROOT
 
+pytestmark = pytest.mark.unmeasured
+
 COMMANDS = ("publish", "month", "handover", "backup", "restore", "attach", "new")
 HOW = ("kill", "full")
 
@@ -21,7 +23,7 @@ def test_old_or_new_and_no_litter_after_the_next_run(
 ):
     site = shutil.copytree(loaded, tmp_path / "site")
     (tmp_path / "work").mkdir()
-    moments = count(8, 100) if how == "kill" else count(3, 20)
+    moments = count(6, 100) if how == "kill" else count(2, 20)
     words = (command, moments, how, site, tmp_path / "work")
     done = subprocess.run(
         [sys.executable, "-m", "tests.stopping", *map(str, words)],

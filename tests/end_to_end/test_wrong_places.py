@@ -18,6 +18,8 @@ from tests.command_line import COMMANDS
 from tests.small_site import SHEETS as SMALL
 from tests.small_site import write
 
+pytestmark = pytest.mark.unmeasured
+
 WHO = "--by T1 --reason why"
 SHEETS = {"people.csv": "code,role\nT2,field technician\n"}
 # The other words of each command; {x} is where the path goes.

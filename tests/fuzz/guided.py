@@ -1,5 +1,7 @@
 """Coverage-guided inputs for the pure readers: ``python -m tests.fuzz.guided READER``.
 
+``any`` is for all readers in turn, in one process: the first byte chooses.
+
 Bytes in, either a value or ``JointmapError`` out: anything else ends the run with the
 input, which becomes a case. The fuzzer (libFuzzer through atheris) keeps what reaches
 new branches and changes that further; the same seed makes the same inputs.
@@ -103,13 +105,27 @@ def _tried(reader: Callable[[bytes], None]) -> Callable[[bytes], None]:
     return one
 
 
+def any_of_them(data: bytes) -> None:
+    """Give what follows the first byte to the reader that the byte names."""
+    if data:
+        _tried([*READERS][data[0] % len(READERS)])(data[1:])
+
+
+def begun(word: str) -> tuple[Callable[[bytes], None], tuple[bytes, ...]]:
+    """Return what is tried under a name, and what it starts from."""
+    if word == "any":
+        own = enumerate(READERS.values())
+        return any_of_them, tuple(bytes([n]) + s for n, all_ in own for s in all_)
+    return next((_tried(r), s) for r, s in READERS.items() if r.__name__ == word)
+
+
 def main() -> None:
     """Run one reader; the rest of the words are the fuzzer's own."""
     word, corpus, *words = sys.argv[1:]
-    reader = next(r for r in READERS if r.__name__ == word)
-    for number, start in enumerate(READERS[reader]):
+    tried, starts = begun(word)
+    for number, start in enumerate(starts):
         (Path(corpus) / f"start-{number}").write_bytes(start)
-    atheris.Setup([sys.argv[0], corpus, *words], _tried(reader))
+    atheris.Setup([sys.argv[0], corpus, *words], tried)
     atheris.Fuzz()
 
 

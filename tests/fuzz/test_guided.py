@@ -1,4 +1,8 @@
-"""Coverage-guided inputs for the pure readers, each reader in a process of its own."""
+"""Coverage-guided inputs for the pure readers.
+
+All in one process, most of whose time goes into its start; under ``--full`` each reader
+in one of its own, too.
+"""
 
 import importlib.util
 import os
@@ -10,16 +14,22 @@ import pytest
 from tests.conftest import ROOT
 
 READERS = ("file", "table", "quantity", "cell", "settings", "lines", "name")
+EACH = 16_000 // len(READERS) + 1  # inputs
 LIMITS = ("-timeout=10", "-rss_limit_mb=1024", "-max_len=4096", "-seed=11")
 has_fuzzer = importlib.util.find_spec("atheris") is not None
 
 
 @pytest.mark.skipif(not has_fuzzer, reason="no fuzzer (atheris) for this machine")
-@pytest.mark.parametrize("reader", READERS)
-def test_reader_gives_a_value_or_a_refusal(reader, tmp_path, count):
+@pytest.mark.parametrize(
+    ("reader", "runs"),
+    [
+        ("any", 400),
+        *(pytest.param(r, EACH, marks=pytest.mark.full) for r in READERS),
+    ],
+)
+def test_reader_gives_a_value_or_a_refusal(reader, runs, tmp_path):
     corpus = tmp_path / "corpus"
     corpus.mkdir()
-    runs = count(400, 16_000) // len(READERS) + 1
     own = (f"-runs={runs}", f"-artifact_prefix={tmp_path}/")
     words = (sys.executable, "-m", "tests.fuzz.guided", reader, str(corpus))
     done = subprocess.run(

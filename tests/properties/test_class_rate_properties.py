@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from jointmap.hazard.class_rates import Pool, pooled
@@ -22,6 +22,7 @@ from tests.random_lives import (
     joined,
     with_verdict,
 )
+from tests.sizes import examples
 
 # One joint: its class, its place's class, and the gaps between its good tests.
 JOINTS = st.lists(
@@ -55,7 +56,7 @@ def learned(own, record):
     return learn(default_prior(), own, record, DEVICES, PLACES)
 
 
-@settings(max_examples=20)
+@examples(20)
 @given(JOINTS, st.lists(st.integers(0, 79), max_size=LEAST_FAILURES - 2), st.data())
 def test_a_pass_turned_into_a_failure_never_lowers_nor_lengthens(joints, bad, data):
     """Learned anew from the whole plant, seen by any joint of the class.

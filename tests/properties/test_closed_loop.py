@@ -50,7 +50,7 @@ def shares(plants, models, target):
 
 def test_with_the_true_laws_the_share_is_the_target(count):
     """The filter alone: what is left is chance, and as much as counts have."""
-    plants = [watched(seed, count(1000, 6000)) for seed in range(61, 61 + count(2, 5))]
+    plants = [watched(seed, count(400, 6000)) for seed in range(61, 61 + count(2, 5))]
     for target in TARGETS:
         share, number = shares(plants, [p.true_model() for p in plants], target)
         by_chance = np.sqrt(target * (1 - target) / number.sum())

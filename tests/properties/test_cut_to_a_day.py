@@ -24,6 +24,8 @@ from jointmap.workflows.opening import open_site
 from jointmap.workflows.publish import every_page
 from tests.opened_site import opened
 
+pytestmark = pytest.mark.unmeasured
+
 DAYS = [dt.date(2019, 1, 1), dt.date(2022, 1, 1), dt.date(2025, 6, 1)]
 
 # Written by hand, not from the program's table: what dates a kind, and what reads

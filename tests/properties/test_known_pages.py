@@ -4,7 +4,8 @@ import datetime as dt
 import tempfile
 from pathlib import Path
 
-from hypothesis import example, given, settings
+import pytest
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from jointmap.changes.change import Change
@@ -18,7 +19,10 @@ from jointmap.register.codes import Verdict
 from jointmap.storage.verifying.checking import check_register
 from jointmap.workflows.publish import write_pages
 from tests.opened_site import FIRST, ON, opened
+from tests.sizes import examples
 from tests.small_site import write
+
+pytestmark = pytest.mark.unmeasured
 
 DAY = dt.timedelta(days=1)
 TEST = (
@@ -130,7 +134,7 @@ def test_every_operation_leaves_what_was_known_before():
     assert (len(fingerprints), len(answers) > 3) == (len(OPERATIONS), True)
 
 
-@settings(max_examples=4)
+@examples(4)
 @example([("rule", "J-1", 0), ("rule", "J-1", 1)])
 @given(STEPS)
 def test_pages_as_known_then_are_as_they_were_then(steps):

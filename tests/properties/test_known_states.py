@@ -5,14 +5,18 @@ import tempfile
 from dataclasses import replace
 from pathlib import Path
 
-from hypothesis import given, settings
+import pytest
+from hypothesis import given
 from hypothesis import strategies as st
 
 from jointmap.register import Person, Structure
 from jointmap.storage import Register
 from jointmap.storage.arrays import read_arrays
 from jointmap.storage.verifying.checking import check_register
+from tests.sizes import examples
 from tests.storage.samples import DAY, KEY, NOON, person, site, structure, unasked
+
+pytestmark = pytest.mark.unmeasured
 
 NAMES = st.sampled_from(["a", "b", "c", "d"])
 REMARKS = st.text(max_size=3)
@@ -65,7 +69,7 @@ def play(register, operations):
     return by_day
 
 
-@settings(max_examples=40)
+@examples(40)
 @given(OPERATIONS)
 def test_as_known_then_is_as_it_was_then(operations):
     with tempfile.TemporaryDirectory() as folder:

@@ -4,7 +4,7 @@ from itertools import permutations
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from jointmap.routes import (
@@ -17,6 +17,7 @@ from jointmap.routes import (
     month_days,
     timed,
 )
+from tests.sizes import examples
 
 JUNE = month_days(dt.date(2026, 6, 1))
 whole = st.integers
@@ -180,7 +181,7 @@ SPOIL = {
 
 @pytest.mark.parametrize("kind", SPOIL)
 @given(month=months(least=2), data=st.data())
-@settings(max_examples=40)
+@examples(40)
 def test_a_spoilt_plan_is_always_found_out(kind, month, data):
     plan = greedy(*task(month))
     assume(len(plan.visits) >= 2)
@@ -220,7 +221,7 @@ def by_hand(month, order):
 
 
 @given(months(crews=1, days=1, most=5))
-@settings(max_examples=50)
+@examples(50)
 def test_checker_and_plain_reckoning_agree_on_every_order(month):
     for order in permutations(range(len(month.stops))):
         plan = timed({0: list(order)}, [], month)
@@ -231,7 +232,7 @@ def test_checker_and_plain_reckoning_agree_on_every_order(month):
 
 
 @given(months(crews=1, days=1, most=7, least=1))
-@settings(max_examples=15)
+@examples(15)
 def test_greedy_is_no_better_than_the_best_of_all_orders(month):
     plan = greedy(*task(month))
     rows = [int(j) - 11 for j in plan.visits.joint_id]

@@ -25,6 +25,8 @@ from tests.storage.samples import (
     reading,
 )
 
+pytestmark = pytest.mark.unmeasured
+
 ON = {
     "sqlite": {
         "other_key": "x'" + "07" * 32 + "'",

@@ -22,6 +22,8 @@ from jointmap.wording.problems import line_of
 from tests.storage.samples import DAY, KEY, NOON, fill, site, structure, unasked
 from tests.storage.writer import ROWS
 
+pytestmark = pytest.mark.unmeasured
+
 ROOT = Path(__file__).parents[2]
 
 
@@ -73,7 +75,7 @@ crowded = pytest.mark.xdist_group("crowded")
 def test_killed_at_any_moment(register, url, count):
     fill(register, site())
     kept = {}
-    for number in range(count(8, 300)):
+    for number in range(count(5, 300)):
         name = f"w{number}"
         process = writer(url, name)
         first = process.stdout.readline()

@@ -20,6 +20,8 @@ from tests.storage import stranger
 from tests.storage.samples import DAY, NOON, fill, joint, unasked
 from tests.storage.tampering import apply, chosen, possible_edits
 
+pytestmark = pytest.mark.unmeasured
+
 # Made by the program of commit e99a33d, the last whose entries state no form.
 OLD = Path(__file__).parent / "registers" / "e99a33d.zip"
 OLD_PRINT = "4-a5d9e3fd2ab336c1ef02e7c4957a243030e24c75901fd2c97c612fbf0f3e3a8b"

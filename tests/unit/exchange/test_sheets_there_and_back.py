@@ -7,12 +7,13 @@ import json
 from enum import StrEnum
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from jointmap.exchange import SHEETS, Ref, read_drafts, read_file
 from jointmap.register.bounds import Bound
 from jointmap.units import accepted, read_quantity
+from tests.sizes import examples
 
 PLAIN_SHEETS = [n for n, s in SHEETS.items() if s.suffix == ".csv"]
 NAMES = st.text(
@@ -112,7 +113,7 @@ def read(name, cells):
 
 
 @pytest.mark.parametrize("name", [n for n in PLAIN_SHEETS if n != "adopted"])
-@settings(max_examples=25)
+@examples(25)
 @given(data=st.data())
 def test_cells_come_back_as_written(name, data):
     cells = data.draw(rows(name))

@@ -4,7 +4,7 @@ from itertools import product
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from jointmap.register.codes import Verdict, code_of
@@ -18,6 +18,7 @@ from jointmap.sections import (
 )
 from jointmap.sections.chances import MOST_IN_A_LOOP
 from tests.judging_samples import table
+from tests.sizes import examples
 
 TRIANGLE = [(1, 2), (2, 3), (1, 3)]
 
@@ -103,7 +104,7 @@ cases = st.tuples(
 )  # fmt: skip
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(cases)
 def test_as_exhaustive_bayes_has_it(case):
     (pairs, on_purpose), rows, none = case

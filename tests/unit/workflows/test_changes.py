@@ -37,6 +37,7 @@ from jointmap.wording.problems import line_of
 from jointmap.workflows.late import late_text
 from jointmap.workflows.opening import new_site
 from jointmap.workflows.why import why_text
+from tests.opened_site import untried
 from tests.small_site import SHEETS, write
 
 LOADED = dt.datetime(2025, 4, 1, 12, tzinfo=dt.UTC)
@@ -55,7 +56,7 @@ def change(days=1, **more):
 @pytest.fixture
 def site(tmp_path):
     """The small site, loaded on 1 April 2025."""
-    made = new_site(tmp_path / "site", "SML", b"k" * 32)
+    made = untried(new_site(tmp_path / "site", "SML", b"k" * 32))
     # A shift test whose sources are named, so that it may count.
     tests = SHEETS["tests.csv"].replace("a_on,", f"{CONDITIONS},a_on,")
     sheets = {

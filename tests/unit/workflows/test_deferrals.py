@@ -18,6 +18,7 @@ from jointmap.workflows.check import check_text
 from jointmap.workflows.defer import Asked, defer
 from jointmap.workflows.opening import new_site
 from jointmap.workflows.why import why_text
+from tests.opened_site import untried
 from tests.small_site import SHEETS, write
 from tests.storage.samples import unasked
 
@@ -42,7 +43,7 @@ joint,J-1,2025-03-01,insulation-resistance,bench,measured,5 Mohm
 
 @pytest.fixture
 def site(tmp_path):
-    made = new_site(tmp_path / "site", "SML", b"k" * 32)
+    made = untried(new_site(tmp_path / "site", "SML", b"k" * 32))
     folder = write(tmp_path / "sheets", {**SHEETS, **MORE})
     load(
         made,

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from jointmap.intervals import trigger_code
@@ -19,6 +19,7 @@ from jointmap.snapshot.site_columns import read_ground
 from jointmap.snapshot.triggers import _fitting_faults
 from jointmap.storage import Register, arrays
 from tests.fitting_strategies import DAY, KITS, PAPERS
+from tests.sizes import examples
 from tests.storage.samples import (
     KEY,
     NOON,
@@ -134,7 +135,7 @@ def now_by_columns(state, ground):
 
 
 @given(DEGREES, JOINTS, CERTIFICATES)
-@settings(max_examples=15)
+@examples(15)
 def test_columns_say_what_records_say(degrees, joints, certificates):
     with tempfile.TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
         patch.setattr(job, "_AT_A_TIME", 2)

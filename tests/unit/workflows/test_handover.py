@@ -21,6 +21,7 @@ from jointmap.storage.attachment_files import path_of
 from jointmap.wording import say
 from jointmap.workflows.handover import SUBMISSION, give_back, submit, write_handover
 from jointmap.workflows.opening import new_site
+from tests.opened_site import untried
 from tests.small_site import SHEETS, write
 
 NOW = dt.datetime(2026, 5, 15, 12, tzinfo=dt.UTC)
@@ -75,7 +76,7 @@ def site(tmp_path):
 
     North's wrench was in date, of South's nothing is known.
     """
-    made = new_site(tmp_path / "site", "SML", bytes(32))
+    made = untried(new_site(tmp_path / "site", "SML", bytes(32)))
     folder = write(tmp_path / "sheets", MORE)
     report = load(made, [folder], now=NOW, by="T1", reason="start", rules=True)
     assert report.is_clean, report

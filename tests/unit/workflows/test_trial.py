@@ -28,7 +28,7 @@ CHANGE = Change(LATER.date(), LATER, "T1", "a reason")
 
 @pytest.fixture
 def site(tmp_path):
-    made = opened(tmp_path)
+    made = opened(tmp_path, tried=True)
     yield made
     made.register.close()
 
