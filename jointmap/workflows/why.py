@@ -2,13 +2,22 @@
 
 import datetime as dt
 
-from jointmap.pages.dossier.page import one_dossier
+from jointmap.pages.asked import assessed
+from jointmap.pages.dossier.page import joint_named, one_of
+from jointmap.pages.dossier.why import tests_told, why_view
 from jointmap.pages.findings.of_dates import missed_limits
+from jointmap.pages.showing import Showing
+from jointmap.pages.shown_tests import ShownTests
 from jointmap.reports import REPORTS
 from jointmap.sites.site_folder import SiteFolder
 
 
 def why_text(site: SiteFolder, tag: str, *, on: dt.date, known: dt.date | None) -> str:
     """Return every step to a joint's date and verdict, with sources."""
-    view = one_dossier(site, tag, on, known, (missed_limits,))
+    with assessed(site, on, known) as (found, frame):
+        showing = Showing(found, frame)
+        id_ = joint_named(showing, tag)
+        tests = ShownTests(showing, id_, tests_told(showing, id_))
+        dossier = one_of(showing, tests, id_, finders=(missed_limits,))
+        view = why_view(showing, tests, id_, dossier)
     return REPORTS["why-text"].make(view)

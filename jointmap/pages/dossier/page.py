@@ -68,11 +68,21 @@ def one_dossier(
     with assessed(site, on, known) as (found, frame):
         showing = Showing(found, frame)
         id_ = joint_named(showing, tag)
-        link = showing.joint_link(id_)
-        seen = all_findings(showing, ShownTests(showing), finders)
-        findings = [f for f in seen if f.subject == link]
-        tests, shelf = ShownTests(showing, id_), Shelf(showing, site)
-        return dossier_view(showing, tests, id_, findings, shelf.of_joint(id_))
+        files = Shelf(showing, site).of_joint(id_)
+        return one_of(showing, ShownTests(showing, id_), id_, files, finders)
+
+
+def one_of(
+    showing: Showing,
+    tests: ShownTests,
+    id_: int,
+    files: tuple[FileView, ...] = (),
+    finders: Sequence[Finder] = ALL_FINDERS,
+) -> Dossier:
+    """Return the view of one joint with what ``finders`` find of it."""
+    seen = all_findings(showing, ShownTests(showing), finders)
+    findings = [f for f in seen if f.subject == showing.joint_link(id_)]
+    return dossier_view(showing, tests, id_, findings, files)
 
 
 def joint_named(showing: Showing, tag: str) -> int:
