@@ -30,7 +30,7 @@ NO_DAY = {
     "replace", "restore", "retire", "revise", "seen", "upgrade", "verify",
 }  # fmt: skip
 ASKED = [
-    ("boundary", *ON, "--halve", "S2"),
+    ("boundary", *ON, "--halve", "TN"),
     ("boundary", *ON, "--if-shorts", "IJ-018"),
     ("boundary", "KP-B03", *ON),
     ("boundary", "KP-B03", *ON, "--out", "OUT/statement.html"),
