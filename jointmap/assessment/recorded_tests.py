@@ -23,15 +23,18 @@ class RecordedTests:
     site: SiteOnDay
     # Of one joint and its boundary only: a single dossier needs no others.
     joint_id: int | None = None
+    # And these tests, wherever they were read.
+    also: tuple[int, ...] = ()
 
     @cached_property
     def records(self) -> Mapping[int, IsolationTest]:
         """The tests made up to the day asked about, by id."""
         state = self.site.assessed.state
-        if self._wanted is None:
+        if self.joint_id is None:
             known = state.records(IsolationTest)
         else:
-            known = state.records_with(IsolationTest, self._wanted)
+            parts = (state.records_with(IsolationTest, w) for w in self._wanted)
+            known = {id_: test for part in parts for id_, test in part.items()}
         rows = self.site.test_rows
         return {id_: test for id_, test in known.items() if id_ in rows}
 
@@ -39,14 +42,17 @@ class RecordedTests:
     def entries(self) -> Mapping[int, int]:
         """The entry in which each test first came in."""
         state = self.site.assessed.state
-        return state.first_entries(IsolationTest, self._wanted)
+        if self.joint_id is None:
+            return state.first_entries(IsolationTest)
+        parts = (state.first_entries(IsolationTest, w) for w in self._wanted)
+        return {id_: entry for part in parts for id_, entry in part.items()}
 
     @property
-    def _wanted(self) -> Mapping[str, int] | None:
-        if self.joint_id is None:
-            return None
-        boundary_id = self.site.joints[self.joint_id].boundary_id
-        return {"joint_id": self.joint_id, "boundary_id": boundary_id}
+    def _wanted(self) -> list[Mapping[str, int]]:
+        """What the tests of one joint have, any of it; then each of the others."""
+        id_ = self.joint_id or 0
+        own = {"joint_id": id_, "boundary_id": self.site.joints[id_].boundary_id}
+        return [own, *({"id": other} for other in self.also)]
 
     @cached_property
     def of_joint(self) -> Mapping[int, list[int]]:

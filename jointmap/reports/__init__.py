@@ -11,7 +11,7 @@ from jointmap.reports import pages, terminal
 from jointmap.reports.boundary_statement import statement_page
 from jointmap.reports.handover import handover_html
 from jointmap.reports.views_boundary import BoundariesView, BoundaryView
-from jointmap.reports.views_dossier import Dossier
+from jointmap.reports.views_dossier import Dossier, Why
 from jointmap.reports.views_dossiers import DossiersPage
 from jointmap.reports.views_due import DuePage
 from jointmap.reports.views_files import PicturePage
@@ -54,6 +54,6 @@ REPORTS: dict[str, Report] = {
     "worksheet": Report(Worksheet, worksheet_page),
     "handover": Report(HandoverPage, handover_html),
     "due-text": Report(DuePage, terminal.due_text),
-    "why-text": Report(Dossier, terminal.why_text),
+    "why-text": Report(Why, terminal.why_text),
     "dossier-text": Report(Dossier, terminal.dossier_text),
 }

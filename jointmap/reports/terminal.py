@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from jointmap.plain_text import visible
 from jointmap.reports.rendering import DUE_STATES, label
 from jointmap.reports.views import ClockRow, Frame, Sign, Step, TestRow
-from jointmap.reports.views_dossier import Dossier
+from jointmap.reports.views_dossier import Dossier, ToldTest, Why
 from jointmap.reports.views_due import DueLine, DuePage
 
 WIDTH = 100
@@ -29,20 +29,25 @@ def due_text(view: DuePage) -> str:
     return _lines(_as_of(view.frame), *counts, *clocks, "", *_table(heads, rows))
 
 
-def why_text(view: Dossier) -> str:
+def why_text(why: Why) -> str:
     """Return the verdict and the date of one joint, step by step, with sources."""
-    due = view.due
+    view, due = why.dossier, why.dossier.due
     day = f"{label('last_allowed_day')}: {_date(due.last_allowed_on)}. {due.because}"
     return _lines(
         f"{visible(view.tag)}  {_as_of(view.frame)}",
-        f"{label('verdict')}: {_word(view.verdict)}",
-        *(line for test in _telling(view.tests) for line in _test(test)),
+        *_wrapped(f"{label('verdict')}: {_word(view.verdict)}. {why.reason}"),
+        *(line for told in why.tests for line in _told(told)),
         *_wrapped(day),
         *(line for step in due.steps for line in _step(step)),
         *_clocks(view.clocks),
         *(line for missed in due.missed for line in _wrapped(missed, "! ")),
         *_fitting(view),
+        *_wrapped(why.next_step),
     )
+
+
+def _told(told: ToldTest) -> list[str]:
+    return [*_wrapped(told.heading), *_test(told.row)]
 
 
 def _fitting(view: Dossier) -> Iterator[str]:
@@ -123,13 +128,6 @@ def _due_rows(line: DueLine) -> Iterator[tuple[str, ...]]:
         on, state, basis = day if n == 0 else ("", "", "")
         more = [cells[n] if n < len(cells) else "" for cells in (tags, words)]
         yield on, state, more[0], basis, more[1]
-
-
-def _telling(tests: tuple[TestRow, ...]) -> list[TestRow]:
-    """Return the newest test and, if it is another one, the newest that counts."""
-    counting = [test for test in tests if test.counts][:1]
-    newest = list(tests[:1])
-    return newest if counting == newest else newest + counting
 
 
 def _test(test: TestRow) -> list[str]:

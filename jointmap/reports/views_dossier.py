@@ -179,3 +179,24 @@ class Dossier:
     files: tuple[FileView, ...] = ()
     findings: tuple[str, ...] = ()
     missing: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ToldTest:
+    """A test with a line that says why it is told and where it was read."""
+
+    heading: str
+    row: TestRow
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Why:
+    """How verdict and date of a joint come about.
+
+    ``tests`` are the one that the verdict rests on, then the newest if it is another.
+    """
+
+    dossier: Dossier
+    reason: str
+    tests: tuple[ToldTest, ...] = ()
+    next_step: str = ""

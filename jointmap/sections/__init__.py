@@ -16,7 +16,12 @@ from jointmap.sections.chances import (
     rate_learned,
 )
 from jointmap.sections.electrical import electrical_groups, loops
-from jointmap.sections.evidence import EvidenceColumns, evidence
+from jointmap.sections.evidence import (
+    EvidenceColumns,
+    boundary_of,
+    evidence,
+    tells_boundary,
+)
 from jointmap.sections.floating import floating
 from jointmap.sections.grouping import test_groups
 from jointmap.sections.halving import Cut, halving_plan, most_readings
@@ -40,6 +45,7 @@ __all__ = [
     "Ranking",
     "Suspects",
     "bits_told",
+    "boundary_of",
     "boundary_states",
     "came_to_join",
     "chances",
@@ -55,6 +61,7 @@ __all__ = [
     "proved_since",
     "rate_learned",
     "suspects",
+    "tells_boundary",
     "test_groups",
     "told",
 ]

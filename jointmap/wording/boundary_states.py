@@ -43,6 +43,25 @@ SENTENCES: dict[str, str] = {
     "suspect.path_apart": "Ruled out: found apart since.",
     "suspect.device_shorted": "Cause: shorted by a test of its own.",
     "suspect.path_joining": "Cause: found joining the two sides.",
+    "why.rests_on": "The verdict rests on this test, {where}:",
+    "why.newest": "The newest test of the joint or its boundary is another, {where}:",
+    "why.here": "read here",
+    "why.no_place": "read at no place on record",
+    "why.read_at": "read at {joint}, {away}",
+    "why.metre": "{count} m away",
+    "why.distance_unknown": "how far away is not known",
+    "why.credited": ": credited",
+    "why.no_credit": ": no credit",
+    "why.next_suspect": (
+        "Next: find which suspect joins the sides of {boundary}; jointmap boundary "
+        "SITE {boundary} has the checks in order."
+    ),
+    "why.next_none": "Next: nothing is due; {tag} is {state}.",
+    "why.next_no_basis": (
+        "Next: adopt a rule, state the purpose of {boundary}, or put a test or the "
+        "day of fitting on record: no date has a basis."
+    ),
+    "why.next_test": "Next: {method} at {tag}, by {day}.",
     "joint_state.device_test": "By a test of this device on {tested}: {reason}",
     "joint_state.repair_not_proved": (
         "Repair not proved: bad on {tested}, {repaired}, and no good test since by a "

@@ -18,6 +18,11 @@ SENTENCES: dict[str, str] = {
     "boundary.name_missing": "A statement is of one boundary: name it.",
     "boundary.statement_form": "{accepted} can be written, by the file's name.",
     "halving.unknown": "No structure is called '{name}'. Known: {accepted}.",
+    "halving.no_services": (
+        "{name} is no main with services: no joint on record stands between it and a "
+        "service line, so there is nothing to halve. A boundary with the purpose "
+        "'service line' makes it one."
+    ),
     "halving.head": (
         "{main}: {count} services in order; at most {most} readings find one that "
         "draws current."

@@ -23,7 +23,10 @@ _OTHER = 5.0
 def halving_text(
     site: SiteFolder, structure: str, *, on: dt.date, known: dt.date | None
 ) -> str:
-    """Return the readings that find which service draws the current of a main."""
+    """Return the readings that find which service draws the current of a main.
+
+    Raises ``WrongUse`` for a structure that is none, or has no service.
+    """
     with assessed(site, on, known) as (found, frame):
         showing = Showing(found, frame)
         return lines_text(_lines(showing, structure))
@@ -71,8 +74,10 @@ def _along(showing: Showing, joints: list[int], id_: int) -> float:
 
 def _lines(showing: Showing, structure: str) -> Iterator[str]:
     services = services_of(showing, structure)
+    if not services:
+        raise WrongUse(Problem("halving.no_services", {"name": structure}))
     weight = np.array([_weight(showing, j) for j in services])
-    cuts = halving_plan(weight / weight.sum()) if len(services) else ()
+    cuts = halving_plan(weight / weight.sum())
     facts = {"main": structure, "count": len(services), "most": most_readings(cuts)}
     yield say("halving.head", facts)
     tags = [_tag(showing, j) for j in services]

@@ -93,6 +93,12 @@ def test_halving_of_the_mains_cuts_nobody_off(demo):
     assert jointmap("boundary", demo / "site", "--halve", "nowhere").code == 2
 
 
+def test_a_structure_without_services_cannot_be_halved(demo):
+    ran = jointmap("boundary", demo / "site", "--halve", "S2")
+    assert (ran.code, ran.out) == (2, "")
+    assert "S2 is no main with services" in ran.err
+
+
 @pytest.mark.parametrize("suffix", [".html", ".pdf"])
 def test_a_statement_is_written_and_the_same_each_time(demo, tmp_path, suffix):
     files = [tmp_path / f"{n}{suffix}" for n in "ab"]

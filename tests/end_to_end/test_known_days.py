@@ -34,7 +34,7 @@ NO_DAY = {
     "demo", "load", "new", "restore", "upgrade", "verify",
 }  # fmt: skip
 ASKED = [
-    ("boundary", *ON, "--halve", "S2"),
+    ("boundary", *ON, "--halve", "TN"),
     ("boundary", *ON, "--if-shorts", "IJ-018"),
     ("boundary", "KP-B03", *ON),
     ("boundary", "KP-B03", *ON, "--out", "OUT/statement.html"),

@@ -24,6 +24,7 @@ from jointmap.pages.month.sheet import sheet_view
 from jointmap.pages.showing import Showing
 from jointmap.register import CurrentSource, IsolationTest, TestPoint
 from jointmap.register.codes import Subject
+from jointmap.snapshot.leads import PROVED, read_leads
 from jointmap.workflows.opening import open_site
 
 ON = dt.date(2026, 5, 16)
@@ -90,13 +91,18 @@ def reading(showing, subject, id_, name):
 
 
 def point_of(showing, joint_id):
-    """The test point through which the joint was read last, whose leads are proved."""
+    """The test point through which the joint was read last, if its leads are proved."""
     state = showing.assessed.state
     tests = state.records(IsolationTest).values()
     own = [t for t in tests if t.joint_id == joint_id and t.test_point_id]
     last = max(own, key=lambda t: t.tested_on, default=None)
-    point = state.records(TestPoint)[last.test_point_id].name if last else ""
-    return {"test_point": point}
+    if last is None:
+        return {}
+    point = np.array([last.test_point_id], np.int64)
+    on = np.array([ON], dtype="datetime64[D]")
+    is_proved = read_leads(state).proven(point, on)[0] == PROVED
+    name = state.records(TestPoint)[last.test_point_id].name
+    return {"test_point": name} if is_proved else {}
 
 
 def of_boundary(showing, subject, id_):
@@ -109,11 +115,13 @@ def shift(showing, boundary_id):
     """The current of one side interrupted: that side moves, the other stays."""
     boundary = showing.boundaries[boundary_id]
     sources = switched(showing)
-    fed = {"A": sources[boundary.structure_a_id], "B": sources[boundary.structure_b_id]}
-    apart = {"A": fed["A"] - fed["B"], "B": fed["B"] - fed["A"]}
+    ends = {"A": boundary.structure_a_id, "B": boundary.structure_b_id}
+    a, b = (sources[ends[side]] for side in "AB")
+    apart = {"A": a - b, "B": b - a}
     near = max("AB", key=lambda side: (len(apart[side]), side == "A"))
     # Anodes cannot be switched: a portable source is.
-    cycling = "; ".join(sorted(apart[near])) or "portable source"
+    portable = f"portable source on {showing.structure(ends[near])}"
+    cycling = "; ".join(sorted(apart[near])) or portable
     told = {"interrupted_side": near, "sources_cycling": cycling}
     steady = set().union(*sources.values()) - apart[near]
     for side in "AB":

@@ -4,14 +4,12 @@ import datetime as dt
 
 import pytest
 
-from jointmap.findings.of_dates import missed_limits
 from jointmap.pages.asked import assessed, assessed_about
-from jointmap.pages.dossier.page import one_dossier
 from jointmap.pages.showing import Showing
 from jointmap.register import Joint
-from jointmap.reports import REPORTS
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.workflows.opening import open_site
+from jointmap.workflows.why import why_told
 from tests.large_register import large_register
 
 DAYS = [dt.date(2026, 5, 15), dt.date(2023, 3, 1), dt.date(2019, 1, 1)]
@@ -19,16 +17,15 @@ DAYS = [dt.date(2026, 5, 15), dt.date(2023, 3, 1), dt.date(2019, 1, 1)]
 MOST_ROWS = 400
 
 
-def _why(site, judged, frame, tag):
-    view = one_dossier(Showing(judged, frame), site, tag, (missed_limits,))
-    return REPORTS["why-text"].make(view)
+def _why(judged, frame, tag):
+    return why_told(Showing(judged, frame), tag)
 
 
 def _told(site, on):
     """Return what is said of every joint from one reading of the whole register."""
     with assessed(site, on, None) as (judged, frame):
         tags = [joint.tag for joint in judged.state.records(Joint).values()]
-        return {tag: _why(site, judged, frame, tag) for tag in tags}
+        return {tag: _why(judged, frame, tag) for tag in tags}
 
 
 @pytest.mark.parametrize("on", DAYS)
@@ -40,7 +37,7 @@ def test_every_joint_of_the_sample(demo, on, count):
     for tag in [*told][::every]:
         with assessed_about(site, tag, on, None) as (judged, frame):
             parts += bool(judged.state.only)
-            assert _why(site, judged, frame, tag) == told[tag], tag
+            assert _why(judged, frame, tag) == told[tag], tag
     # Not all of them fell back on reading the whole.
     assert parts > len(told) // every // 2
     site.register.close()
@@ -55,7 +52,7 @@ def _rows(site, tag):
     """Return how many records one answer was told from."""
     with assessed_about(site, tag, DAYS[0], None) as (judged, frame):
         assert judged.state.only
-        _why(site, judged, frame, tag)
+        _why(judged, frame, tag)
         return sum(len(ids) for ids in judged.state.only.values())
 
 

@@ -72,10 +72,21 @@ def one_dossier(
     Raises ``WrongUse`` for an unknown tag.
     """
     id_ = joint_named(showing, tag)
+    files = Shelf(showing, site).of_joint(id_)
+    return one_of(showing, ShownTests(showing, id_), id_, files, finders)
+
+
+def one_of(
+    showing: Showing,
+    tests: ShownTests,
+    id_: int,
+    files: tuple[FileView, ...] = (),
+    finders: Sequence[Finder] = ALL_FINDERS,
+) -> Dossier:
+    """Return the view of one joint with what ``finders`` find of it."""
     every = shown_findings(showing, ShownTests(showing), finders)
-    findings = every.of(showing.joint_link(id_))
-    tests, shelf = ShownTests(showing, id_), Shelf(showing, site)
-    return dossier_view(showing, tests, id_, findings, shelf.of_joint(id_))
+    own = every.of(showing.joint_link(id_))
+    return dossier_view(showing, tests, id_, own, files)
 
 
 def joint_named(showing: Showing, tag: str) -> int:

@@ -39,6 +39,8 @@ from jointmap.reports.views_dossier import (
     PlaceView,
     PositionView,
     StudRow,
+    ToldTest,
+    Why,
 )
 from jointmap.reports.views_dossiers import DossierLine, DossiersPage
 from jointmap.reports.views_due import DueLine, DueMember, DuePage
@@ -444,6 +446,26 @@ def dossier() -> Dossier:
         ),
         missing=("Who fitted the device", "Sleeve length", "Photos (4 views)"),
     )
+
+
+@pytest.fixture
+def why(dossier: Dossier) -> Why:
+    """A verdict by a test read elsewhere, and a newer one that decides nothing."""
+    return Why(
+        dossier=dossier,
+        reason="By a test of the boundary, read elsewhere in its test group.",
+        tests=(
+            ToldTest("The verdict rests on this test, read at IJ-030:", TESTS[1]),
+            ToldTest("The newest test is another, read here:", TESTS[0]),
+        ),
+        next_step="Next: potential shift at IJ-031, by 2026-04-09.",
+    )
+
+
+@pytest.fixture
+def bare_why(bare_dossier: Dossier) -> Why:
+    """A joint without any test."""
+    return Why(dossier=bare_dossier, reason="")
 
 
 @pytest.fixture

@@ -31,7 +31,7 @@ EXAMPLES = {
     "worksheet": ("worksheet", "bare_worksheet"),
     "handover": ("handover",),
     "due-text": ("due",),
-    "why-text": ("dossier", "bare_dossier"),
+    "why-text": ("why", "bare_why"),
     "dossier-text": ("dossier", "bare_dossier"),
 }
 CASES = [(name, view) for name, views in EXAMPLES.items() for view in views]

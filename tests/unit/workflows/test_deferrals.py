@@ -5,6 +5,7 @@ import datetime as dt
 import io
 
 import pytest
+from jointmap.workflows.check import check_text
 
 from jointmap.changes.change import Change
 from jointmap.changes.load import load
@@ -14,7 +15,6 @@ from jointmap.pages.due.page import due_text
 from jointmap.register import Decision
 from jointmap.register.codes import DecisionKind
 from jointmap.wording.problems import line_of
-from jointmap.workflows.check import check_text
 from jointmap.workflows.defer import Asked, defer
 from jointmap.workflows.opening import new_site
 from jointmap.workflows.why import why_text

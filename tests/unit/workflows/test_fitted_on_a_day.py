@@ -14,6 +14,7 @@ from jointmap.pages.worksheet.places import places_in
 from jointmap.register import Device, IsolationTest
 from jointmap.register.codes import DeviceKind, Outcome, Scope, Stage
 from jointmap.reports import REPORTS
+from jointmap.reports.views_dossier import Why
 from jointmap.snapshot.fitted import Fitted, device_tested, fitted_in
 from jointmap.snapshot.fittings import fittings_in
 from tests.opened_site import opened, shown
@@ -77,7 +78,8 @@ def test_every_page_and_list_names_the_same_device(site, day, expected):
     }
     sheets = {place.joint.tag: place.device.serial for place in placed}
     told = {
-        tag: "of the fitting record" in REPORTS["why-text"].make(view)
+        tag: "of the fitting record"
+        in REPORTS["why-text"].make(Why(dossier=view, reason=""))
         for tag, view in views.items()
     }
     found = [

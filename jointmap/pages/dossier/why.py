@@ -1,0 +1,113 @@
+"""Why a joint is called what it is: what the verdict rests on, and what comes next."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from jointmap.assessment.reasons_told import joint_reason
+from jointmap.assessment.site_on_day import day_of
+from jointmap.pages.method_choice import method_for
+from jointmap.pages.showing import Showing
+from jointmap.pages.shown_tests import ShownTests
+from jointmap.register import IsolationTest
+from jointmap.register.codes import Subject, Verdict, code_of
+from jointmap.reports.views_dossier import Dossier, ToldTest, Why
+from jointmap.sections import boundary_of, tells_boundary
+from jointmap.wording import say, say_told
+
+
+def why_view(showing: Showing, tests: ShownTests, id_: int, dossier: Dossier) -> Why:
+    """Return what tells how the verdict and the date of a joint come about.
+
+    ``tests`` hold those of the joint, of its boundary, and ``tests_told``.
+    """
+    return Why(
+        dossier=dossier,
+        reason=say_told(joint_reason(showing, showing.joint_rows[id_])),
+        tests=tuple(_told(showing, tests, id_)),
+        next_step=_next_step(showing, id_),
+    )
+
+
+def tests_told(showing: Showing, id_: int) -> tuple[int, int]:
+    """Return the ids of the test that a joint's verdict rests on, and of the newest.
+
+    The newest is the last made on the joint itself or on its boundary, wherever that
+    was read. 0 where there is none.
+    """
+    found = showing.assessed
+    tests, joints = found.tests, found.ground.joints
+    row = int(found.joints.test_row[showing.joint_rows[id_]])
+    basis = int(tests.test_id[row]) if row >= 0 else 0
+    boundary_id = showing.joints[id_].boundary_id
+    own = tells_boundary(tests) & (boundary_of(joints, tests) == boundary_id)
+    rows = np.flatnonzero(own | (tests.joint_id == id_))
+    last = rows[np.lexsort((tests.test_id[rows], tests.tested_on[rows]))][-1:]
+    return basis, int(tests.test_id[last[0]]) if len(last) else 0
+
+
+def _told(showing: Showing, tests: ShownTests, id_: int) -> Iterator[ToldTest]:
+    """Yield the test that the verdict rests on, then the newest if that is another."""
+    basis, newest = tests_told(showing, id_)
+    for name, test_id in (("rests_on", basis), ("newest", newest)):
+        if test_id and (name == "rests_on" or newest != basis):
+            where = _where(showing, id_, test_id, tests.records[test_id])
+            heading = say(f"why.{name}", {"where": where})
+            yield ToldTest(heading, tests.row(test_id))
+
+
+def _where(showing: Showing, id_: int, test_id: int, test: IsolationTest) -> str:
+    """Return where a test was read, as seen from a joint, and if it is credited."""
+    if test.joint_id == id_:
+        return say("why.here")
+    if test.joint_id is None:
+        return say("why.no_place")
+    facts = {"joint": showing.joints[test.joint_id].tag}
+    told = say("why.read_at", facts | {"away": _away(showing, id_, test.joint_id)})
+    return f"{told}{_credit(showing, id_, test_id)}"
+
+
+def _away(showing: Showing, id_: int, other: int) -> str:
+    joints, row = showing.assessed.ground.joints, showing.joint_rows
+    one, two = row[id_], row[other]
+    metre = np.hypot(
+        joints.x_metre[one] - joints.x_metre[two],
+        joints.y_metre[one] - joints.y_metre[two],
+    )
+    if np.isnan(metre):
+        return say("why.distance_unknown")
+    return say("why.metre", {"count": round(float(metre))})
+
+
+def _credit(showing: Showing, id_: int, test_id: int) -> str:
+    """Return what a test read elsewhere is to a joint: credited, or no credit.
+
+    A bad reading of the boundary is no credit; it concerns every joint of it.
+    """
+    found = showing.assessed
+    row = showing.test_rows[test_id]
+    if found.judgements.verdict[row] == code_of(Verdict.SHORTED):
+        return ""
+    seen = found.evidence
+    is_credited = ((seen.joint_id == id_) & (seen.row == row) & seen.credited).any()
+    return say("why.credited" if is_credited else "why.no_credit")
+
+
+def _next_step(showing: Showing, id_: int) -> str:
+    """Return what is to be done next for a joint."""
+    subject, joint = code_of(Subject.JOINT), showing.joints[id_]
+    facts: dict[str, object] = {
+        "tag": joint.tag,
+        "boundary": showing.boundaries[joint.boundary_id].name,
+        "state": str(joint.state),
+        "method": method_for(showing, subject, id_),
+    }
+    if showing.assessed.joints.is_suspect[showing.joint_rows[id_]]:
+        return say("why.next_suspect", facts)
+    item = showing.item_rows.get((subject, id_))
+    if item is None:
+        return say("why.next_none", facts)
+    day = day_of(showing.assessed.items.last_allowed_on[item])
+    if day is None:
+        return say("why.next_no_basis", facts)
+    return say("why.next_test", facts | {"day": day})

@@ -1,0 +1,74 @@
+"""Why tells first what a verdict rests on and where that was read, last the next step.
+
+Of a boundary J-1 is read; J-2 stands 15 m from it, J-3 some 330 m.
+"""
+
+import pytest
+
+from jointmap.workflows.why import why_text
+from tests.opened_site import ON, opened
+
+MORE = {
+    "joints.csv": "tag,boundary,area,state,in_duty_on,latitude,longitude\n"
+    "J-3,B-1,East,in duty,2020-01-10,31.403,-41.9\n",
+    "devices.csv": "joint,fitted_on,kind,layout,stud_count\n"
+    "J-3,2020-01-05,flange kit,two-side,8\n",
+    "tests.csv": "scope,joint,stud,side,tested_on,method,stage,outcome,a_on,a_off,b_on,"
+    "b_off,interrupted_side,sources_cycling,reading\n"
+    "joint,J-1,,,2026-01-05,potential-shift,routine,measured,-1.2 V,-0.9 V,-0.55 V,"
+    "-0.55 V,A,portable source on S1,\n"
+    "stud,J-2,5,A,2026-01-06,stud-resistance,routine,measured,,,,,,,12 Mohm\n",
+}
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory):
+    found = opened(tmp_path_factory.mktemp("why"), MORE)
+    yield found
+    found.register.close()
+
+
+def told(site, tag):
+    """The answer as one line."""
+    return " ".join(why_text(site, tag, on=ON, known=None).split())
+
+
+def in_order(text, *parts):
+    places = [text.index(part) for part in parts]
+    assert places == sorted(places), text
+
+
+def test_where_the_reading_was_made_it_is_read_here(site):
+    in_order(
+        told(site, "J-1"),
+        "Verdict: isolating. By a test of the boundary read here on 2026-01-05:",
+        "The verdict rests on this test, read here: 2026-01-05 Potential shift",
+        "Last allowed day: ",
+    )
+
+
+def test_a_reading_within_reach_is_credited_and_comes_before_the_newest(site):
+    in_order(
+        told(site, "J-2"),
+        "Verdict: isolating. By a test of the boundary on 2026-01-05, read elsewhere",
+        "The verdict rests on this test, read at J-1, 15 m away: credited:"
+        " 2026-01-05 Potential shift",
+        "The newest test of the joint or its boundary is another, read here:"
+        " 2026-01-06 Resistance of one stud",
+        "Last allowed day: ",
+    )
+
+
+def test_a_reading_too_far_away_is_no_credit(site):
+    in_order(
+        told(site, "J-3"),
+        "Verdict: not tested. No test of the device fitted now.",
+        "is another, read at J-1, 333 m away: no credit: 2026-01-05 Potential shift",
+        "Last allowed day: ",
+    )
+
+
+def test_the_answer_ends_with_the_next_step(site):
+    last = told(site, "J-3").rpartition("Next: ")[2]
+    assert last.startswith("Potential shift")
+    assert last.endswith("at J-3, by 2021-04-10.")
