@@ -109,7 +109,7 @@ class OpenSite:
         ``name`` is a tag or an older name, as for the command ``why``.
         """
         with self._asked(on, known) as day:
-            return Told(visible_lines(why_told(day.showing, self._site, name)))
+            return Told(visible_lines(why_told(day.showing, name)))
 
     @contextmanager
     def _asked(self, on: Day, known: Day) -> Iterator[KeptDay]:

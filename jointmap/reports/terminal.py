@@ -5,9 +5,9 @@ import textwrap
 from collections.abc import Iterator
 
 from jointmap.plain_text import visible
-from jointmap.reports.rendering import DUE_STATES, label
+from jointmap.reports.fixed_words import DUE_STATES, label
 from jointmap.reports.views import ClockRow, Frame, Sign, Step, TestRow
-from jointmap.reports.views_dossier import Dossier
+from jointmap.reports.views_dossier import Dossier, WhyView
 from jointmap.reports.views_due import DueLine, DuePage
 
 WIDTH = 100
@@ -25,7 +25,7 @@ def due_text(view: DuePage) -> str:
     return _lines(_as_of(view.frame), counts, *clocks, "", *_table(heads, rows))
 
 
-def why_text(view: Dossier) -> str:
+def why_text(view: WhyView) -> str:
     """Return the verdict and the date of one joint, step by step, with sources."""
     due = view.due
     day = f"{label('last_allowed_day')}: {_date(due.last_allowed_on)}. {due.because}"
@@ -41,7 +41,7 @@ def why_text(view: Dossier) -> str:
     )
 
 
-def _fitting(view: Dossier) -> Iterator[str]:
+def _fitting(view: WhyView) -> Iterator[str]:
     """Yield lines on the fitting in place now: what asks for a look, and the count."""
     paper = view.devices[0].installation if view.devices else None
     if paper is None:

@@ -150,24 +150,30 @@ class DueView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Dossier:
-    """One joint's whole life on one page; ``devices`` and ``tests`` newest first.
+class WhyView:
+    """What a joint's verdict and date rest on; ``devices``, ``tests`` newest first."""
+
+    frame: Frame
+    tag: str
+    verdict: Sign
+    due: DueView
+    clocks: tuple[ClockRow, ...] = ()
+    devices: tuple[DeviceView, ...] = ()
+    tests: tuple[TestRow, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dossier(WhyView):
+    """One joint's whole life on one page.
 
     ``summary`` is one plain sentence: verdict, what is odd, next date and why.
     """
 
-    frame: Frame
-    tag: str
     summary: str
-    verdict: Sign
     place: PlaceView
-    due: DueView
-    clocks: tuple[ClockRow, ...] = ()
     location_map: Markup = NO_DRAWING
-    devices: tuple[DeviceView, ...] = ()
     studs: tuple[StudRow, ...] = ()
     studs_sentence: str = ""
-    tests: tuple[TestRow, ...] = ()
     paths: tuple[PathRow, ...] = ()
     occurrences: tuple[OccurrenceRow, ...] = ()
     decisions: tuple[DecisionRow, ...] = ()

@@ -4,7 +4,7 @@ import datetime as dt
 from collections.abc import Iterator
 
 from jointmap.pages.asked import assessed
-from jointmap.pages.dossier.page import joint_named
+from jointmap.pages.dossier.why import joint_named
 from jointmap.pages.merged import merged_with, merges_if_shorted
 from jointmap.pages.showing import Showing
 from jointmap.plain_text import lines_text

@@ -1,44 +1,35 @@
 """One joint's whole life on one page."""
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from collections.abc import Iterator
+from dataclasses import fields
 
 from jointmap.acceptance import StudStates
 from jointmap.pages.asked import assessed
-from jointmap.pages.clock_views import joint_clocks
 from jointmap.pages.decisions import decisions_about
 from jointmap.pages.dossier.corrections import corrections_of
-from jointmap.pages.dossier.fitting import fact_names, installation_view
 from jointmap.pages.dossier.place import location_map, place_view
 from jointmap.pages.dossier.studs import stud_rows
-from jointmap.pages.due.steps import due_view
-from jointmap.pages.findings.every_finding import ALL_FINDERS, all_findings
-from jointmap.pages.findings.finder import Finder
+from jointmap.pages.dossier.why import joint_named, why_view
+from jointmap.pages.findings.every_finding import all_findings
 from jointmap.pages.findings.missing import missing_of
 from jointmap.pages.joint_sentences import joint_summary
 from jointmap.pages.paths import path_rows
 from jointmap.pages.shelf import Shelf
-from jointmap.pages.showing import GLYPH_PX, Showing
+from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
-from jointmap.pages.shown_values import facts_of
 from jointmap.plain_text import own_markup
 from jointmap.register import (
-    Device,
-    Installation,
     Occurrence,
 )
-from jointmap.register.codes import Subject
 from jointmap.reports import REPORTS
-from jointmap.reports.views import Finding, Frame
+from jointmap.reports.views import Finding
 from jointmap.reports.views_dossier import (
-    DeviceView,
     Dossier,
     OccurrenceRow,
 )
 from jointmap.reports.views_files import FileView
 from jointmap.sites.site_folder import SiteFolder
-from jointmap.snapshot.joint_names import joint_called
 from jointmap.snapshot.occurrences import joints_near
 from jointmap.wording import say
 
@@ -47,38 +38,31 @@ def dossier_html(
     site: SiteFolder, tag: str, *, on: dt.date, known: dt.date | None
 ) -> str:
     """Return the dossier of one joint as an HTML page."""
-    with assessed(site, on, known) as (found, frame):
-        return REPORTS["dossier"].make(one_dossier(Showing(found, frame), site, tag))
+    return REPORTS["dossier"].make(one_dossier(site, tag, on, known))
 
 
 def dossier_text(
     site: SiteFolder, tag: str, *, on: dt.date, known: dt.date | None
 ) -> str:
     """Return the dossier of one joint as short text."""
-    with assessed(site, on, known) as (found, frame):
-        view = one_dossier(Showing(found, frame), site, tag)
-        return REPORTS["dossier-text"].make(view)
+    return REPORTS["dossier-text"].make(one_dossier(site, tag, on, known))
 
 
 def one_dossier(
-    showing: Showing,
     site: SiteFolder,
     tag: str,
-    finders: Sequence[Finder] = ALL_FINDERS,
+    on: dt.date,
+    known: dt.date | None,
 ) -> Dossier:
     """Return the view of one joint; raises ``WrongUse`` for an unknown tag."""
-    id_ = joint_named(showing, tag)
-    link = showing.joint_link(id_)
-    seen = all_findings(showing, ShownTests(showing), finders)
-    findings = [f for f in seen if f.subject == link]
-    tests, shelf = ShownTests(showing, id_), Shelf(showing, site)
-    return dossier_view(showing, tests, id_, findings, shelf.of_joint(id_))
-
-
-def joint_named(showing: Showing, tag: str) -> int:
-    """Return the joint of a tag or an older name, whatever its letters' case."""
-    aliases = (alias for own in showing.aliases.values() for alias in own)
-    return joint_called(tag, showing.joints, aliases)
+    with assessed(site, on, known) as (found, frame):
+        showing = Showing(found, frame)
+        id_ = joint_named(showing, tag)
+        link = showing.joint_link(id_)
+        seen = all_findings(showing, ShownTests(showing))
+        findings = [f for f in seen if f.subject == link]
+        tests, shelf = ShownTests(showing, id_), Shelf(showing, site)
+        return dossier_view(showing, tests, id_, findings, shelf.of_joint(id_))
 
 
 def dossier_view(
@@ -91,21 +75,14 @@ def dossier_view(
     """Return the view of one joint."""
     joint = showing.joints[id_]
     missed = tuple(f.sentence for f in findings if f.kind == "missed_year")
-    boundary_tests = tests.of_boundary.get(joint.boundary_id, [])
-    own = {*tests.of_joint.get(id_, []), *boundary_tests}
+    why = why_view(showing, tests, id_, missed)
     return Dossier(
-        frame=_frame(showing.frame),
-        tag=joint.tag,
+        **{field.name: getattr(why, field.name) for field in fields(why)},
         summary=joint_summary(showing, id_),
-        verdict=showing.joint_sign(id_, GLYPH_PX),
         place=place_view(showing, id_, findings),
-        due=due_view(showing, Subject.JOINT, id_, missed),
-        clocks=joint_clocks(showing, id_),
         location_map=own_markup(location_map(showing, id_)),
-        devices=tuple(_devices(showing, id_)),
         studs=stud_rows(showing, tests, id_),
         studs_sentence=studs_sentence(showing.assessed.studs, id_),
-        tests=tests.rows(own),
         paths=path_rows(showing, joint.boundary_id),
         occurrences=tuple(_occurrences(showing, id_)),
         decisions=decisions_about(showing, (joint.tag,)),
@@ -114,26 +91,6 @@ def dossier_view(
         findings=tuple(f.sentence for f in findings),
         missing=missing_of(showing, tests, id_),
     )
-
-
-def _frame(frame: Frame) -> Frame:
-    return replace(frame, up="../", trail=())
-
-
-def _devices(showing: Showing, joint_id: int) -> Iterator[DeviceView]:
-    state = showing.assessed.state
-    papers = {i.device_id: i for i in state.records(Installation).values()}
-    own = [(i, d) for i, d in state.records(Device).items() if d.joint_id == joint_id]
-    for id_, device in sorted(own, key=lambda p: p[1].fitted_on, reverse=True):
-        yield DeviceView(
-            kind=str(device.kind),
-            fitted_on=device.fitted_on,
-            removed_on=device.removed_on,
-            serial=device.serial,
-            layout=str(device.layout),
-            facts=facts_of(device, fact_names(Device)),
-            installation=installation_view(showing, device, papers.get(id_)),
-        )
 
 
 def studs_sentence(studs: StudStates, joint_id: int) -> str:

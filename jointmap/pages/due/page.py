@@ -15,7 +15,7 @@ from jointmap.pages.showing import Showing, day_of, subject_link
 from jointmap.plain_text import csv_text, json_text
 from jointmap.register.codes import Subject, code_of, word_of
 from jointmap.register.columns import Ids
-from jointmap.reports import REPORTS
+from jointmap.reports import terminal
 from jointmap.reports.views import Link, Sign
 from jointmap.reports.views_due import DueLine, DuePage
 from jointmap.sites.site_folder import SiteFolder
@@ -35,7 +35,7 @@ def due_text(
     with assessed(site, on, known) as (found, frame):
         showing = Showing(found, frame)
         if form == "table":
-            return REPORTS["due-text"].make(due_page(showing, until))
+            return terminal.due_text(due_page(showing, until))
         table = due_table(showing, until)
         return due_csv(table) if form == "csv" else due_json(table)
 
