@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 from numpy.typing import ArrayLike
 
 from jointmap.errors import Problem, Refused
@@ -152,6 +151,9 @@ def _tie_faults(post: Floats, along: Floats, offset: Floats) -> Iterator[Problem
 def _nearest_piece(
     line: Measuring, latitude: Floats, longitude: Floats
 ) -> tuple[np.ndarray, Floats]:
+    # Few commands look for the nearest place on a line, and it is slow to load.
+    import shapely
+
     # Conformal and centred on the line, so that the nearest piece on the plane is the
     # nearest on the ground; distances are not taken from it.
     middle = len(line.latitude_deg) // 2

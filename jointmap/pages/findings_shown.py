@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from jointmap.assessment.boundary_facts import is_shorted
-from jointmap.findings.every_finding import ALL_FINDERS, all_findings
 from jointmap.findings.finder import Finder
 from jointmap.findings.finding import About, Found
 from jointmap.pages.showing import Showing, subject_link
@@ -47,10 +46,13 @@ class ShownFindings:
 
 
 def shown_findings(
-    showing: Showing, tests: ShownTests, finders: Sequence[Finder] = ALL_FINDERS
+    showing: Showing, tests: ShownTests, finders: Sequence[Finder] | None = None
 ) -> ShownFindings:
-    """Return every finding of a site as pages show it."""
-    found = all_findings(showing, tests, finders)
+    """Return every finding of a site as pages show it, or those of some finders."""
+    # Short answers show the findings of one finder; all of them are slow to load.
+    from jointmap.findings.every_finding import ALL_FINDERS, all_findings
+
+    found = all_findings(showing, tests, ALL_FINDERS if finders is None else finders)
     return ShownFindings(showing, tuple(shown(showing, each) for each in found))
 
 

@@ -3,57 +3,17 @@
 ``REPORTS`` lists every report by name: the view it takes and what makes its text.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
-from jointmap.reports import pages, terminal
-from jointmap.reports.boundary_statement import statement_page
-from jointmap.reports.handover import handover_html
-from jointmap.reports.views_boundary import BoundariesView, BoundaryView
-from jointmap.reports.views_dossier import Dossier, Why
-from jointmap.reports.views_dossiers import DossiersPage
-from jointmap.reports.views_due import DuePage
-from jointmap.reports.views_files import PicturePage
-from jointmap.reports.views_handover import HandoverPage
-from jointmap.reports.views_overview import (
-    FindingsPage,
-    HeldPage,
-    IndexPage,
-    SourcesPage,
-)
-from jointmap.reports.views_predicted import PredictedPage
-from jointmap.reports.views_route import MonthPage, RouteSheet
-from jointmap.reports.views_worksheet import Worksheet
-from jointmap.reports.worksheet import worksheet_page
+if TYPE_CHECKING:
+    from jointmap.reports.every_report import REPORTS as REPORTS
+    from jointmap.reports.every_report import Report as Report
 
 
-@dataclass(frozen=True, slots=True)
-class Report:
-    """What a report is made from, and the function that makes its text."""
+def __getattr__(name: str) -> object:
+    # Every view and template; a command that prints a few lines needs none of them.
+    if name in {"REPORTS", "Report"}:
+        from jointmap.reports import every_report
 
-    view: type
-    make: Callable[[Any], str]
-
-
-REPORTS: dict[str, Report] = {
-    "index": Report(IndexPage, pages.index_page),
-    "dossier": Report(Dossier, pages.dossier_page),
-    "dossiers": Report(DossiersPage, pages.dossiers_page),
-    "boundary": Report(BoundaryView, pages.boundary_page),
-    "boundary-statement": Report(BoundaryView, statement_page),
-    "boundaries": Report(BoundariesView, pages.boundaries_page),
-    "due": Report(DuePage, pages.due_page),
-    "route-sheet": Report(RouteSheet, pages.route_sheet),
-    "month": Report(MonthPage, pages.month_page),
-    "findings": Report(FindingsPage, pages.findings_page),
-    "held": Report(HeldPage, pages.held_page),
-    "sources": Report(SourcesPage, pages.sources_page),
-    "picture": Report(PicturePage, pages.picture_page),
-    "predicted": Report(PredictedPage, pages.predicted_page),
-    "worksheet": Report(Worksheet, worksheet_page),
-    "handover": Report(HandoverPage, handover_html),
-    "due-text": Report(DuePage, terminal.due_text),
-    "why-text": Report(Why, terminal.why_text),
-    "dossier-text": Report(Dossier, terminal.dossier_text),
-}
+        return getattr(every_report, name)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator, Mapping
 
-from jointmap.reports.rendering import label, render
+from jointmap.reports.fixed_words import label
+from jointmap.reports.rendering import render
 from jointmap.reports.typesetting import pdf_of
 from jointmap.reports.views_boundary import BoundaryView
 

@@ -14,25 +14,13 @@ from jinja2.runtime import Context
 from markupsafe import Markup
 
 from jointmap.plain_text import finished_page, markup, own_markup, policy, shown_value
-from jointmap.register.codes import DueState, Outcome
+from jointmap.register.codes import Outcome
 from jointmap.reports.finding_groups import by_kind, without_finding
+from jointmap.reports.fixed_words import DUE_STATES, label
 from jointmap.reports.line_codes import line_code
 from jointmap.reports.stud_clock import stud_clock
 from jointmap.reports.views import Frame, Link, Sign
-from jointmap.wording import say
 
-# The due list opens with what is late; what needs a person's ruling stands last.
-DUE_STATES = tuple(
-    state.value
-    for state in (
-        DueState.PAST_LIMIT,
-        DueState.NEAR_LIMIT,
-        DueState.DUE_THIS_MONTH,
-        DueState.IN_TIME,
-        DueState.BEFORE_NEXT_USE,
-        DueState.NO_BASIS,
-    )
-)
 NOT_TESTED = tuple(o.value for o in Outcome if o is not Outcome.MEASURED)
 # How many findings of a kind the index shows before it points to the full list.
 SHOWN_FIRST = 5
@@ -71,11 +59,6 @@ def style_of(*names: str) -> Markup:
     folder = files("jointmap.reports") / "templates"
     texts = [(folder / n).read_text(encoding="utf-8") for n in ("page.css", *names)]
     return own_markup("\n".join(["", *texts]))
-
-
-def label(id: str, **values: object) -> str:  # noqa: A002
-    """Return the fixed words of a page; ``id`` without a family is a page's own."""
-    return say(id if "." in id else f"page.{id}", values)
 
 
 def day(value: dt.date | None, missing: str = "not_on_record") -> Markup:

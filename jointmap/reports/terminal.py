@@ -5,9 +5,9 @@ import textwrap
 from collections.abc import Iterator
 
 from jointmap.plain_text import visible
-from jointmap.reports.rendering import DUE_STATES, label
+from jointmap.reports.fixed_words import DUE_STATES, label
 from jointmap.reports.views import ClockRow, Frame, Sign, Step, TestRow
-from jointmap.reports.views_dossier import Dossier, ToldTest, Why
+from jointmap.reports.views_dossier import Answer, Dossier, ToldTest, Why
 from jointmap.reports.views_due import DueLine, DuePage
 
 WIDTH = 100
@@ -31,7 +31,7 @@ def due_text(view: DuePage) -> str:
 
 def why_text(why: Why) -> str:
     """Return the verdict and the date of one joint, step by step, with sources."""
-    view, due = why.dossier, why.dossier.due
+    view, due = why.answer, why.answer.due
     day = f"{label('last_allowed_day')}: {_date(due.last_allowed_on)}. {due.because}"
     return _lines(
         f"{visible(view.tag)}  {_as_of(view.frame)}",
@@ -50,7 +50,7 @@ def _told(told: ToldTest) -> list[str]:
     return [*_wrapped(told.heading), *_test(told.row)]
 
 
-def _fitting(view: Dossier) -> Iterator[str]:
+def _fitting(view: Answer) -> Iterator[str]:
     """Yield lines on the fitting in place now: what asks for a look, and the count."""
     fitted = (d.installation for d in view.devices if d.is_fitted)
     paper = next(fitted, None)

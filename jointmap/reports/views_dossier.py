@@ -154,21 +154,27 @@ class DueView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Dossier:
-    """One joint's whole life on one page; ``devices`` and ``tests`` newest first.
+class Answer:
+    """What verdict and date of a joint rest on; ``devices`` newest first."""
+
+    frame: Frame
+    tag: str
+    verdict: Sign
+    due: DueView
+    clocks: tuple[ClockRow, ...] = ()
+    devices: tuple[DeviceView, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dossier(Answer):
+    """One joint's whole life on one page; ``tests`` newest first.
 
     ``summary`` is one plain sentence: verdict, what is odd, next date and why.
     """
 
-    frame: Frame
-    tag: str
     summary: str
-    verdict: Sign
     place: PlaceView
-    due: DueView
-    clocks: tuple[ClockRow, ...] = ()
     location_map: Markup = NO_DRAWING
-    devices: tuple[DeviceView, ...] = ()
     studs: tuple[StudRow, ...] = ()
     studs_sentence: str = ""
     tests: tuple[TestRow, ...] = ()
@@ -196,7 +202,7 @@ class Why:
     ``tests`` are the one that the verdict rests on, then the newest if it is another.
     """
 
-    dossier: Dossier
+    answer: Answer
     reason: str
     tests: tuple[ToldTest, ...] = ()
     next_step: str = ""

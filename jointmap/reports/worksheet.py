@@ -10,7 +10,8 @@ from dataclasses import asdict
 
 from markupsafe import Markup
 
-from jointmap.reports.rendering import label, render
+from jointmap.reports.fixed_words import label
+from jointmap.reports.rendering import render
 from jointmap.reports.typesetting import pdf_of
 from jointmap.reports.views import Fact
 from jointmap.reports.views_worksheet import Worksheet

@@ -1,11 +1,13 @@
 """Which structures are one: connected parts of the graph of structures."""
 
+from collections import defaultdict
+
 import numpy as np
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import breadth_first_order, connected_components
 
 from jointmap.register.columns import Flags, Ids
 from jointmap.register.joining import row_of
+
+_MOSTLY = 0.9
 
 
 def electrical_groups(
@@ -32,6 +34,10 @@ def electrical_groups(
 
 
 def _parts(count: int, a: Ids, b: Ids) -> Ids:
+    # Slow to load, and of no use to commands that ask for no group.
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+
     graph = coo_array((np.ones(len(a), np.int8), (a, b)), shape=(count, count))
     label: Ids = connected_components(graph, directed=False)[1].astype(np.int64)
     return label
@@ -45,52 +51,76 @@ def loops(structure_a_id: Ids, structure_b_id: Ids) -> Ids:
     are made from a spanning forest and one further link each; links of trips that share
     a link belong together.)
     """
+    label = np.arange(len(structure_a_id), dtype=np.int64)
     nodes = np.unique(np.concatenate([structure_a_id, structure_b_id]))
-    a, b = (
-        np.searchsorted(nodes, structure_a_id),
-        np.searchsorted(nodes, structure_b_id),
-    )
-    above, order = _forest(len(nodes), a, b)
-    up = _links_up(above, a, b)
-    depth = np.zeros(len(above), np.int64)
-    for node in order[1:]:
-        depth[node] = depth[above[node]] + 1
-    further = np.flatnonzero(~np.isin(np.arange(len(a)), up))
-    trips = [
-        (link, part)
-        for link in further
-        for part in _trip(int(a[link]), int(b[link]), above, up, depth)
-    ]
-    pairs = np.array(trips, np.int64).reshape(-1, 2)
-    return _parts(len(a), pairs[:, 0], pairs[:, 1])
+    a, b = (np.searchsorted(nodes, s) for s in (structure_a_id, structure_b_id))
+    inner = _inner(a, b)
+    start, end = a[inner].tolist(), b[inner].tolist()
+    above, up, depth = _forest(len(nodes), start, end)
+    first: dict[int, int] = {}
+    for link in set(range(len(inner))).difference(up):
+        for part in _trip(start[link], end[link], above, up, depth):
+            _join(first, link, part)
+    joined = np.array([(n, _root(first, n)) for n in first], np.int64).reshape(-1, 2)
+    label[inner[joined[:, 0]]] = inner[joined[:, 1]]
+    return label
 
 
-def _forest(count: int, a: Ids, b: Ids) -> tuple[Ids, Ids]:
-    """Return each node's parent and a walk from the root; one root holds all parts."""
-    _, first = np.unique(_parts(count, a, b), return_index=True)
-    start = np.concatenate([a, np.full(len(first), count)])
-    end = np.concatenate([b, first])
-    graph = coo_array((np.ones(len(start)), (start, end)), shape=(count + 1, count + 1))
-    order, above = breadth_first_order(graph.tocsr(), count, directed=False)
-    return above.astype(np.int64), order.astype(np.int64)
-
-
-def _links_up(above: Ids, a: Ids, b: Ids) -> Ids:
-    """Return for each node one link to its parent; -1 for a root."""
-    up = np.full(len(above), -1, np.int64)
+def _inner(a: Ids, b: Ids) -> Ids:
+    """Return the links left when most dead ends, which no round trip uses, are gone."""
     links = np.arange(len(a))
-    for low, high in ((a, b), (b, a)):
-        rises = above[low] == high
-        up[low[rises][::-1]] = links[rises][::-1]
-    return up
+    while len(links):
+        met = np.bincount(np.concatenate([a[links], b[links]]))
+        goes_on = (met[a[links]] > 1) & (met[b[links]] > 1)
+        links = links[goes_on]
+        # A long chain would lose two links a round.
+        if goes_on.mean() > _MOSTLY:
+            break
+    return links
 
 
-def _trip(start: int, end: int, above: Ids, up: Ids, depth: Ids) -> list[int]:
+def _forest(
+    count: int, a: list[int], b: list[int]
+) -> tuple[list[int], list[int], list[int]]:
+    """Return each node's parent, the link to it, and how deep it is; roots have -1."""
+    touching: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    for link, (start, end) in enumerate(zip(a, b, strict=True)):
+        touching[start].append((link, end))
+        touching[end].append((link, start))
+    above, up, depth = [-1] * count, [-1] * count, [-1] * count
+    for root in touching:
+        walk = [root] if depth[root] < 0 else []
+        depth[root] = max(depth[root], 0)
+        for node in walk:  # it grows on the way: breadth first, so that trips are short
+            for link, other in touching[node]:
+                if depth[other] < 0:
+                    above[other], up[other] = node, link
+                    depth[other] = depth[node] + 1
+                    walk.append(other)
+    return above, up, depth
+
+
+def _trip(
+    start: int, end: int, above: list[int], up: list[int], depth: list[int]
+) -> list[int]:
     """Return the links of the way through the forest from ``start`` to ``end``."""
     links = []
     while start != end:
         if depth[start] < depth[end]:
             start, end = end, start
-        links.append(int(up[start]))
-        start = int(above[start])
+        links.append(up[start])
+        start = above[start]
     return links
+
+
+def _root(first: dict[int, int], link: int) -> int:
+    """Return the lowest link known to be of a link's part."""
+    while first.setdefault(link, link) != link:
+        first[link] = first[first[link]]
+        link = first[link]
+    return link
+
+
+def _join(first: dict[int, int], one: int, other: int) -> None:
+    low, high = sorted((_root(first, one), _root(first, other)))
+    first[high] = low

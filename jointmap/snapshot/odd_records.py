@@ -27,12 +27,6 @@ from jointmap.register import (
     Site,
 )
 from jointmap.register.bounds import Bound, DayBound, bound_fault, day_fault
-from jointmap.snapshot.ends_checked import reversed_ends
-from jointmap.snapshot.words_checked import (
-    words_of_crew,
-    words_of_joint,
-    words_of_site,
-)
 from jointmap.storage import Reading
 
 MOST_NAMED = 12
@@ -79,6 +73,9 @@ def at_origin(problem: Problem, record: Record) -> Problem:
 
 
 def _faults(state: Reading, record: Record, on: dt.date) -> Iterator[Problem]:
+    # Looked for only when a reader has stopped, and so loaded only then.
+    from jointmap.snapshot.ends_checked import reversed_ends
+
     for column in FORMS[record.KIND].columns:
         if column.bound is not None:
             yield from _beyond(column, getattr(record, column.name), on)
@@ -93,6 +90,12 @@ def _faults(state: Reading, record: Record, on: dt.date) -> Iterator[Problem]:
 
 def _inside(state: Reading, record: Record) -> Iterator[Problem]:
     """Yield what is wrong with words and lists that a record holds as text."""
+    from jointmap.snapshot.words_checked import (
+        words_of_crew,
+        words_of_joint,
+        words_of_site,
+    )
+
     if isinstance(record, Line | Road):
         yield from shape_faults(json.loads(record.coordinates))
     elif isinstance(record, Chainage):

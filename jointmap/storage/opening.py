@@ -7,11 +7,8 @@ from jointmap.errors import BrokenRegister, JointmapError, Problem, WrongUse
 from jointmap.storage.database import open_engine, reading, writing
 from jointmap.storage.faults import place_of
 from jointmap.storage.guard import missing, put_guard
-from jointmap.storage.objects.compared import object_faults
 from jointmap.storage.schema import (
     ABOUT,
-    GUARDED,
-    METADATA,
     PROGRAM,
     SCHEMA_VERSION,
     SITES,
@@ -47,6 +44,8 @@ def add_site(connection: Connection, code: str, key: bytes) -> int:
 
 
 def _create_tables(connection: Connection) -> None:
+    from jointmap.storage.schema import GUARDED, METADATA
+
     METADATA.create_all(connection)
     connection.execute(ABOUT.insert().values(program=PROGRAM))
     connection.execute(VERSION.insert().values(version_num=SCHEMA_VERSION))
@@ -99,6 +98,10 @@ def upgrade_tables(engine: Engine) -> tuple[str, str]:
 
     Raises ``BrokenRegister`` for what is no register, ``WrongUse`` for a newer.
     """
+    # What only reads rows needs neither indexes nor what objects are compared with.
+    from jointmap.storage.objects.compared import object_faults
+    from jointmap.storage.schema import GUARDED
+
     with writing(engine) as connection:
         before = version_of(connection)
         if before and before < SCHEMA_VERSION:

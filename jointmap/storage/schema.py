@@ -17,7 +17,7 @@ SCHEMA_VERSION = "0004"  # the newest migration in migrations/versions
 PROGRAM = "jointmap"
 MARK = "superseded_by"  # the one column that may ever change, once
 
-METADATA = sa.MetaData(
+_METADATA = sa.MetaData(
     naming_convention={
         "ix": "ix_%(table_name)s_%(column_0_N_name)s",
         "uq": "uq_%(table_name)s_%(column_0_N_name)s",
@@ -28,20 +28,20 @@ METADATA = sa.MetaData(
 
 ABOUT = sa.Table(
     "about",
-    METADATA,
+    _METADATA,
     sa.Column("program", sa.String, primary_key=True),
 )
 
 # Alembic's own table: the number of the last migration that ran.
 VERSION = sa.Table(
     "alembic_version",
-    METADATA,
+    _METADATA,
     sa.Column("version_num", sa.String(32), primary_key=True),
 )
 
 SITES = sa.Table(
     "register_site",
-    METADATA,
+    _METADATA,
     sa.Column("site_id", sa.Integer, primary_key=True, autoincrement=False),
     sa.Column("code", sa.String, nullable=False, unique=True),
     sa.Column("key", sa.LargeBinary, nullable=False),
@@ -49,7 +49,7 @@ SITES = sa.Table(
 
 ENTRIES = sa.Table(
     "entry",
-    METADATA,
+    _METADATA,
     sa.Column("site_id", sa.Integer, primary_key=True, autoincrement=False),
     sa.Column("entry", sa.Integer, primary_key=True, autoincrement=False),
     sa.Column("recorded_at", sa.String, nullable=False),
@@ -147,7 +147,7 @@ def quoted(names: Iterable[str]) -> str:
 @cache
 def table_of(kind: str) -> sa.Table:
     """Return the table that holds records of ``kind``."""
-    return METADATA.tables[f"record_{kind}"]
+    return _METADATA.tables[f"record_{kind}"]
 
 
 def record_kind(table: sa.Table) -> type[Record]:
@@ -172,7 +172,11 @@ def _own(column: Column) -> Iterator[sa.Column[object]]:
 
 def _add_table(form: Form) -> None:
     own = [c for column in form.columns for c in _own(column)]
-    table = sa.Table(f"record_{form.kind}", METADATA, *_lead(), *own)
+    sa.Table(f"record_{form.kind}", _METADATA, *_lead(), *own)
+
+
+def _add_indexes(form: Form) -> None:
+    table = table_of(form.kind)
     current = table.c.superseded_by.is_(None)
     _index(table, ("site_id", "id"), current, "current", unique=True)
     _index(table, ("site_id", "entry", "position"), None, "entry", unique=True)
@@ -211,5 +215,23 @@ def _index(
 for _form in FORMS.values():
     _add_table(_form)
 
-# Every table but Alembic's own.
-GUARDED = tuple(t for t in METADATA.sorted_tables if t is not VERSION)
+# All tables with their indexes, and every table but Alembic's own.
+METADATA: sa.MetaData
+GUARDED: tuple[sa.Table, ...]
+
+
+def __getattr__(name: str) -> object:
+    # What reads rows asks for no index: to make them all SQLAlchemy loads the dialect
+    # and the drivers of PostgreSQL too, a tenth of a short command's time.
+    if name == "METADATA":
+        return _whole()
+    if name == "GUARDED":
+        return tuple(t for t in _whole().sorted_tables if t is not VERSION)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+
+
+@cache
+def _whole() -> sa.MetaData:
+    for form in FORMS.values():
+        _add_indexes(form)
+    return _METADATA

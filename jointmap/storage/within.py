@@ -4,7 +4,6 @@ import json
 from collections.abc import Collection
 
 import sqlalchemy as sa
-from sqlalchemy.dialects import postgresql
 
 from jointmap.register import Record
 from jointmap.storage.schema import table_of
@@ -25,7 +24,7 @@ def is_one_of(
     if dialect == "sqlite":
         each = sa.func.json_each(json.dumps(list(values))).table_valued("value")
         return column.in_(sa.select(each.c.value))
-    array = postgresql.ARRAY(column.type)
+    array = sa.ARRAY(column.type)
     return column == sa.func.any(sa.literal(list(values), array))
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from jointmap.assessment.merged import merged_with, merges_if_shorted
 from jointmap.pages.asked import assessed
-from jointmap.pages.dossier.page import joint_named
+from jointmap.pages.dossier.answer import joint_named
 from jointmap.pages.showing import Showing
 from jointmap.plain_text import lines_text
 from jointmap.register import Structure

@@ -2,44 +2,36 @@
 
 import datetime as dt
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import fields
 
 from jointmap.acceptance import StudStates
 from jointmap.findings.every_finding import ALL_FINDERS
 from jointmap.findings.finder import Finder
 from jointmap.findings.missing import missing_of
 from jointmap.pages.asked import assessed
-from jointmap.pages.clock_views import joint_clocks
 from jointmap.pages.decisions import decisions_about
+from jointmap.pages.dossier.answer import answer_of, joint_named
 from jointmap.pages.dossier.corrections import corrections_of
-from jointmap.pages.dossier.fitting import fact_names, installation_view
 from jointmap.pages.dossier.place import location_map, place_view
 from jointmap.pages.dossier.studs import stud_rows
-from jointmap.pages.due.steps import due_view
 from jointmap.pages.findings_shown import shown_findings
 from jointmap.pages.joint_sentences import joint_summary
 from jointmap.pages.paths import path_rows
 from jointmap.pages.shelf import Shelf
-from jointmap.pages.showing import GLYPH_PX, Showing
+from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
-from jointmap.pages.shown_values import facts_of
 from jointmap.plain_text import own_markup
 from jointmap.register import (
-    Device,
-    Installation,
     Occurrence,
 )
-from jointmap.register.codes import Subject
 from jointmap.reports import REPORTS
-from jointmap.reports.views import Finding, Frame
+from jointmap.reports.views import Finding
 from jointmap.reports.views_dossier import (
-    DeviceView,
     Dossier,
     OccurrenceRow,
 )
 from jointmap.reports.views_files import FileView
 from jointmap.sites.site_folder import SiteFolder
-from jointmap.snapshot.joint_names import joint_called
 from jointmap.snapshot.occurrences import joints_near
 from jointmap.wording import say
 
@@ -89,13 +81,6 @@ def one_of(
     return dossier_view(showing, tests, id_, own, files)
 
 
-def joint_named(showing: Showing, tag: str) -> int:
-    """Return the joint of a tag or an older name, whatever its letters' case."""
-    tags = {id_: joint.tag for id_, joint in showing.joints.items()}
-    older = ((a.name, id_) for id_, own in showing.aliases.items() for a in own)
-    return joint_called(tag, tags, older)
-
-
 def dossier_view(
     showing: Showing,
     tests: ShownTests,
@@ -108,16 +93,12 @@ def dossier_view(
     missed = tuple(f.sentence for f in findings if f.kind == "missed_year")
     boundary_tests = tests.of_boundary.get(joint.boundary_id, [])
     own = {*tests.of_joint.get(id_, []), *boundary_tests}
+    answer = answer_of(showing, id_, missed)
     return Dossier(
-        frame=_frame(showing.frame),
-        tag=joint.tag,
+        **{field.name: getattr(answer, field.name) for field in fields(answer)},
         summary=joint_summary(showing, id_),
-        verdict=showing.joint_sign(id_, GLYPH_PX),
         place=place_view(showing, id_, findings),
-        due=due_view(showing, Subject.JOINT, id_, missed),
-        clocks=joint_clocks(showing, id_),
         location_map=own_markup(location_map(showing, id_)),
-        devices=tuple(_devices(showing, id_)),
         studs=stud_rows(showing, tests, id_),
         studs_sentence=studs_sentence(showing.assessed.studs, id_),
         tests=tests.rows(own),
@@ -129,30 +110,6 @@ def dossier_view(
         findings=tuple(f.sentence for f in findings),
         missing=tuple(map(say, missing_of(showing, tests, id_))),
     )
-
-
-def _frame(frame: Frame) -> Frame:
-    return replace(frame, up="../", trail=())
-
-
-def _devices(showing: Showing, joint_id: int) -> Iterator[DeviceView]:
-    own = showing.records_of(Device, "joint_id", joint_id)
-    ground = showing.assessed.ground
-    fitted = int(ground.joints.device_id[showing.joint_rows[joint_id]])
-    for id_, device in sorted(own, key=lambda p: p[1].fitted_on, reverse=True):
-        papers = [i for _, i in showing.records_of(Installation, "device_id", id_)]
-        yield DeviceView(
-            kind=str(device.kind),
-            fitted_on=device.fitted_on,
-            removed_on=device.removed_on,
-            is_fitted=id_ == fitted,
-            serial=device.serial,
-            layout=str(device.layout),
-            facts=facts_of(device, fact_names(Device)),
-            installation=installation_view(
-                showing, device, papers[-1] if papers else None
-            ),
-        )
 
 
 def studs_sentence(studs: StudStates, joint_id: int) -> str:

@@ -6,23 +6,24 @@ import numpy as np
 
 from jointmap.assessment.reasons_told import joint_reason
 from jointmap.assessment.site_on_day import day_of
+from jointmap.pages.dossier.answer import answer_of, missed_by
 from jointmap.pages.method_choice import method_for
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.register import IsolationTest
 from jointmap.register.codes import Subject, Verdict, code_of
-from jointmap.reports.views_dossier import Dossier, ToldTest, Why
+from jointmap.reports.views_dossier import ToldTest, Why
 from jointmap.sections import boundary_of, tells_boundary
 from jointmap.wording import say, say_told
 
 
-def why_view(showing: Showing, tests: ShownTests, id_: int, dossier: Dossier) -> Why:
+def why_view(showing: Showing, tests: ShownTests, id_: int) -> Why:
     """Return what tells how the verdict and the date of a joint come about.
 
     ``tests`` hold those of the joint, of its boundary, and ``tests_told``.
     """
     return Why(
-        dossier=dossier,
+        answer=answer_of(showing, id_, missed_by(showing, tests, id_)),
         reason=say_told(joint_reason(showing, showing.joint_rows[id_])),
         tests=tuple(_told(showing, tests, id_)),
         next_step=_next_step(showing, id_),

@@ -17,7 +17,7 @@ from jointmap.pages.showing import Showing, subject_link
 from jointmap.plain_text import csv_text, json_text
 from jointmap.register.codes import Subject, code_of, word_of
 from jointmap.register.columns import Ids
-from jointmap.reports import REPORTS
+from jointmap.reports import terminal
 from jointmap.reports.views import Link, Sign
 from jointmap.reports.views_due import DueLine, DueMember, DuePage
 from jointmap.sites.site_folder import SiteFolder
@@ -37,7 +37,7 @@ def due_text(
     with assessed(site, on, known) as (found, frame):
         showing = Showing(found, frame)
         if form == "table":
-            return REPORTS["due-text"].make(due_page(showing, until))
+            return terminal.due_text(due_page(showing, until))
         table = due_table(showing, until)
         return due_csv(table) if form == "csv" else due_json(table)
 

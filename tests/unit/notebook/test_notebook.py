@@ -18,7 +18,7 @@ from pandas.testing import assert_frame_equal
 import jointmap
 from jointmap.cli.options import read_clock
 from jointmap.errors import Refused, WrongUse
-from jointmap.pages.dossier.page import one_dossier
+from jointmap.pages.dossier.why import joint_named, why_view
 from jointmap.workflows import kept_days
 from jointmap.workflows.opening import open_site
 from tests.command_line import jointmap as command
@@ -153,7 +153,8 @@ def test_a_test_is_told_as_in_the_dossier(site):
         | ((found.boundary == boundary) & (found.scope == "boundary"))
     ]
     with site._asked(None, None) as day:
-        rows = one_dossier(day.showing, site._site, "IJ-018").tests
+        id_ = joint_named(day.showing, "IJ-018")
+        rows = why_view(day.showing, day.tests, id_, ()).tests
     facts = ("verdict", "because", "limit", "source", "counts", "reading", "origin")
     told = [
         (r.verdict.word, r.reason, r.limit, r.source, r.counts, r.reading, r.origin)

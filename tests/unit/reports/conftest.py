@@ -452,7 +452,7 @@ def dossier() -> Dossier:
 def why(dossier: Dossier) -> Why:
     """A verdict by a test read elsewhere, and a newer one that decides nothing."""
     return Why(
-        dossier=dossier,
+        answer=dossier,
         reason="By a test of the boundary, read elsewhere in its test group.",
         tests=(
             ToldTest("The verdict rests on this test, read at IJ-030:", TESTS[1]),
@@ -465,7 +465,7 @@ def why(dossier: Dossier) -> Why:
 @pytest.fixture
 def bare_why(bare_dossier: Dossier) -> Why:
     """A joint without any test."""
-    return Why(dossier=bare_dossier, reason="")
+    return Why(answer=bare_dossier, reason="")
 
 
 @pytest.fixture

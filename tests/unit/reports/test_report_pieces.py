@@ -13,10 +13,10 @@ from jointmap.register.codes import DueState
 from jointmap.register.fields import form_of
 from jointmap.register.fitting import Device, Installation, ParallelPath
 from jointmap.register.place import Joint
+from jointmap.reports.fixed_words import DUE_STATES
 from jointmap.reports.line_codes import line_code
 from jointmap.reports.method_blanks import BLANKS_OF_METHOD, blanks_for
 from jointmap.reports.pages import boundary_page, dossier_page, due_page
-from jointmap.reports.rendering import DUE_STATES
 from jointmap.reports.stud_clock import stud_clock
 from jointmap.reports.terminal import due_text, why_text
 from jointmap.reports.views import Link, Sign

@@ -79,7 +79,7 @@ def test_every_page_and_list_names_the_same_device(site, day, expected):
     sheets = {place.joint.tag: place.device.serial for place in placed}
     told = {
         tag: "of the fitting record"
-        in REPORTS["why-text"].make(Why(dossier=view, reason=""))
+        in REPORTS["why-text"].make(Why(answer=view, reason=""))
         for tag, view in views.items()
     }
     found = [
