@@ -53,7 +53,7 @@ class Reading:
 
     @property
     def whatever_day(self) -> "Reading":
-        """This state with all that is known in it, of whatever day."""
+        """The same state with all that is known in it, of whatever day."""
         return self if self.on is None else replace(self, on=None, _kept={})
 
     def part(self, only: Only) -> "Reading":
