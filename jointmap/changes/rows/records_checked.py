@@ -37,6 +37,7 @@ from jointmap.register import (
 from jointmap.register.authority import length_faults, word_faults
 from jointmap.register.bounds import DayBound, day_fault
 from jointmap.register.codes import JointState
+from jointmap.register.fitting import gone_by
 from jointmap.snapshot.ends_checked import ENDS, reversed_ends
 from jointmap.snapshot.feeds import feed_faults
 from jointmap.snapshot.tests_as_columns import GEOMETRIES
@@ -153,12 +154,24 @@ def _nothing_fitted(
     return Problem("row.before_fitted", facts, column="tested_on", value=day)
 
 
+def _nothing_left(
+    test: IsolationTest, fitted: list[Device], context: Context
+) -> Problem:
+    tag = context.job.known("joint").by_id[cast("int", test.joint_id)][1].key()[0]
+    removed = max(cast("dt.date", d.removed_on) for d in fitted)
+    facts = {"tested_on": test.tested_on, "joint": tag, "removed_on": removed}
+    day = test.tested_on.isoformat()
+    return Problem("row.after_removed", facts, column="tested_on", value=day)
+
+
 def _check_device(
     test: IsolationTest, devices: list[Device], context: Context
 ) -> Iterator[Problem]:
     fitted = [d for d in devices if d.fitted_on <= test.tested_on]
     if not fitted and test.needs_device:
         yield _nothing_fitted(test, devices, context)
+    if fitted and test.needs_device and gone_by(fitted, test.tested_on):
+        yield _nothing_left(test, fitted, context)
     count = max(fitted, key=lambda d: d.fitted_on).stud_count if fitted else None
     if test.stud is not None and count is not None and test.stud > count:
         facts = {"stud": test.stud, "count": count}
