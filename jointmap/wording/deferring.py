@@ -2,13 +2,15 @@
 
 SENTENCES: dict[str, str] = {
     "defer.open": (
-        "Put off until {until} by {who}{by_one} on {decided_on}, authority "
+        "Put off until {until} by {who}{by_one} on {decided_on}{late}, authority "
         "{authority}: {why} ({number}). The last allowed day stays {due}."
     ),
     "defer.over": (
-        "Had been put off until {until} by {who}{by_one} on {decided_on}, authority "
-        "{authority}: {why} ({number}). That day is over without a test that counts."
+        "Had been put off until {until} by {who}{by_one} on {decided_on}{late}, "
+        "authority {authority}: {why} ({number}). That day is over without a test that "
+        "counts."
     ),
+    "defer.recorded": " (recorded only on {recorded})",
     "defer.lacks": (
         "a deferral must state {column}: until when, by whom, by what authority"
     ),
