@@ -24,6 +24,9 @@ SENTENCES: dict[str, str] = {
     ),
     "defer.by_joint": "its joints have dates of their own; put off one of those",
     "defer.not_due": "it is out of duty, gone, or joined on purpose",
+    "defer.kind": "what is put off is a test; accepted: {accepted}",
+    "defer.too_early": "it was not there yet on {decided_on}",
+    "defer.no_rule": "no rule that gives it a date was in force on {decided_on}",
     "defer.no_date": "{name} has no date that could be put off: {because}",
     "defer.done": (
         "{name}: put off until {until}, authority {authority}. The last allowed day "

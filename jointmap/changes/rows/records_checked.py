@@ -6,11 +6,11 @@ from dataclasses import replace
 from typing import Any, cast
 
 from jointmap.changes.rows.context import Context, find, local_day
+from jointmap.changes.rows.decisions_checked import decision_faults
 from jointmap.changes.rows.devices_checked import overlaps
 from jointmap.changes.rows.find_record import nearest
 from jointmap.changes.rows.names_checked import (
     cycling_and_steady,
-    no_subject,
     other_joint,
 )
 from jointmap.changes.rows.shapes_checked import faults_of_chainage, faults_of_shape
@@ -34,7 +34,7 @@ from jointmap.register import (
     Site,
     Structure,
 )
-from jointmap.register.authority import length_faults, word_faults
+from jointmap.register.authority import word_faults
 from jointmap.register.bounds import DayBound, day_fault
 from jointmap.register.codes import JointState
 from jointmap.register.fitting import gone_by
@@ -186,11 +186,6 @@ def _check_source(record: Record, context: Context) -> Iterator[Problem]:
     yield from feed_faults(source, own, {str(key[0]) for key in known.by_key})
 
 
-def _check_decision(record: Record, context: Context) -> Iterator[Problem]:
-    yield from length_faults(cast("Decision", record))
-    yield from no_subject(cast("Decision", record), context.job)
-
-
 def _check_person_row(record: Record, context: Context) -> Iterator[Problem]:
     known, person = context.job.known("person"), cast("Person", record)
     id_ = known.by_key.get(person.key())
@@ -222,7 +217,7 @@ _CHECKS: dict[str, Callable[[Record, Context], Iterator[Problem]]] = {
         cast("Chainage", record), known.job
     ),
     "crew": lambda record, _: words_of_crew(cast("Crew", record)),
-    "decision": _check_decision,
+    "decision": lambda record, known: decision_faults(cast("Decision", record), known),
     "device": lambda record, known: overlaps(
         cast("Device", record), known.devices, known.job
     ),
