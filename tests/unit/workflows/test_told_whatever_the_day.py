@@ -9,7 +9,7 @@ from jointmap.changes.revise import revise
 from jointmap.changes.see_change import see
 from jointmap.workflows.check import check_text
 from jointmap.workflows.defer import Asked, defer
-from tests.opened_site import FIRST, findings, opened
+from tests.opened_site import FIRST, findings, opened, sent
 from tests.storage.samples import DAY
 
 PEOPLE = "code,role\nE1,integrity engineer\nP1,planner\n"
@@ -81,3 +81,34 @@ def test_a_deferral_is_told_from_its_own_day(site):
     change_ = change("E1", "A1")
     defer(site, asked, change_)
     assert told(site, "by_one", BEFORE) == []
+
+
+ENDED = {
+    "joints.csv": (
+        "tag,boundary,area,state,in_duty_on,out_of_duty_on,correction_reason\n"
+        "J-2,B-1,East,removed,2020-01-10,{},rerouted\n"
+    ),
+    "decisions.csv": f"{DECIDED}D-7,2026-04-19,released,E1,A1,joint,J-2,rerouted\n",
+}
+JOINED = {
+    "boundaries.csv": (
+        "name,structure_a,structure_b,purpose,joined_by,joined_from_on,"
+        "correction_reason\nB-1,S1,Plant,protection,head,{},agreed\n"
+    ),
+    "decisions.csv": (
+        f"{DECIDED}D-7,2026-04-19,joined on purpose,E1,A1,boundary,B-1,agreed\n"
+    ),
+}
+
+
+@pytest.mark.parametrize("sheets", [ENDED, JOINED], ids=["ended", "joined"])
+@pytest.mark.parametrize(
+    ("holds_from", "is_told"), [("2026-03-15", True), ("2026-03-16", False)]
+)
+def test_what_was_decided_later_is_told_from_where_it_holds(
+    site, sheets, holds_from, is_told
+):
+    ready = {name: text.format(holds_from) for name, text in sheets.items()}
+    assert sent(site, ready, LATER).is_clean
+    found = told(site, "by_one", BEFORE)
+    assert bool([f for f in found if "D-7 of 2026-04-19" in f]) is is_told
