@@ -20,7 +20,6 @@ CARRIED = {
     "certifi": "read by pyproj and by requests when they are imported",
     "charset-normalizer": "read by requests, and by NumPy where it is there",
     "idna": "read by requests",
-    "pandas": "columns of geopandas; folium looks for it",
     "python-dateutil": "read by pandas",
     "pytz": "read by pandas",
     "requests": "read by folium when it is imported, to fetch what it is given as "

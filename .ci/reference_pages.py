@@ -9,10 +9,13 @@ from typing import Any
 
 import dependency_page
 
+import jointmap
 from jointmap.acceptance.reasons import VERDICT_OF_REASON
 from jointmap.exchange import SHEETS, Sheet
 from jointmap.incoming.limits import STATED
 from jointmap.intervals import NEXT_REQUIRED_TEST
+from jointmap.notebook import OpenSite
+from jointmap.pages.due import columns as due_columns
 from jointmap.register import FORMS, Column, Form
 from jointmap.register.bounds import Bound, DayBound
 from jointmap.register.codes import Basis, DueState, Mark, Verdict
@@ -33,6 +36,7 @@ from jointmap.tables import LIMITS, METHODS, SOURCES
 from jointmap.tables.interval_rules import RULES, IntervalRule
 from jointmap.wording import say
 from jointmap.wording.families import SENTENCES
+from jointmap.workflows import day_tables, export
 
 FOLDER = Path(__file__).resolve().parents[1] / "docs" / "reference"
 MADE = "<!-- made by .ci/docs; do not edit -->\n"
@@ -584,6 +588,42 @@ def dependencies() -> str:
     return page("What is installed with the program", dependency_page.OPENING, listed)
 
 
+def notebook() -> str:
+    """Return the page of the names of the Python face."""
+    asked = [name for name in vars(OpenSite) if not name.startswith("_")]
+    calls = [
+        _call("jointmap.open", jointmap.open),
+        *(_call(f"site.{name}", getattr(OpenSite, name)) for name in asked),
+    ]
+    made = [_columns_of(name, names) for name, names in NOTEBOOK_COLUMNS.items()]
+    opening = f"`site = jointmap.open(path)`: {inspect.getdoc(OpenSite)}\n"
+    listed = table(["call", "columns"], made)
+    text = page("The Python face", opening, *calls, "## Columns\n", listed)
+    return text.replace("``", "`")
+
+
+NOTEBOOK_COLUMNS = {
+    "joints": (*export.COLUMNS, "geometry"),
+    "lines": (*day_tables.LINE, "geometry"),
+    "due": due_columns.COLUMNS,
+    "tests": day_tables.heading_of_tests(),
+    "boundaries": day_tables.BOUNDARY,
+    "findings": day_tables.FINDING,
+}
+
+
+def _call(name: str, called: Callable[..., object]) -> str:
+    """Return a call, without its types, and what is said of it."""
+    given = inspect.signature(called).parameters.values()
+    words = [p.replace(annotation=p.empty) for p in given if p.name != "self"]
+    usage = inspect.Signature(words)
+    return f"## `{name}{usage}`\n\n{inspect.getdoc(called)}\n"
+
+
+def _columns_of(name: str, names: Iterable[str]) -> tuple[str, str]:
+    return f"`{name}`", ", ".join(f"`{n}`" for n in names)
+
+
 def main(words: Sequence[str]) -> int:
     """Write the pages; with ``--check`` say which differ, and end with 1 if any."""
     differing = [name for name, text in _made() if _on_disk(name) != text]
@@ -613,6 +653,7 @@ PAGES: dict[str, Callable[[], str]] = {
     "fitting.md": fitting,
     "limits.md": limits,
     "methods.md": methods,
+    "notebook.md": notebook,
     "reading_limits.md": reading_limits,
     "reports.md": reports,
     "risk.md": risk,

@@ -1,3 +1,22 @@
-"""jointmap: a site-wide register and map of isolating joints."""
+"""jointmap: a site-wide register and map of isolating joints.
+
+>>> import jointmap
+>>> callable(jointmap.open)
+True
+"""
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from jointmap.notebook import open as open  # noqa: A004 - `jointmap.open(path)`
 
 __version__ = "0.1.0"
+
+
+def __getattr__(name: str) -> object:
+    # The command line imports this module too, and has no use for the Python face.
+    if name == "open":
+        from jointmap import notebook
+
+        return notebook.open
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

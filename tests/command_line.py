@@ -1,12 +1,29 @@
-"""The real command line, run as a user runs it."""
+"""The command line as a user runs it: in this process, or in one of its own.
 
+``jointmap`` is for most tests: what is printed, the exit code, the environment and the
+working folder are those of a process, without the second that one takes to start.
+``as_process`` is for what only a process shows: limits, closed output, the end itself.
+``tests/end_to_end/test_both_runners.py`` shows that both give the same.
+"""
+
+import atexit
+import gc
+import io
 import os
 import subprocess
 import sys
+from collections.abc import Iterator, Mapping
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
-from typing import NamedTuple
+from tempfile import TemporaryFile
+from typing import BinaryIO, NamedTuple
+from unittest.mock import patch
+
+from jointmap.cli import main
 
 ROOT = Path(__file__).resolve().parents[1]
+AS_MODULE = "python -m jointmap.cli"  # how the program is named in its own usage lines
+NOT_TOLD = 120  # how Python ends where its last output cannot be written
 
 
 class Ran(NamedTuple):
@@ -22,14 +39,115 @@ class Ran(NamedTuple):
 
 
 def jointmap(*words: object, **more: str) -> Ran:
+    """Run ``jointmap WORDS`` in this process; ``more`` is its environment.
+
+    A fault that is no exit is raised here, and so is a warning.
+    """
+    with TemporaryFile() as out, TemporaryFile() as err:
+        code = ended(*words, out=out.fileno(), err=err.fileno(), **more)
+        return Ran(code, _text_of(out), _text_of(err))
+
+
+def as_process(*words: object, **more: str) -> Ran:
     """Run ``jointmap WORDS`` in a process of its own, with this checkout's code."""
-    own = {"PYTHONPATH": str(ROOT), "COLUMNS": "100", **more}
     done = subprocess.run(
         [sys.executable, "-m", "jointmap.cli", *map(str, words)],
         capture_output=True,
         encoding="utf-8",
-        env={**os.environ, **own},
+        env={**os.environ, **_own(more)},
         check=False,
     )
     assert "Traceback" not in done.stderr, done.stderr
     return Ran(done.returncode, done.stdout, done.stderr)
+
+
+def ended(*words: object, out: int, err: int, **more: str) -> int:
+    """Run a command here whose output goes to open files; return its exit code.
+
+    It writes to the files numbered 1 and 2, as a process does, so that a broken pipe, a
+    full device and what a library in C prints are met in the same way.
+    """
+    with ExitStack() as stack:
+        stack.enter_context(patch.dict(os.environ, _own(more)))
+        stack.enter_context(_settings_of_python_kept())
+        stack.enter_context(_leading(1, out))
+        stack.enter_context(_leading(2, err))
+        streams = stack.enter_context(_streams(bool(more.get("PYTHONUNBUFFERED"))))
+        code = _exit_code([str(word) for word in words])
+        return code if all(map(_flushed, streams)) else NOT_TOLD
+
+
+def _own(more: Mapping[str, str]) -> dict[str, str]:
+    return {"PYTHONPATH": str(ROOT), "COLUMNS": "100", **more}
+
+
+def _exit_code(words: list[str]) -> int:
+    try:
+        main.main(words, prog_name=AS_MODULE)
+    except SystemExit as stop:
+        return int(stop.code or 0)
+    return 0
+
+
+@contextmanager
+def _settings_of_python_kept() -> Iterator[None]:
+    """Undo what the program sets for the process that it takes to be its own."""
+    thresholds = gc.get_threshold()
+    try:
+        yield
+    finally:
+        gc.set_threshold(*thresholds)
+        atexit.unregister(gc.freeze)
+
+
+@contextmanager
+def _leading(number: int, to: int) -> Iterator[None]:
+    """Let the open file of a number be another one meanwhile."""
+    kept = os.dup(number)
+    os.dup2(to, number)
+    try:
+        yield
+    finally:
+        os.dup2(kept, number)
+        os.close(kept)
+
+
+@contextmanager
+def _streams(unbuffered: bool) -> Iterator[tuple[io.TextIOWrapper, ...]]:
+    """Give Python's own streams anew, made as it makes them at its start."""
+    out = _stream(1, "strict", unbuffered)
+    err = _stream(2, "backslashreplace", unbuffered)
+    with Path(os.devnull).open(encoding="utf-8") as nothing, ExitStack() as stack:
+        for name, stream in (("stdin", nothing), ("stdout", out), ("stderr", err)):
+            stack.enter_context(patch.object(sys, name, stream))
+        yield out, err
+        for stream in (out, err):
+            # What it could not write it would try again, and say so of itself.
+            with suppress(OSError):
+                stream.close()
+
+
+def _stream(number: int, errors: str, unbuffered: bool) -> io.TextIOWrapper:
+    raw = io.FileIO(number, "w", closefd=False)
+    buffer = raw if unbuffered else io.BufferedWriter(raw)
+    return io.TextIOWrapper(
+        buffer,
+        encoding="utf-8",
+        errors=errors,
+        line_buffering=number == 2,
+        write_through=unbuffered,
+    )
+
+
+def _flushed(stream: io.TextIOWrapper) -> bool:
+    """Whether what waited could be written, which Python tries at its end."""
+    try:
+        stream.flush()
+    except OSError:
+        return False
+    return True
+
+
+def _text_of(file: BinaryIO) -> str:
+    file.seek(0)
+    return file.read().decode("utf-8")

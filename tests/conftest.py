@@ -11,7 +11,7 @@ import hypothesis
 import pytest
 from filelock import FileLock
 
-from tests.command_line import jointmap
+from tests.command_line import as_process
 
 ROOT = Path(__file__).resolve().parents[1]
 NO_SKIP = bool(os.environ.get("JOINTMAP_NO_SKIP"))
@@ -172,7 +172,7 @@ def demo(once):
     """The demo's folder, made once by the real command line; nobody writes into it."""
 
     def make(folder: Path) -> None:
-        ran = jointmap("demo", folder / "out")
+        ran = as_process("demo", folder / "out")
         assert ran.code == 0, ran
         last = ran.out.splitlines()[-1]
         assert last == str(folder / "out" / "pages" / "index.html")

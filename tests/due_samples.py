@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from jointmap.due_list import Credit
 from jointmap.intervals import (
     TRIGGERS,
     HistoryColumns,
@@ -137,3 +138,16 @@ def own_rules(*changes: dict, on: dt.date = ON) -> RuleColumns:
 
 
 GOOD, DOUBTFUL, SHORTED = Verdict.ISOLATING, Verdict.DOUBTFUL, Verdict.SHORTED
+
+
+def credit(group, x_metre=None, gives=None, takes=None):
+    """Items that credit all others of their group, if nothing else is given."""
+    group = np.array(group, np.int64)
+    count, yes = len(group), np.ones(len(group), np.bool_)
+    return Credit(
+        group,
+        np.zeros(count) if x_metre is None else np.array(x_metre),
+        np.zeros(count),
+        yes if gives is None else np.array(gives),
+        yes if takes is None else np.array(takes),
+    )

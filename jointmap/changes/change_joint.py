@@ -1,5 +1,6 @@
 """What happens to a place in its life: a new name, a new device, the end of duty."""
 
+import datetime as dt
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import cast
@@ -15,6 +16,7 @@ from jointmap.incoming.limits import check_cell
 from jointmap.register import Alias, Device, Joint
 from jointmap.register.same_letters import odd_mark, skeleton
 from jointmap.sites.site_folder import SiteFolder
+from jointmap.snapshot.fitted import fitted_in
 from jointmap.snapshot.joint_names import joint_called
 from jointmap.storage import Writing
 from jointmap.wording import say
@@ -39,7 +41,9 @@ def rename(site: SiteFolder, tag: str, new: str, change: Change) -> str:
 def joint_of(job: Writing, tag: str) -> tuple[int, Joint]:
     """Return the joint of a tag or an older name; raises ``WrongUse``."""
     joints = {i: cast("Joint", r) for i, (_, r) in job.known("joint").by_id.items()}
-    id_ = joint_called(tag, joints, _aliases(job))
+    tags = {i: joint.tag for i, joint in joints.items()}
+    older = ((a.name, a.joint_id) for a in _aliases(job))
+    id_ = joint_called(tag, tags, older)
     return id_, joints[id_]
 
 
@@ -89,28 +93,38 @@ def replace_device(
     with begin(site, change) as job:
         check_day(job, change)
         id_, joint = joint_of(job, tag)
-        old_id, old = fitted(job, id_)
-        if old is not None and old.fitted_on >= change.on:
-            facts = {"tag": joint.tag, "old": old.fitted_on}
+        own = devices_of(job, id_)
+        last = max(own.values(), key=lambda d: d.fitted_on, default=None)
+        if last is not None and last.fitted_on >= change.on:
+            facts = {"tag": joint.tag, "old": last.fitted_on}
             raise WrongUse(Problem("replace.too_early", facts))
-        if old is not None and old.removed_on is None:
-            put(job, old_id, replace(old, removed_on=change.on), change.reason)
-        job.add(_new_device(job, id_, old, given, change))
-    facts = {"tag": joint.tag, "day": change.on, "old": old and old.fitted_on}
-    return say("replace.done" if old else "replace.first", facts)
+        take_out(job, own, change)
+        job.add(_new_device(job, id_, last, given, change))
+    return _told(joint.tag, last, change)
 
 
-def fitted(job: Writing, joint_id: int) -> tuple[int, Device | None]:
-    """Return the device that was fitted last at a joint, if any was."""
-    found = [
-        (cast("Device", r).fitted_on, id_, cast("Device", r))
+def _told(tag: str, last: Device | None, change: Change) -> str:
+    facts = {"tag": tag, "day": change.on, "old": last and last.fitted_on}
+    if last is None:
+        return say("replace.first", facts)
+    if last.removed_on is None:
+        return say("replace.done", facts)
+    return say("replace.after", facts | {"removed": last.removed_on})
+
+
+def devices_of(job: Writing, joint_id: int) -> dict[int, Device]:
+    """Return every device that is or was fitted at a joint, by id."""
+    return {
+        id_: cast("Device", r)
         for id_, (_, r) in job.known("device").by_id.items()
         if cast("Device", r).joint_id == joint_id
-    ]
-    if not found:
-        return 0, None
-    _, id_, device = max(found, key=lambda f: f[:2])
-    return id_, device
+    }
+
+
+def take_out(job: Writing, own: Mapping[int, Device], change: Change) -> None:
+    """End the device of a joint that is fitted by all that is on record, if one is."""
+    for id_ in fitted_in(own, dt.date.max).values():
+        put(job, id_, replace(own[id_], removed_on=change.on), change.reason)
 
 
 def _new_device(

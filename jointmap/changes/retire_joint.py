@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import cast
 
 from jointmap.changes.change import Change, begin, check_day
-from jointmap.changes.change_joint import fitted, joint_of
+from jointmap.changes.change_joint import devices_of, joint_of, take_out
 from jointmap.changes.decided import Decided, decision
 from jointmap.changes.joint_days import check_can_end
 from jointmap.changes.revise import put
@@ -17,7 +17,6 @@ from jointmap.register import Boundary, Joint, ParallelPath
 from jointmap.register.codes import DecisionKind, JointState, PathKind, PathState
 from jointmap.register.same_letters import says_nothing
 from jointmap.sites.site_folder import SiteFolder
-from jointmap.storage import Writing
 from jointmap.wording import say
 
 CUT_OUT = "cut out"
@@ -46,7 +45,7 @@ def retire(site: SiteFolder, tag: str, how: str, change: Change) -> list[str]:
         done = {"tag": joint.tag, "state": state, "day": change.on, "how": how}
         lines = [say("retire.done", done)]
         if how == CUT_OUT:
-            _take_out_device(job, id_, change)
+            take_out(job, devices_of(job, id_), change)
         if how == BONDED:
             job.add(_bond(id_, joint, change.on))
             lines.append(
@@ -55,12 +54,6 @@ def retire(site: SiteFolder, tag: str, how: str, change: Change) -> list[str]:
         released = Decided(DecisionKind.RELEASED, "joint", joint.tag)
         job.add(decision(job, released, change))
     return lines
-
-
-def _take_out_device(job: Writing, joint_id: int, change: Change) -> None:
-    id_, device = fitted(job, joint_id)
-    if device is not None and device.removed_on is None:
-        put(job, id_, replace(device, removed_on=change.on), change.reason)
 
 
 def _bond(joint_id: int, joint: Joint, on: dt.date) -> ParallelPath:

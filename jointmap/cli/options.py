@@ -1,4 +1,4 @@
-"""Options that several commands share; the clock is read here and nowhere else."""
+"""Options that several commands share; no other part of ``cli`` reads the clock."""
 
 import datetime as dt
 import sys
@@ -181,13 +181,7 @@ def day_asked(
     on: dt.date | None,
     known: dt.date | None,
 ) -> dt.date:
-    """Return ``on``; else the day of ``known``, if that is over; else today.
+    """Return the day that a question is about, by this machine's clock."""
+    from jointmap.sites import site_folder
 
-    Today is the site's fixed training day, or the day at the site.
-    """
-    from jointmap.sites.site_folder import today_at
-
-    if on is not None:
-        return on
-    today = today_at(site, read_clock())
-    return today if known is None else min(known, today)
+    return site_folder.day_asked(site, read_clock(), on, known)

@@ -1,6 +1,6 @@
-"""Joints as points in open formats: GeoPackage, GeoJSON, GPX, CSV.
+"""Joints as points in open formats: GeoPackage, GeoJSON, GPX; frames of points, lines.
 
-The only user of geopandas; imported where a file is written, not before.
+Imported where a file is written or a frame asked for, not before.
 """
 
 import io
@@ -35,11 +35,8 @@ def write_points(
 
     Longitude comes before latitude in every format here, as RFC 7946 asks for.
     """
-    placed = np.isfinite(longitude_deg)
-    points = np.full(len(placed), None, dtype=object)
-    pairs = np.column_stack([longitude_deg, latitude_deg])
-    points[placed] = shapely.points(pairs[placed])
-    frame = gpd.GeoDataFrame(dict(columns), geometry=points, crs=GEOGRAPHIC)
+    frame = points_frame(dict(columns), longitude_deg, latitude_deg)
+    placed = frame.geometry.notna()
     suffix = path.suffix.lower()
     if suffix == ".gpx":
         frame = _waypoints(frame)
@@ -52,6 +49,26 @@ def write_points(
     made = io.BytesIO()
     frame.to_file(made, driver=DRIVERS[suffix], engine="pyogrio", **more)
     path.write_bytes(made.getvalue())
+
+
+def points_frame(
+    columns: object, longitude_deg: Sequence[float], latitude_deg: Sequence[float]
+) -> gpd.GeoDataFrame:
+    """Return columns with a point for each row; none where there is no place."""
+    placed = np.isfinite(longitude_deg)
+    points = np.full(len(placed), None, dtype=object)
+    pairs = np.column_stack([longitude_deg, latitude_deg])
+    points[placed] = shapely.points(pairs[placed])
+    return gpd.GeoDataFrame(columns, geometry=points, crs=GEOGRAPHIC)
+
+
+def lines_frame(
+    columns: object, coordinates: Sequence[Sequence[Sequence[float]]]
+) -> gpd.GeoDataFrame:
+    """Return columns with a line of (longitude, latitude) for each row."""
+    lines = np.full(len(coordinates), None, dtype=object)
+    lines[:] = [shapely.linestrings(points) for points in coordinates]
+    return gpd.GeoDataFrame(columns, geometry=lines, crs=GEOGRAPHIC)
 
 
 def _waypoints(frame: gpd.GeoDataFrame) -> gpd.GeoDataFrame:

@@ -13,6 +13,7 @@ from jointmap.findings.finding import About, Found
 from jointmap.register import Decision, Instrument, IsolationTest, Qualification
 from jointmap.register.codes import DecisionKind
 from jointmap.register.told import Told
+from jointmap.snapshot.papers import covers
 from jointmap.tables import METHODS
 
 _METHODS = {m.code: m.label for m in METHODS}
@@ -59,7 +60,7 @@ def lapsed_persons(seen: Seen) -> Iterator[Found]:
         papers = valid.get(test.person_id or 0, [])
         day = test.tested_on
         if papers and not any(
-            p.valid_from_on <= day <= p.valid_until_on for p in papers
+            covers(p.valid_from_on, p.valid_until_on, day) for p in papers
         ):
             yield seen.finding(
                 "person_lapsed",

@@ -45,7 +45,7 @@ CLUSTER_AT_LEAST = 4
 
 def fittings(seen: Seen) -> Iterator[Found]:
     """Yield what does not meet in the fitting records of what is fitted now."""
-    found = fittings_in(seen.site.assessed.state, fitted_now=True)
+    found = fittings_in(seen.site.assessed.state, seen.site.assessed.on)
     for device, record, check in found.faults():
         kind = _KIND_OF_CHECK.get(check.name, "installation_gap")
         about = About.joint(device.joint_id)

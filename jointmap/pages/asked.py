@@ -8,9 +8,9 @@ from zoneinfo import ZoneInfo
 from jointmap import __version__
 from jointmap.assessment.assess import Assessment, assess
 from jointmap.assessment.whole_site import hangs_on_whole_site
-from jointmap.register import Joint
 from jointmap.reports.views import Frame, Link
 from jointmap.sites.site_folder import SiteFolder
+from jointmap.snapshot.joint_names import joint_asked
 from jointmap.snapshot.odd_records import told_of_records
 from jointmap.snapshot.part import part_of
 from jointmap.storage import Reading
@@ -39,9 +39,8 @@ def assessed_about(
 
 
 def _about(state: Reading, tag: str, on: dt.date) -> Assessment:
-    named = state.ids_with(Joint, "tag", [tag.strip()]) if state.is_current else []
-    if named:
-        found = assess(part_of(state, named), on)
+    if state.is_current:
+        found = assess(part_of(state, [joint_asked(state, tag)]), on)
         if not hangs_on_whole_site(found):
             return found
     return assess(state, on)

@@ -16,6 +16,7 @@ from jointmap.reports.views_handover import (
     HandoverRow,
     SubmissionRow,
 )
+from jointmap.snapshot.fitted import fitted_in
 from jointmap.snapshot.fittings import Fittings, reviewed
 from jointmap.storage import Reading
 from jointmap.wording import say
@@ -45,7 +46,8 @@ def handover_rows(
 def _fittings(state: Reading, on: dt.date, contractor: str | None) -> Fittings:
     devices = state.records(Device)
     pairs = [(devices[r.device_id], r) for r in state.records(Installation).values()]
-    here = [(d, r) for d, r in pairs if _is_fitted(d, on) and r.installed_on <= on]
+    fitted = set(fitted_in(devices, on).values())
+    here = [(d, r) for d, r in pairs if r.device_id in fitted and r.installed_on <= on]
     if contractor is None:
         return reviewed(state, here)
     own = [(d, r) for d, r in here if r.contractor == contractor]
@@ -54,11 +56,6 @@ def _fittings(state: Reading, on: dt.date, contractor: str | None) -> Fittings:
         facts = {"contractor": contractor, "known": ", ".join(known)}
         raise WrongUse(Problem("handover.none", facts))
     return reviewed(state, own)
-
-
-def _is_fitted(device: Device, on: dt.date) -> bool:
-    gone = device.removed_on is not None and device.removed_on <= on
-    return device.fitted_on <= on and not gone
 
 
 def _reviewed(
@@ -101,8 +98,10 @@ def _without_record(
 ) -> Iterator[HandoverRow]:
     papers = state.records(Installation).values()
     recorded = {r.device_id for r in papers if r.installed_on <= on}
-    for id_, device in state.records(Device).items():
-        if id_ not in recorded and _is_fitted(device, on):
+    devices = state.records(Device)
+    for id_ in sorted(fitted_in(devices, on).values()):
+        if id_ not in recorded:
+            device = devices[id_]
             tag = joints[device.joint_id].tag
             yield HandoverRow(
                 joint=Link(tag),

@@ -10,7 +10,7 @@ from jointmap.pages.dossier.place import post_text
 from jointmap.pages.due.steps import because_of
 from jointmap.pages.showing import Showing
 from jointmap.register import Position
-from jointmap.register.codes import DeviceKind, DueState, Subject, code_of
+from jointmap.register.codes import DeviceKind, Subject, code_of
 from jointmap.register.columns import Codes
 from jointmap.site_map.data import MapData, MapJoints
 from jointmap.site_map.page import page
@@ -56,7 +56,7 @@ def _joints(showing: Showing, boundaries: list[str], areas: list[str]) -> MapJoi
         longitude_deg=places.longitude_deg,
         accuracy_metre=_accuracies(showing, ids),
         verdict=found.joints.verdict,
-        due_state=_due_states(showing, items),
+        due_state=np.array([showing.due_code(Subject.JOINT, i) for i in ids], np.int16),
         boundary=_places_in(boundaries, names),
         area=_places_in(areas, ground.joint_facts["area"].tolist()),
         kind=ground.joints.device_kind,
@@ -78,13 +78,6 @@ def _accuracies(showing: Showing, ids: Iterable[int]) -> np.ndarray:
         if p.subject is Subject.JOINT
     }
     return np.array([known.get(i) or np.nan for i in ids], dtype=np.float64)
-
-
-def _due_states(showing: Showing, items: list[int]) -> Codes:
-    """Return each joint's due state; a joint out of duty is due for nothing."""
-    states = showing.assessed.items.state
-    out_of_duty = code_of(DueState.IN_TIME)
-    return np.array([states[i] if i >= 0 else out_of_duty for i in items], np.int16)
 
 
 def _days(days: np.ndarray, items: list[int]) -> np.ndarray:

@@ -26,12 +26,12 @@ def method_for(showing: Showing, subject: int, id_: int) -> str:
 
 def method_code_for(showing: Showing, subject: int, id_: int) -> str:
     """Return the code of a method that can decide at this place."""
-    return METHODS[int(_codes(showing.assessed, *_one(subject, id_))[0])].code
+    return METHODS[int(method_codes(showing.assessed, *_one(subject, id_))[0])].code
 
 
 def methods_of(found: Assessment, subject: Codes, subject_id: Ids) -> Array:
     """Return the label of the method to use for each subject."""
-    labels: Array = _LABELS[_codes(found, subject, subject_id)]
+    labels: Array = _LABELS[method_codes(found, subject, subject_id)]
     return labels
 
 
@@ -39,7 +39,7 @@ def _one(subject: int, id_: int) -> tuple[Codes, Ids]:
     return np.array([subject], np.int16), np.array([id_])
 
 
-def _codes(found: Assessment, subject: Codes, subject_id: Ids) -> Ids:
+def method_codes(found: Assessment, subject: Codes, subject_id: Ids) -> Ids:
     """Return the place in ``METHODS`` of a method that can decide.
 
     Ship/shore: resistance while hanging free. Both sides under current: a shift, for

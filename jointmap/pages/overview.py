@@ -3,6 +3,7 @@
 import json
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from jointmap.assessment.boundary_facts import is_shorted
 from jointmap.findings.of_records import held_about
@@ -66,19 +67,26 @@ def _doors(
     yield Door(
         user="integrity_engineer",
         ways=(
-            _way("map", "map.html", len(showing.joints)),
-            _way("boundaries", "boundaries/index.html", len(showing.boundaries)),
-            _way("shorted", "findings.html#boundary_shorted", shorted),
-            _way("findings", "findings.html", len(findings)),
+            _way("map", "map.html", len(showing.joints), "joints"),
+            _way(
+                "boundaries",
+                "boundaries/index.html",
+                len(showing.boundaries),
+                "boundaries",
+            ),
+            _way("shorted", "findings.html#boundary_shorted", shorted, "boundaries"),
+            _way("findings", "findings.html", len(findings), "findings"),
             _way("predicted", "predicted.html", None),
         ),
     )
-    late = len(due.of_state(DueState.PAST_LIMIT))
+    late = DueState.PAST_LIMIT
+    facts = {"joints": due.joints(late), "others": due.others(late)}
+    past = _way("late", "due.html#past-the-limit", len(due.of_state(late)), "lines")
     yield Door(
         user="planner",
         ways=(
-            _way("due", "due.html", len(due.lines)),
-            _way("late", "due.html#past-the-limit", late),
+            _way("due", "due.html", len(due.lines), "lines"),
+            replace(past, sentence=say("way.late_of", facts)),
             *(_month(name) for name in months),
         ),
     )
@@ -86,19 +94,21 @@ def _doors(
     yield Door(
         user="auditor",
         ways=(
-            _way("dossiers", "dossiers/index.html", len(showing.joints)),
-            _way("missed", "findings.html#missed_year", kinds["missed_year"]),
-            _way(
-                "lapsed", "findings.html#instrument_lapsed", kinds["instrument_lapsed"]
-            ),
-            _way("held", "held.html", held),
+            _way("dossiers", "dossiers/index.html", len(showing.joints), "joints"),
+            _of_kind("missed", "missed_year", kinds, "findings"),
+            _of_kind("lapsed", "instrument_lapsed", kinds, "tests"),
+            _way("held", "held.html", held, "values"),
             _way("sources", "sources.html", None),
         ),
     )
 
 
-def _way(name: str, href: str, count: int | None) -> WayIn:
-    return WayIn(link=Link(say(f"way.{name}"), href), count=count)
+def _way(name: str, href: str, count: int | None, unit: str = "") -> WayIn:
+    return WayIn(link=Link(say(f"way.{name}"), href), count=count, unit=unit)
+
+
+def _of_kind(name: str, kind: str, kinds: Counter[str], unit: str) -> WayIn:
+    return _way(name, f"findings.html#{kind}", kinds[kind], unit)
 
 
 def _month(name: str) -> WayIn:

@@ -51,12 +51,16 @@ class Showing(SiteOnDay):
         name = self.boundaries[id_].name
         return Link(name, f"boundaries/{self.boundary_files[name]}.html")
 
-    def due_sign(self, subject: Subject, id_: int) -> Sign:
-        """Return the due state of a subject, or a blank sign where it has none."""
+    def due_code(self, subject: Subject, id_: int) -> int:
+        """Return the due state of a subject; what is on no line is not due."""
         row = self.item_rows.get((code_of(subject), id_))
         if row is None:
-            return Sign()
-        return Sign(str(word_of(DueState, int(self.assessed.items.state[row]))))
+            return code_of(DueState.NOT_DUE)
+        return int(self.assessed.items.state[row])
+
+    def due_sign(self, subject: Subject, id_: int) -> Sign:
+        """Return the due state of a subject in a word."""
+        return Sign(str(word_of(DueState, self.due_code(subject, id_))))
 
     def deferral(self, row: int) -> str:
         """Return how the test of a due item was put off; blank if it was not."""
@@ -72,8 +76,7 @@ class Showing(SiteOnDay):
         states = self.assessed.joints
         row = self.joint_rows[id_]
         suspect = bool(states.is_suspect[row])
-        due = self.item_rows.get((code_of(Subject.JOINT), id_))
-        due_state = int(self.assessed.items.state[due]) if due is not None else 0
+        due_state = self.due_code(Subject.JOINT, id_)
         verdict = int(states.verdict[row])
         drawn = own_markup(glyph(verdict, due_state, size, suspect))
         return Sign(str(word_of(Verdict, verdict)), drawn)

@@ -25,6 +25,7 @@ class DueState(StrEnum):
     PAST_LIMIT = "past the limit"
     NO_BASIS = "no basis"
     BEFORE_NEXT_USE = "before next use"
+    NOT_DUE = "not due"  # out of duty, or joined on purpose: it has no date at all
 
 
 class Basis(StrEnum):

@@ -16,13 +16,17 @@ TAGS_WIDTH = 40
 
 def due_text(view: DuePage) -> str:
     """Return the due list as a table, one line a row, counts first."""
-    counts = ", ".join(f"{s}: {len(view.of_state(s))}" for s in DUE_STATES)
+    counts = [
+        _counts("lines", {s: len(view.of_state(s)) for s in DUE_STATES}),
+        _counts("joints", {s: view.joints(s) for s in DUE_STATES}),
+        _counts("others", {s: view.others(s) for s in DUE_STATES}),
+    ]
     lines = [line for s in DUE_STATES for line in view.of_state(s)]
     rows = [row for line in lines for row in _due_rows(line)]
-    ids = ("last_allowed_day", "due_state", "joints", "basis", "because")
+    ids = ("last_allowed_day", "due_state", "to_test", "basis", "because")
     heads = tuple(label(id_) for id_ in ids)
     clocks = _clocks(view.clocks)
-    return _lines(_as_of(view.frame), counts, *clocks, "", *_table(heads, rows))
+    return _lines(_as_of(view.frame), *counts, *clocks, "", *_table(heads, rows))
 
 
 def why_text(view: Dossier) -> str:
@@ -43,7 +47,8 @@ def why_text(view: Dossier) -> str:
 
 def _fitting(view: Dossier) -> Iterator[str]:
     """Yield lines on the fitting in place now: what asks for a look, and the count."""
-    paper = view.devices[0].installation if view.devices else None
+    fitted = (d.installation for d in view.devices if d.is_fitted)
+    paper = next(fitted, None)
     if paper is None:
         return
     for row in paper.checks:
@@ -92,10 +97,26 @@ def _clocks(rows: tuple[ClockRow, ...]) -> Iterator[str]:
         yield from _wrapped(text, "* ")
 
 
+def _counts(unit: str, by_state: dict[str, int]) -> str:
+    told = ", ".join(f"{state} {count}" for state, count in by_state.items())
+    return f"{label(unit)}: {told}"
+
+
+def _credited(line: DueLine) -> Iterator[str]:
+    """Yield which joints the reading of a line credits, each with its own state."""
+    if line.credited:
+        words = [
+            f"{m.link.text} ({m.state.word}, {_date(m.last_allowed_on)})"
+            for m in line.credited
+        ]
+        text = f"{label('same_reading')} {', '.join(words)}"
+        yield from textwrap.wrap(text, TAGS_WIDTH)
+
+
 def _due_rows(line: DueLine) -> Iterator[tuple[str, ...]]:
     """Yield the row of a line, and one more for each further row of tags or words."""
     because = f"{line.because} [{line.source}]" if line.source else line.because
-    tags = textwrap.wrap(", ".join(link.text for link in line.subjects), TAGS_WIDTH)
+    tags = [line.subject.text, *_credited(line)]
     words = [because, *filter(None, [line.remark])]
     day = (_date(line.last_allowed_on), line.state.word, line.basis)
     for n in range(max(len(tags), len(words))):

@@ -103,11 +103,15 @@ class InstallationView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DeviceView:
-    """What is or was fitted here; ``installation`` None: not on record."""
+    """What is or was fitted here; ``installation`` None: not on record.
+
+    ``is_fitted``: fitted on the day of the page.
+    """
 
     kind: str
     fitted_on: dt.date
     removed_on: dt.date | None = None
+    is_fitted: bool = False
     serial: str = ""
     layout: str = ""
     facts: tuple[Fact, ...] = ()

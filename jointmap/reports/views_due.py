@@ -14,15 +14,27 @@ from jointmap.reports.views import (
 )
 
 
+@dataclass(frozen=True, slots=True)
+class DueMember:
+    """A joint that the reading of a line credits, with a due state of its own."""
+
+    link: Link
+    state: Sign
+    last_allowed_on: dt.date | None = None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DueLine:
-    """What is to be tested together: a joint, a test group, a path or a source.
+    """A reading to be made, and what it credits.
 
-    ``subjects`` are the joints of one test group (or the one other subject);
+    ``subject`` is what it is made for: a joint, a path, a boundary or a source, and all
+    else here is told of it; ``credited`` are the joints whose dates it moves, too.
     ``state.word`` is a word of ``DueState``. Without basis: no ``last_allowed_on``.
     """
 
-    subjects: tuple[Link, ...]
+    subject: Link
+    is_joint: bool = True
+    credited: tuple[DueMember, ...] = ()
     state: Sign
     last_allowed_on: dt.date | None = None
     days_left: int | None = None
@@ -59,6 +71,16 @@ class DuePage:
         """Return the lines whose state is ``word``."""
         return tuple(line for line in self.lines if line.state.word == word)
 
-    def subjects(self, word: str) -> int:
-        """Return how many joints (or other subjects) stand in lines of that state."""
-        return sum(len(line.subjects) for line in self.of_state(word))
+    def joints(self, word: str = "") -> int:
+        """Return how many joints are in a state, each by its own, or are listed."""
+        own = [line.state.word for line in self.lines if line.is_joint]
+        credited = [m.state.word for line in self.lines for m in line.credited]
+        return _count([*own, *credited], word)
+
+    def others(self, word: str = "") -> int:
+        """Return how many paths, boundaries and sources are, or are listed."""
+        return _count([i.state.word for i in self.lines if not i.is_joint], word)
+
+
+def _count(words: list[str], word: str) -> int:
+    return words.count(word) if word else len(words)

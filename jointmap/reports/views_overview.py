@@ -8,10 +8,14 @@ from jointmap.reports.views import Finding, Frame, Link, Sign
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WayIn:
-    """A list a user opens; ``count`` equals the number of rows it holds."""
+    """A list a user opens; ``count`` equals the number of rows it holds.
+
+    ``unit`` is what is counted: an id of ``wording``, below ``unit``.
+    """
 
     link: Link
     count: int | None = None
+    unit: str = ""
     sentence: str = ""
 
 

@@ -102,7 +102,7 @@ def _dots_below(*lefts: float) -> tuple[Shape, ...]:
     return (_UNDER, *(_box("ink", x, 0.85, x + 0.10, 0.94) for x in lefts))
 
 
-# by DueState: none; one tick; one wide tick; two ticks; three dots; two dots
+# by DueState: none; one tick; one wide tick; two ticks; three, two dots; one dot
 TICKS: tuple[tuple[Shape, ...], ...] = (
     (),
     (_UNDER, _box("ink", 0.41, TICK_TOP, 0.59, TICK_BOTTOM)),
@@ -114,6 +114,7 @@ TICKS: tuple[tuple[Shape, ...], ...] = (
     ),
     _dots_below(LEFT, 0.45, RIGHT - 0.10),
     _dots_below(0.30, 0.60),
+    _dots_below(0.45),
 )
 ARCH = (
     _box("ink", LEFT + 0.05, 0.0, RIGHT - 0.05, 0.07),

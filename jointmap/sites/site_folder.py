@@ -107,13 +107,17 @@ def write_settings(
     write_private(path / SETTINGS_FILE, settings.encode())
 
 
-def open_site(path: Path, *, clock_is_right: bool = False) -> SiteFolder:
+def open_site(
+    path: Path, *, clock_is_right: bool = False, only_reads: bool = False
+) -> SiteFolder:
     """Open a site folder; raises ``WrongUse`` where it is none.
 
     ``clock_is_right`` lets a time be recorded that is far from all others at hand.
+    With ``only_reads`` the database itself refuses whatever would write.
     """
     code, address, fixed_day = read_settings(path)
-    opened = SiteFolder(path, Register.open(address, code, fixed_day), fixed_day)
+    register = Register.open(address, code, fixed_day, only_reads=only_reads)
+    opened = SiteFolder(path, register, fixed_day)
     return by_clock(opened) if clock_is_right else opened
 
 
@@ -164,6 +168,19 @@ def _write_templates(folder: Path) -> None:
             write_private(folder / f"{sheet.name}.csv", heading.encode())
     labels = [f'# {label} = ""\n' for label in SHEETS["this_site"].accepted]
     write_private(folder / "this_site.toml", "".join(labels).encode())
+
+
+def day_asked(
+    site: SiteFolder, now: dt.datetime, on: dt.date | None, known: dt.date | None
+) -> dt.date:
+    """Return ``on``; else the day of ``known``, if that is over; else today.
+
+    Today is the site's fixed training day, or the day at the site at ``now``.
+    """
+    if on is not None:
+        return on
+    today = today_at(site, now)
+    return today if known is None else min(known, today)
 
 
 def today_at(site: SiteFolder, now: dt.datetime) -> dt.date:

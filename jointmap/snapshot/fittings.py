@@ -22,7 +22,6 @@ from jointmap.assembly import (
     stacked,
 )
 from jointmap.register import (
-    Certificate,
     Device,
     Installation,
     Joint,
@@ -32,7 +31,8 @@ from jointmap.register import (
 from jointmap.register.codes import code_of
 from jointmap.register.columns import Codes, Days, Floats, Ids
 from jointmap.register.joining import NO_ROW, row_of
-from jointmap.snapshot.gather import is_within
+from jointmap.snapshot.fitted import fitted_in
+from jointmap.snapshot.papers import NONE_ON_RECORD, certificates
 from jointmap.snapshot.site_columns import Ground
 from jointmap.storage import Reading
 from jointmap.storage.arrays import read_parts
@@ -83,15 +83,13 @@ class FittedNow:
     review: Review
 
 
-def fittings_in(state: Reading, *, fitted_now: bool) -> Fittings:
-    """Return all fitting records, or only those of devices not removed."""
+def fittings_in(state: Reading, fitted_on: dt.date | None = None) -> Fittings:
+    """Return all fitting records, or only those of devices fitted on a day."""
     devices = state.records(Device)
-    pairs = [
-        (devices[r.device_id], r)
-        for r in state.records(Installation).values()
-        if not fitted_now or devices[r.device_id].removed_on is None
-    ]
-    return reviewed(state, pairs)
+    wanted = set(fitted_in(devices, fitted_on).values()) if fitted_on else devices
+    papers = state.records(Installation).values()
+    own = [p for p in papers if p.device_id in wanted]
+    return reviewed(state, [(devices[p.device_id], p) for p in own])
 
 
 def reviewed(state: Reading, pairs: list[tuple[Device, Installation]]) -> Fittings:
@@ -193,10 +191,6 @@ def _numbers(kind: type[Record], part: dict[str, Array]) -> dict[str, Array]:
 def _tools(state: Reading, tools: Floats, days: Days) -> Codes:
     """Return what certificates say of torque tools (NaN: none named) on some days."""
     asked = np.nan_to_num(tools).astype(np.int64)
-    papers = state.records(Certificate).values()
-    ids = np.array([p.instrument_id for p in papers], dtype=np.int64)
-    first = np.array([p.valid_from_on for p in papers], dtype="datetime64[D]")
-    last = np.array([p.valid_until_on for p in papers], dtype="datetime64[D]")
-    in_date = is_within(ids, first, last, asked, days)
-    unknown = ~np.isin(asked, ids)
-    return np.select([np.isnan(tools), unknown], [-1, 2], in_date).astype(np.int16)
+    stands = certificates(state).in_date(asked, days)
+    unknown = stands == NONE_ON_RECORD
+    return np.select([np.isnan(tools), unknown], [-1, 2], stands).astype(np.int16)

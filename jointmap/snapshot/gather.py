@@ -45,11 +45,6 @@ class Latest:
         return np.where((found >= 0) & (self.ids[rows] == asked), rows, -1)
 
 
-def latest_at(ids: Ids, days: Days, asked: Ids, asked_on: Days) -> Ids:
-    """Return for each asked (id, day) the row with that id and the last day to it."""
-    return Latest.of(ids, days).at(asked, asked_on)
-
-
 def is_within(ids: Ids, first: Days, last: Days, asked: Ids, asked_on: Days) -> Flags:
     """Return for each asked (id, day) whether a span of that id holds the day."""
     sound = first <= last

@@ -5,26 +5,44 @@ from collections.abc import Iterable, Mapping
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import Alias, Joint
+from jointmap.storage import Reading
+from jointmap.storage.arrays import read_arrays
+
+
+def joint_asked(state: Reading, tag: str) -> int:
+    """Return the joint that a state knows by a tag or an older name.
+
+    Raises ``WrongUse`` as ``joint_called`` does. A tag written as it is on record is
+    looked up; only for others all names are read.
+    """
+    exact = state.ids_with(Joint, "tag", [tag.strip()])
+    if exact:
+        return exact[0]
+    joints = read_arrays(state, Joint, ["tag"])
+    aliases = read_arrays(state, Alias, ["name", "joint_id"])
+    tags = dict(zip(joints["id"].tolist(), joints["tag"].tolist(), strict=True))
+    older = zip(aliases["name"].tolist(), aliases["joint_id"].tolist(), strict=True)
+    return joint_called(tag, tags, older)
 
 
 def joint_called(
-    tag: str, joints: Mapping[int, Joint], aliases: Iterable[Alias]
+    tag: str, tags: Mapping[int, str], older: Iterable[tuple[str, int]]
 ) -> int:
     """Return the joint of a tag or an older name, whatever its letters' case.
 
-    A tag written the very same way comes before all others.
-
-    Raises ``WrongUse`` that names the nearest tags.
+    A tag written the very same way comes before all others. ``tags`` are those of all
+    joints by id, ``older`` other names, each with its joint's id. Raises ``WrongUse``
+    that names the nearest tags.
     """
-    exact = [id_ for id_, joint in joints.items() if joint.tag == tag.strip()]
+    exact = [id_ for id_, known in tags.items() if known == tag.strip()]
     if exact:
         return exact[0]
     wanted = tag.strip().lower()
-    names = {j.tag.lower(): id_ for id_, j in joints.items()}
-    for alias in aliases:
-        names.setdefault(alias.name.lower(), alias.joint_id)
+    names = {known.lower(): id_ for id_, known in tags.items()}
+    for name, id_ in older:
+        names.setdefault(name.lower(), id_)
     if wanted not in names:
         near = difflib.get_close_matches(wanted, names, n=3, cutoff=0.0)
-        nearest = ", ".join(joints[names[n]].tag for n in near)
+        nearest = ", ".join(tags[names[n]] for n in near)
         raise WrongUse(Problem("joint.unknown", {"tag": tag, "nearest": nearest}))
     return names[wanted]

@@ -64,6 +64,16 @@ def part_of(state: Reading, joints: Iterable[int], boundaries: Ids = ()) -> Read
     return state.part(only)
 
 
+def part_touched(state: Reading, joints: Ids, boundaries: Ids) -> Reading:
+    """Return the part of some joints and boundaries with all that came in last."""
+    only = part_of(state, joints, boundaries).only
+    return state.part({kind: {*ids, *_last(state, kind)} for kind, ids in only.items()})
+
+
+def _last(state: Reading, kind: type[Record]) -> set[int]:
+    return {row[0] for row in state.written_last(kind, ("id",))}
+
+
 def _sides(state: Reading, boundaries: Ids) -> Only:
     """Return the structures of boundaries, and every source that feeds one of them."""
     names = ("structure_a_id", "structure_b_id")

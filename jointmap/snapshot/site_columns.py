@@ -29,7 +29,8 @@ from jointmap.register.columns import (
     RuleColumns,
 )
 from jointmap.register.joining import row_of
-from jointmap.snapshot.gather import latest_at, pick
+from jointmap.snapshot.fitted import Fitted
+from jointmap.snapshot.gather import pick
 from jointmap.storage import Reading
 from jointmap.storage.arrays import read_arrays
 from jointmap.tables import METHODS
@@ -135,9 +136,7 @@ def _joints(
         for side in sides
     ]
     now = np.full(len(ids), on, dtype="datetime64[D]")
-    fitted = latest_at(devices["joint_id"], devices["fitted_on"], ids, now)
-    gone = pick(devices["removed_on"], fitted, NO_DAY) <= on
-    fitted = np.where(gone, -1, fitted)
+    fitted = devices_by_joint(devices).on(ids, now)
     places = working_places(state, Subject.JOINT, ids)
     return JointColumns(
         joint_id=ids,
@@ -162,6 +161,11 @@ def _joints(
         latitude_deg=places[2],
         longitude_deg=places[3],
     )
+
+
+def devices_by_joint(devices: dict[str, Array]) -> Fitted:
+    """Return what says which of the devices is fitted on a day."""
+    return Fitted.of(*(devices[n] for n in ("joint_id", "fitted_on", "removed_on")))
 
 
 def _there_since(facts: dict[str, Array], devices: dict[str, Array]) -> Array:

@@ -1,13 +1,14 @@
 """The tests of a state of the register as columns, judged by what they hang on."""
 
-from dataclasses import dataclass, fields
-from typing import Any, Self
+from dataclasses import fields
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
 from jointmap.acceptance import Judgements, judge
-from jointmap.register import Certificate, Instrument, IsolationTest
+from jointmap.register import IsolationTest
+from jointmap.register.codes import Stage, code_of
 from jointmap.register.columns import (
     ReadingColumns,
     Table,
@@ -16,15 +17,18 @@ from jointmap.register.columns import (
     narrow,
 )
 from jointmap.register.joining import row_of
-from jointmap.snapshot.gather import Latest, pick
+from jointmap.snapshot.fitted import Fitted
+from jointmap.snapshot.gather import pick
 from jointmap.snapshot.interrupted import Sources, read_sources
 from jointmap.snapshot.leads import Leads, read_leads
-from jointmap.snapshot.site_columns import METHOD_CODES, Ground
+from jointmap.snapshot.papers import Papers, certificates
+from jointmap.snapshot.site_columns import METHOD_CODES, Ground, devices_by_joint
 from jointmap.storage import Reading
-from jointmap.storage.arrays import Joined, read_arrays, read_parts
+from jointmap.storage.arrays import Joined, read_parts
 
 Array = npt.NDArray[Any]
 GEOMETRIES = ["between", "beyond"]
+_AS_FOUND = code_of(Stage.AS_FOUND)
 _FIELDS = [
     "scope", "joint_id", "boundary_id", "path_id", "tested_on", "method", "stage",
     "outcome", "stud", "side", "reading_ohm", "reading_bound", "indication",
@@ -47,7 +51,7 @@ def judged_tests(state: Reading, ground: Ground) -> tuple[TestColumns, Judgement
 
     Read and judged in parts: what a verdict hangs on is wide, and kept of no part.
     """
-    papers, fitted = _Papers.read(state), _fitted(ground)
+    papers, fitted = certificates(state), devices_by_joint(ground.devices)
     leads, sources = read_leads(state), read_sources(state, ground)
     lists = {"method": METHOD_CODES, "geometry": GEOMETRIES, "electrode": [""]}
     most = state.last_id(IsolationTest)
@@ -69,14 +73,15 @@ def _own_columns(kind: type[Table], table: Table) -> dict[str, Array]:
 def _readings(
     ground: Ground,
     found: dict[str, Array],
-    fitted: Latest,
-    papers: "_Papers",
+    fitted: Fitted,
+    papers: Papers,
     leads: Leads,
     sources: Sources,
 ) -> ReadingColumns:
     joint = row_of(ground.joints.joint_id, found["joint_id"])
     boundary_id = _boundary_ids(found, ground, joint)
-    device = fitted.at(found["joint_id"], found["tested_on"])
+    as_found = found["stage"] == _AS_FOUND
+    device = fitted.tested(found["joint_id"], found["tested_on"], as_found)
     current = _currents(ground, boundary_id)
     switched = sources.interrupted(ground, found, boundary_id)
     boundary = row_of(ground.boundaries.boundary_id, boundary_id)
@@ -95,7 +100,7 @@ def _readings(
         purpose=pick(ground.boundaries.purpose, boundary, -1),
         layout=pick(ground.devices["layout"], device, -1),
         is_buried=pick(ground.joint_facts["is_buried"], joint, False),
-        instrument_valid=papers.valid(found["instrument_id"], found["tested_on"]),
+        instrument_valid=papers.in_date(found["instrument_id"], found["tested_on"]),
         leads_proven=leads.proven(found["test_point_id"], found["tested_on"]),
         electrode_known=found["electrode"] != 0,
         **{name: found[name] for name in _AS_READ},
@@ -108,10 +113,6 @@ def _boundary_ids(found: dict[str, Array], ground: Ground, joint: Array) -> Arra
     of_path = pick(ground.paths.boundary_id, path, 0)
     own = found["boundary_id"]
     return np.where(own > 0, own, np.where(of_joint > 0, of_joint, of_path))
-
-
-def _fitted(ground: Ground) -> Latest:
-    return Latest.of(ground.devices["joint_id"], ground.devices["fitted_on"])
 
 
 def _currents(ground: Ground, boundary_id: Array) -> list[Array]:
@@ -127,33 +128,3 @@ def _currents(ground: Ground, boundary_id: Array) -> list[Array]:
         )
         for side in sides
     ]
-
-
-@dataclass(frozen=True, slots=True)
-class _Papers:
-    """Certificates by instrument, and which instruments need one."""
-
-    latest: Latest
-    until_on: Array
-    needs: dict[str, Array]
-
-    @classmethod
-    def read(cls, state: Reading) -> Self:
-        names = ["instrument_id", "valid_from_on", "valid_until_on"]
-        papers = read_arrays(state, Certificate, names)
-        return cls(
-            Latest.of(papers["instrument_id"], papers["valid_from_on"]),
-            papers["valid_until_on"],
-            read_arrays(state, Instrument, ["needs_certificate"]),
-        )
-
-    def valid(self, instrument_id: Array, on: Array) -> Array:
-        """Return 1 where the instrument was in date, 0 where not, -1 not known."""
-        needs, paper = self.needs, self.latest.at(instrument_id, on)
-        until = pick(self.until_on, paper, np.datetime64("NaT"))
-        has_any = np.isin(instrument_id, self.latest.ids)
-        own = row_of(needs["id"], instrument_id)
-        needed = pick(needs["needs_certificate"], own, True)
-        valid = np.where(until >= on, 1, 0)
-        valid = np.where(has_any, valid, -1)
-        return np.where(needed | (instrument_id == 0), valid, 1).astype(np.int16)

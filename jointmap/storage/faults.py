@@ -12,6 +12,7 @@ NO_ROOM = ("disk is full", "disk I/O error", "53100", "No space left")
 # Found in SQLite's message, or PostgreSQL's code: the problem and how it ends.
 _TOLD: tuple[tuple[tuple[str, ...], str, type[JointmapError]], ...] = (
     (NO_ROOM, "full", Refused),
+    (("SQLITE_READONLY_ROLLBACK",), "left_half", Refused),
     (("readonly", "read-only", "25006"), "read_only", Refused),
     (("is locked", "55P03"), "busy", Refused),
     (
@@ -46,7 +47,8 @@ def told_plainly(engine: Engine) -> Iterator[None]:
 
 def _problem(error: BaseException, place: str) -> JointmapError:
     code = getattr(error, "sqlstate", None)
-    said = f"{code or ''} {error}"
+    own_name = getattr(error, "sqlite_errorname", "")
+    said = f"{code or ''} {own_name} {error}"
     for signs, name, kind in _TOLD:
         if any(sign in said for sign in signs):
             return kind(Problem(f"storage.{name}", {"place": place}))

@@ -23,6 +23,7 @@ from jointmap.storage.database import (
 )
 from jointmap.storage.faults import place_of
 from jointmap.storage.opening import add_site, check_schema
+from jointmap.storage.read_only import read_only
 from jointmap.storage.reading import Reading, begin_reading
 from jointmap.storage.schema import ENTRIES, SITES
 from jointmap.storage.writing import Writing
@@ -59,9 +60,21 @@ class Register:
         return cls(engine, site_id, site_code, key, training_on)
 
     @classmethod
-    def open(cls, url: str, site_code: str, training_on: dt.date | None = None) -> Self:
-        """Open the register of ``site_code``; refuses what is no register of ours."""
+    def open(
+        cls,
+        url: str,
+        site_code: str,
+        training_on: dt.date | None = None,
+        *,
+        only_reads: bool = False,
+    ) -> Self:
+        """Open the register of ``site_code``; refuses what is no register of ours.
+
+        With ``only_reads`` the database itself refuses whatever would write.
+        """
         engine = open_engine(url)
+        if only_reads:
+            engine = read_only(engine)
         place = place_of(engine.url)
         if engine.dialect.name == "sqlite":
             check_file(Path(place))

@@ -28,6 +28,8 @@ SENTENCES: dict[str, str] = {
     "rename.empty": "a tag cannot be empty",
     "replace.done": "'{tag}': the device of {old} was removed on {day}, a new one"
     " fitted",
+    "replace.after": "'{tag}': a device fitted on {day}; that of {old} was removed on"
+    " {removed}",
     "replace.first": "'{tag}': a first device fitted on {day}",
     "replace.too_early": "the device at '{tag}' was fitted on {old}; a later day is"
     " accepted",

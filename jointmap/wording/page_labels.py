@@ -145,16 +145,17 @@ _DUE: dict[str, str] = {
     "due_list": "Due list",
     "due_all": "Everything with a date, the earliest last allowed day first.",
     "due_until": "Everything due until {until}, the earliest last allowed day first.",
-    "due_why": "Joints read together in one test group share one line. "
+    "due_why": "A line is one reading: what it is made for, and the joints whose dates "
+    "it moves, too, each with a due state of its own. "
     "A test on the last allowed day is in time.",
     "due_counts": "Counts of this list",
-    "state_count": "{state}: {count}",
+    "state_count": "{state}: lines {lines}, joints {joints}",
     "together": "Together",
     "days_left": "{days} days left",
     "days_past": "{days} days past",
     "one_day_left": "1 day left",
     "one_day_past": "1 day past",
-    "one_reading": "one reading for {count}",
+    "same_reading": "same reading credits",
     "no_basis_why": "No rule in force applies to these, or there is no day to count "
     "from. No date is guessed: a person has to adopt a rule, state the purpose, or put "
     "a test or the day of fitting on record.",

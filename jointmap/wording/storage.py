@@ -42,6 +42,8 @@ SENTENCES: dict[str, str] = {
     " space and run the same command again",
     "storage.read_only": "{place} can only be read; nothing was changed. Ask for the"
     " right to write there, or copy the site folder",
+    "storage.left_half": "{place} was being written when its writer was stopped, and"
+    " is only read here; 'jointmap verify SITE', or any other command, puts it right",
     "storage.busy": "{place} is being written by someone else for longer than a command"
     " waits, 30 seconds to read and 5 minutes to write; nothing of this was kept. Try"
     " again when that is done",

@@ -23,7 +23,7 @@ from jointmap.snapshot.shown_places import ShownPlaces, shown_places
 FORMATS = (".csv", ".geojson", ".gpkg", ".gpx")
 Columns = dict[str, list[Cell]]
 # Also of a site without joints.
-_NAMES = (
+COLUMNS = (
     "tag", "aliases", "boundary", "area", "state", "post", "verdict", "last_test_on",
     "last_allowed_on", "due_state", "summary", "as_of", "as_known_on", "fingerprint",
 )  # fmt: skip
@@ -79,7 +79,7 @@ def _made(
 
 def joint_columns(showing: Showing, joints: Iterable[int]) -> Columns:
     """Return what is written of each joint, column by column."""
-    found: Columns = {name: [] for name in _NAMES}
+    found: Columns = {name: [] for name in COLUMNS}
     for id_ in joints:
         for name, value in _row(showing, id_).items():
             found[name].append(visible(value))

@@ -63,6 +63,5 @@ def _places(state: Reading) -> set[int]:
     found = {id_ for subject, id_ in rows if subject == Subject.JOINT}
     devices = {row[0] for row in state.written_last(fitted, ("device_id",))}
     if devices:
-        own = state.records(Device)
-        found |= {own[id_].joint_id for id_ in devices}
+        found |= state.values_of(Device, "joint_id", devices)
     return found

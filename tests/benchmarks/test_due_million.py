@@ -10,7 +10,7 @@ from jointmap.intervals import HistoryColumns, SubjectColumns, TriggerColumns
 from jointmap.intervals.calendar import add_months
 from jointmap.tables.interval_rules import RULES
 from tests.cpu_time import seconds
-from tests.due_samples import ON, rules
+from tests.due_samples import ON, credit, rules
 
 pytestmark = pytest.mark.benchmark
 TESTS_EACH = 5
@@ -91,7 +91,9 @@ def test_lines_of_test_groups_cost_a_few_sorts(count):
     items, _ = build(*many(joints), rules(*RULES), ON, 30, 10)
     mixed = items.subject_id * 31 % 97
     base = least_seconds(lambda: np.argsort(mixed, kind="stable"))
-    own, (lines, members) = seconds(grouped, items, items.subject_id // 3 + 1)
+    own, (lines, members) = seconds(
+        grouped, items, credit(items.subject_id // 3 + 1), 50.0
+    )
     print(f"{joints} joints: lines in {own:.2f} s, one sort {base:.2f} s")  # noqa: T201
     assert (len(lines), len(members)) == (joints // 3 + 1, joints)
     assert own < 40 * base

@@ -4,10 +4,11 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from tempfile import TemporaryFile
 
 import pytest
 
-from tests.command_line import ROOT
+from tests.command_line import ROOT, ended
 from tests.small_site import WHO
 
 JOINTMAP = [sys.executable, "-m", "jointmap.cli"]
@@ -19,15 +20,11 @@ def piped(*words, err_too=False, **more):
     reader, writer = os.pipe()
     os.close(reader)
     try:
-        return subprocess.run(
-            [*JOINTMAP, *words],
-            stdout=writer,
-            stderr=writer if err_too else subprocess.PIPE,
-            encoding="utf-8",
-            check=False,
-            cwd=ROOT,
-            env={**os.environ, **more},
-        )
+        with TemporaryFile() as err:
+            told = writer if err_too else err.fileno()
+            code = ended(*words, out=writer, err=told, **more)
+            err.seek(0)
+            return code, err.read().decode("utf-8")
     finally:
         os.close(writer)
 
@@ -47,20 +44,19 @@ def piped(*words, err_too=False, **more):
 )
 def test_a_reader_that_goes_away_ends_a_command_quietly(loaded, words, buffered):
     given = (loaded if w == "SITE" else w for w in words)
-    done = piped(*given, PYTHONUNBUFFERED=buffered)
-    assert (done.returncode, done.stderr) == (GONE, "")
+    assert piped(*given, PYTHONUNBUFFERED=buffered) == (GONE, "")
 
 
 @pytest.mark.parametrize("words", [("due", "nowhere"), ("due",), ("nothing",)])
 def test_so_does_one_that_goes_away_before_a_refusal(words):
-    assert piped(*words, err_too=True).returncode == GONE
+    assert piped(*words, err_too=True) == (GONE, "")
 
 
 def test_what_is_on_record_is_told_elsewhere(site):
-    done = piped("revise", site, "joint", "J-1", "--set", "remark=x", *WHO)
-    assert done.returncode == 1
-    assert "is on record; only telling so failed (the reader of" in done.stderr
-    assert len(done.stderr.splitlines()) == 1
+    code, told = piped("revise", site, "joint", "J-1", "--set", "remark=x", *WHO)
+    assert code == 1
+    assert "is on record; only telling so failed (the reader of" in told
+    assert len(told.splitlines()) == 1
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="a device of Linux")

@@ -1,13 +1,11 @@
 """Records that would break the site for everybody: refused or waiting, never kept."""
 
 import datetime as dt
-import os
 import shutil
-import subprocess
-import sys
 import tomllib
 from dataclasses import replace
 from pathlib import Path
+from tempfile import TemporaryFile
 
 import pytest
 
@@ -20,7 +18,7 @@ from jointmap.storage import Writing
 from jointmap.wording.problems import line_of
 from jointmap.workflows.export import export_joints
 from jointmap.workflows.opening import new_site, open_site
-from tests.command_line import ROOT
+from tests.command_line import ended
 from tests.opened_site import FIRST, KEY, ON, sent
 from tests.poison_site import POISON_SHEETS, every_reader_runs
 from tests.small_site import SHEETS
@@ -51,18 +49,6 @@ def site(made, tmp_path):
     opened = open_site(Path(shutil.copytree(made, tmp_path / "site")))
     yield opened
     opened.register.close()
-
-
-def run(*words, stdout):
-    """Run the command line with its answers going to a file."""
-    return subprocess.run(
-        [sys.executable, "-m", "jointmap.cli", *map(str, words)],
-        stdout=stdout,
-        stderr=subprocess.PIPE,
-        encoding="utf-8",
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-        check=False,
-    )
 
 
 def sheets_of(case):
@@ -228,9 +214,12 @@ def test_a_reader_that_meets_poison_on_record_names_it(site, name, monkeypatch):
 
 def test_what_is_on_record_is_never_told_as_refused(site):
     words = ("revise", site.path, "joint", "J-1", "--set", "remark=seen")
-    with Path("/dev/full").open("w", encoding="utf-8") as full:
-        ran = run(*words, "--by", "T1", "--reason", "why", stdout=full)
-    assert ran.returncode == 1
-    assert "what was sent is on record; only telling so failed" in ran.stderr
+    with Path("/dev/full").open("w", encoding="utf-8") as full, TemporaryFile() as err:
+        files = {"out": full.fileno(), "err": err.fileno()}
+        code = ended(*words, "--by", "T1", "--reason", "why", **files)
+        err.seek(0)
+        told = err.read().decode("utf-8")
+    assert code == 1
+    assert "what was sent is on record; only telling so failed" in told
     with site.register.read() as state:
         assert state.records(Joint)[1].remark == "seen"

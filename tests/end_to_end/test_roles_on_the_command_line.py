@@ -5,8 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from jointmap.cli.main import main
-from tests.command_line import Ran, jointmap
+from tests.command_line import jointmap
 from tests.small_site import kept, write
 
 # As in a hostile sheet: with a reason, dated back, under an old decision's name.
@@ -97,27 +96,10 @@ def staffed(loaded, tmp_path_factory):
     return site
 
 
-@pytest.fixture
-def run(runner_of):
-    """Run a command in this process, as the command line does."""
-    return runner_of
-
-
-@pytest.fixture
-def runner_of():
-    from click.testing import CliRunner
-
-    def run(*words) -> Ran:
-        done = CliRunner().invoke(main, [str(w) for w in words])
-        return Ran(done.exit_code, done.stdout, done.stderr)
-
-    return run
-
-
-def answers(site, run):
+def answers(site):
     """Return verdicts of the boundaries and every date."""
     day = ("--on", "2026-05-15")
-    return [run(c, site, *day).out.splitlines()[1:] for c in ("due", "boundary")]
+    return [jointmap(c, site, *day).out.splitlines()[1:] for c in ("due", "boundary")]
 
 
 def sent(site, folder, tried):
@@ -128,9 +110,9 @@ def sent(site, folder, tried):
 
 
 @pytest.mark.parametrize("tried", TRIED)
-def test_a_technician_s_delivery_of_each_kind(staffed, tmp_path, run, tried):
+def test_a_technician_s_delivery_of_each_kind(staffed, tmp_path, tried):
     before = kept(staffed)
-    ran = run(*sent(staffed, tmp_path / "sent", tried))
+    ran = jointmap(*sent(staffed, tmp_path / "sent", tried))
     assert (ran.code, ran.out) == (3, ""), ran.said
     assert "W1 (field technician) may not" in ran.err
     assert "roles that may: register keeper, integrity engineer" in ran.err
@@ -139,18 +121,18 @@ def test_a_technician_s_delivery_of_each_kind(staffed, tmp_path, run, tried):
 
 
 @pytest.mark.parametrize("tried", ["raise himself", "a limit", "an exception"])
-def test_as_a_process_of_its_own(staffed, tmp_path, run, tried):
-    before, told = kept(staffed), answers(staffed, run)
+def test_a_refused_delivery_changes_no_answer(staffed, tmp_path, tried):
+    before, told = kept(staffed), answers(staffed)
     ran = jointmap(*sent(staffed, tmp_path / "sent", tried))
     assert (ran.code, "may not" in ran.err, kept(staffed)) == (3, True, before)
-    assert answers(staffed, run) == told
+    assert answers(staffed) == told
 
 
 @pytest.mark.parametrize("act", ACTS, ids=" ".join)
-def test_a_technician_s_acts(staffed, run, act):
+def test_a_technician_s_acts(staffed, act):
     before = kept(staffed)
     two = ("--second", "A1") if act[0] not in {"seen", "held", "rename"} else ()
-    ran = run(act[0], staffed, *act[1:], *BY_W1, *two)
+    ran = jointmap(act[0], staffed, *act[1:], *BY_W1, *two)
     assert ran.code == 3, ran.said
     assert "W1 (field technician) may not" in ran.err
     assert kept(staffed) == before
@@ -166,31 +148,29 @@ def test_a_technician_s_acts(staffed, run, act):
         (("--second", "A1"), 0, "put off until"),
     ],
 )
-def test_the_second_person_of_a_deferral(staffed, tmp_path, run, second, code, says):
+def test_the_second_person_of_a_deferral(staffed, tmp_path, second, code, says):
     site = Path(shutil.copytree(staffed, tmp_path / "site"))
     day = ("--until", "2026-12-20", "--authority", "head")
     who = ("--by", "E1", "--reason", "flood")
-    ran = run("defer", site, "J-2", *day, *who, *second)
+    ran = jointmap("defer", site, "J-2", *day, *who, *second)
     assert (ran.code, says in ran.said) == (code, True), ran.said
 
 
-def test_a_deferral_without_end_is_refused(staffed, run):
+def test_a_deferral_without_end_is_refused(staffed):
     who = ("--by", "E1", "--reason", "x", "--second", "A1", "--authority", "me")
-    ran = run("defer", staffed, "J-2", "--until", "2050-12-31", *who)
+    ran = jointmap("defer", staffed, "J-2", "--until", "2050-12-31", *who)
     assert ran.code == 3
     assert "a test is put off for at most 366 days; accepted: an end up to" in ran.err
 
 
-def test_a_day_beyond_all_plans_is_refused(staffed, run):
+def test_a_day_beyond_all_plans_is_refused(staffed):
     who = ("--by", "E1", "--reason", "x", "--second", "A1", "--authority", "me")
-    ran = run("defer", staffed, "J-2", "--until", "9999-12-31", *who)
+    ran = jointmap("defer", staffed, "J-2", "--until", "9999-12-31", *who)
     assert ran.code == 3
     assert "value '9999-12-31': accepted: at least 1900-01-01 and at most" in ran.err
 
 
-def test_rules_are_told_first_need_a_word_and_are_shown_until_seen(
-    staffed, tmp_path, run
-):
+def test_rules_are_told_first_need_a_word_and_are_shown_until_seen(staffed, tmp_path):
     site = Path(shutil.copytree(staffed, tmp_path / "site"))
     limit = "Shift ratio shorted 0.50,2020-01-01,potential-shift,shorted above,90,%"
     sheets = {
@@ -202,30 +182,30 @@ def test_rules_are_told_first_need_a_word_and_are_shown_until_seen(
     before = kept(site)
     changes = "limits.csv, line 2: rules: limit 'Shift ratio shorted 0.50 2020-01-01'"
     for more in ((), ("--dry-run",)):
-        ran = run(*words, *who, *more)
+        ran = jointmap(*words, *who, *more)
         assert (ran.code, ran.out) == (3, "")
         assert ran.err.startswith("this delivery changes 1 rules, limits, models")
         assert f"{changes} changes: value 0.5 -> 0.9" in ran.err
-    ran = run(*words, *who, "--rules", "--dry-run")
+    ran = jointmap(*words, *who, "--rules", "--dry-run")
     assert ran.out.startswith(changes)
     assert kept(site) == before
-    assert run(*words, *who, "--rules").out == ran.out
-    findings = run("check", site).out
+    assert jointmap(*words, *who, "--rules").out == ran.out
+    findings = jointmap("check", site).out
     assert "entry 3 of" in findings
     assert "jointmap seen SITE 3" in " ".join(findings.split())
     for by in ("E1", "W1"):
-        assert run("seen", site, 3, "--by", by, "--reason", "fine").code == 3
-    told = run("seen", site, 3, "--by", "T1", "--reason", "compared")
+        assert jointmap("seen", site, 3, "--by", by, "--reason", "fine").code == 3
+    told = jointmap("seen", site, 3, "--by", "T1", "--reason", "compared")
     assert told.out == "entry 3: its changes were seen by T1\n"
-    assert run("seen", site, 3, "--by", "T1", "--reason", "compared").code == 2
-    assert "entry 3 of" not in run("check", site).out
+    assert jointmap("seen", site, 3, "--by", "T1", "--reason", "compared").code == 2
+    assert "entry 3 of" not in jointmap("check", site).out
 
 
-def test_a_site_run_by_one_person(tmp_path, run):
+def test_a_site_run_by_one_person(tmp_path):
     from tests.small_site import SHEETS
 
     site, folder = tmp_path / "site", tmp_path / "sheets"
-    run("new", site, "--code", "SML")
+    jointmap("new", site, "--code", "SML")
     own = {k: v for k, v in SHEETS.items() if k != "adopted.csv"}
     number = "number,decided_on,kind,person,subject,subject_key,why\n"
     write(folder, {
@@ -237,22 +217,22 @@ def test_a_site_run_by_one_person(tmp_path, run):
         "D-1,2020-01-01,adopted,T1,site,SML,first\n",
     })  # fmt: skip
     who = ("--by", "T1", "--reason", "alone")
-    assert run("load", site, folder, *who, "--rules").code == 0
+    assert jointmap("load", site, folder, *who, "--rules").code == 0
     until = ("--until", "2026-12-20", "--authority", "me")
-    assert run("defer", site, "J-2", *until, *who).code == 0
-    assert run("join", site, "B-1", "--authority", "me", *who).code == 0
-    alone = " ".join(run("check", site).out.split())
+    assert jointmap("defer", site, "J-2", *until, *who).code == 0
+    assert jointmap("join", site, "B-1", "--authority", "me", *who).code == 0
+    alone = " ".join(jointmap("check", site).out.split())
     assert "the site is run by one person, T1 (register keeper)" in alone
     assert "stands by one person, T1 (register keeper)" in alone
-    assert "by me (by one person)" in run("boundary", site, "B-1").out
+    assert "by me (by one person)" in jointmap("boundary", site, "B-1").out
     more = {
         "people.csv": "code,role\nA1,auditor\n",
         "decisions.csv": f"{number}D-2,2026-01-01,role given,T1,person,A1,hired\n",
     }
-    assert run("load", site, write(tmp_path / "a1", more), *who).code == 0
-    assert run("join", site, "B-1", "--authority", "I", *who).code == 3
+    assert jointmap("load", site, write(tmp_path / "a1", more), *who).code == 0
+    assert jointmap("join", site, "B-1", "--authority", "I", *who).code == 3
     entries = range(1, 5)
     for entry in entries:
         seen = ("--by", "A1", "--reason", "looked at")
-        assert run("seen", site, entry, *seen).code == 0
-    assert "by one person" not in " ".join(run("check", site).out.split())
+        assert jointmap("seen", site, entry, *seen).code == 0
+    assert "by one person" not in " ".join(jointmap("check", site).out.split())

@@ -10,7 +10,7 @@ from jointmap.due_list import build, grouped
 from jointmap.intervals import TRIGGERS, stack
 from jointmap.register.codes import Basis, Verdict, code_of
 from jointmap.register.rule_codes import RuleShape
-from tests.due_samples import GOOD, ON, history, own_rules, subject, triggers
+from tests.due_samples import GOOD, ON, credit, history, own_rules, subject, triggers
 
 START = dt.date(2015, 1, 1)
 DAYS = st.dates(START, ON)
@@ -203,7 +203,7 @@ def test_every_item_stands_on_exactly_one_line(tests, raised, rules, groups):
     marks = triggers(*((i, w, str(d)) for i, w, d in raised))
     items, _ = build(SUBJECTS, written(tests), marks, own_rules(*rules), ON, 30, 10)
     group = np.array(groups)
-    lines, members = grouped(items, group)
+    lines, members = grouped(items, credit(groups), 50.0)
     assert sorted(members.tolist()) == [0, 1, 2]
     assert lines.member_count.sum() == 3
     named = {g for g in groups if g}

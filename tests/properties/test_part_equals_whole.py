@@ -6,7 +6,7 @@ import pytest
 
 from jointmap.findings.of_dates import missed_limits
 from jointmap.pages.asked import assessed, assessed_about
-from jointmap.pages.dossier.page import dossier_of
+from jointmap.pages.dossier.page import one_dossier
 from jointmap.pages.showing import Showing
 from jointmap.register import Joint
 from jointmap.reports import REPORTS
@@ -20,7 +20,7 @@ MOST_ROWS = 400
 
 
 def _why(site, judged, frame, tag):
-    view = dossier_of(Showing(judged, frame), site, tag, (missed_limits,))
+    view = one_dossier(Showing(judged, frame), site, tag, (missed_limits,))
     return REPORTS["why-text"].make(view)
 
 

@@ -40,6 +40,7 @@ from jointmap.register.codes import JointState
 from jointmap.register.fitting import gone_by
 from jointmap.snapshot.ends_checked import ENDS, reversed_ends
 from jointmap.snapshot.feeds import feed_faults
+from jointmap.snapshot.fitted import device_tested
 from jointmap.snapshot.tests_as_columns import GEOMETRIES
 from jointmap.snapshot.words_checked import (
     words_of_crew,
@@ -172,7 +173,8 @@ def _check_device(
         yield _nothing_fitted(test, devices, context)
     if fitted and test.needs_device and gone_by(fitted, test.tested_on):
         yield _nothing_left(test, fitted, context)
-    count = max(fitted, key=lambda d: d.fitted_on).stud_count if fitted else None
+    device = device_tested(devices, test) if test.stud is not None else None
+    count = device.stud_count if device else None
     if test.stud is not None and count is not None and test.stud > count:
         facts = {"stud": test.stud, "count": count}
         value = str(test.stud)

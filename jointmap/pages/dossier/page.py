@@ -48,31 +48,29 @@ def dossier_html(
     site: SiteFolder, tag: str, *, on: dt.date, known: dt.date | None
 ) -> str:
     """Return the dossier of one joint as an HTML page."""
-    return REPORTS["dossier"].make(one_dossier(site, tag, on, known))
+    with assessed(site, on, known) as (found, frame):
+        return REPORTS["dossier"].make(one_dossier(Showing(found, frame), site, tag))
 
 
 def dossier_text(
     site: SiteFolder, tag: str, *, on: dt.date, known: dt.date | None
 ) -> str:
     """Return the dossier of one joint as short text."""
-    return REPORTS["dossier-text"].make(one_dossier(site, tag, on, known))
+    with assessed(site, on, known) as (found, frame):
+        view = one_dossier(Showing(found, frame), site, tag)
+        return REPORTS["dossier-text"].make(view)
 
 
 def one_dossier(
-    site: SiteFolder, tag: str, on: dt.date, known: dt.date | None
-) -> Dossier:
-    """Return the view of one joint; raises ``WrongUse`` for an unknown tag."""
-    with assessed(site, on, known) as (found, frame):
-        return dossier_of(Showing(found, frame), site, tag)
-
-
-def dossier_of(
     showing: Showing,
     site: SiteFolder,
     tag: str,
     finders: Sequence[Finder] = ALL_FINDERS,
 ) -> Dossier:
-    """Return the view of one joint of a site that was read, or of a part of it."""
+    """Return the view of one joint of a site, or of a part of it that was read.
+
+    Raises ``WrongUse`` for an unknown tag.
+    """
     id_ = joint_named(showing, tag)
     every = shown_findings(showing, ShownTests(showing), finders)
     findings = every.of(showing.joint_link(id_))
@@ -82,8 +80,9 @@ def dossier_of(
 
 def joint_named(showing: Showing, tag: str) -> int:
     """Return the joint of a tag or an older name, whatever its letters' case."""
-    aliases = (alias for own in showing.aliases.values() for alias in own)
-    return joint_called(tag, showing.joints, aliases)
+    tags = {id_: joint.tag for id_, joint in showing.joints.items()}
+    older = ((a.name, id_) for id_, own in showing.aliases.items() for a in own)
+    return joint_called(tag, tags, older)
 
 
 def dossier_view(
@@ -127,12 +126,15 @@ def _frame(frame: Frame) -> Frame:
 
 def _devices(showing: Showing, joint_id: int) -> Iterator[DeviceView]:
     own = showing.records_of(Device, "joint_id", joint_id)
+    ground = showing.assessed.ground
+    fitted = int(ground.joints.device_id[showing.joint_rows[joint_id]])
     for id_, device in sorted(own, key=lambda p: p[1].fitted_on, reverse=True):
         papers = [i for _, i in showing.records_of(Installation, "device_id", id_)]
         yield DeviceView(
             kind=str(device.kind),
             fitted_on=device.fitted_on,
             removed_on=device.removed_on,
+            is_fitted=id_ == fitted,
             serial=device.serial,
             layout=str(device.layout),
             facts=facts_of(device, fact_names(Device)),

@@ -9,10 +9,7 @@ from jointmap.pages.showing import Showing
 from jointmap.pages.shown_values import facts_of
 from jointmap.register import Line, ParallelPath, Position
 from jointmap.register.codes import (
-    DueState,
-    JointState,
     Subject,
-    code_of,
 )
 from jointmap.reports.views import Finding
 from jointmap.reports.views_dossier import AliasRow, PlaceView, PositionView
@@ -135,17 +132,11 @@ def spot(showing: Showing, row: int) -> Spot:
     """Return one joint as small maps draw it."""
     joints, states = showing.assessed.ground.joints, showing.assessed.joints
     id_ = int(joints.joint_id[row])
-    item = showing.item_rows.get((code_of(Subject.JOINT), id_))
-    due = code_of(DueState.NO_BASIS)
-    if item is not None:
-        due = int(showing.assessed.items.state[item])
-    if joints.state[row] != code_of(JointState.IN_DUTY):
-        due = code_of(DueState.IN_TIME)
     return Spot(
         showing.joints[id_].tag,
         float(joints.latitude_deg[row]),
         float(joints.longitude_deg[row]),
         int(states.verdict[row]),
-        due,
+        showing.due_code(Subject.JOINT, id_),
         bool(states.is_suspect[row]),
     )

@@ -6,13 +6,13 @@ import numpy as np
 import numpy.typing as npt
 
 from jointmap.assessment.subjects import boundary_of
-from jointmap.due_list import DueLines, all_because, grouped, no_numbers
+from jointmap.due_list import all_because, no_numbers
 from jointmap.pages.clock_views import clock_lines
+from jointmap.pages.due.lines import due_lines, joint_rows
 from jointmap.pages.method_choice import methods_of
 from jointmap.pages.showing import Showing
 from jointmap.register.codes import Basis, DueState, Subject, Verdict, code_of
 from jointmap.register.columns import Ids
-from jointmap.register.joining import row_of
 from jointmap.snapshot.gather import pick
 from jointmap.wording import say_all
 
@@ -30,7 +30,7 @@ def due_columns(showing: Showing, order: Ids) -> dict[str, list[str]]:
     found = showing.assessed
     items = found.items
     name = showing.names.of(items.subject, items.subject_id)
-    joint = _joint_rows(showing)
+    joint = joint_rows(found)
     boundary_id = boundary_of(found.ground, items.subject, items.subject_id)
     boundary = np.full(len(items), _BOUNDARY, np.int16)
     because, source = _sentences(showing)
@@ -53,12 +53,6 @@ def due_columns(showing: Showing, order: Ids) -> dict[str, list[str]]:
         "clocks": _clocks(showing, boundary_id),
     }
     return {column: _texts(whole[column][order]) for column in COLUMNS}
-
-
-def _joint_rows(showing: Showing) -> Ids:
-    items = showing.assessed.items
-    own = np.where(items.subject == _JOINT, items.subject_id, 0)
-    return row_of(showing.assessed.ground.joints.joint_id, own)
 
 
 def _words(family: Any, codes: Array) -> Array:  # noqa: ANN401
@@ -97,21 +91,15 @@ def _deferred(showing: Showing) -> Array:
 
 
 def _read_with(showing: Showing, name: Array) -> Array:
-    """Return the names of the other items that one test credits with each."""
+    """Return the names of the other items that one reading credits with each."""
     told = np.full(len(name), "", dtype=object)
-    lines, members = due_lines(showing)
+    lines, members = due_lines(showing.assessed)
     for n in np.flatnonzero(lines.member_count > 1).tolist():
         start = int(lines.member_from[n])
         own = members[start : start + int(lines.member_count[n])].tolist()
         for row in own:
             told[row] = "; ".join(name[other] for other in own if other != row)
     return told
-
-
-def due_lines(showing: Showing) -> tuple[DueLines, Ids]:
-    """Return the due lines of a state and the items of each, line after line."""
-    found = showing.assessed
-    return grouped(found.items, pick(found.groups, _joint_rows(showing), 0))
 
 
 def _clocks(showing: Showing, boundary_id: Ids) -> Array:

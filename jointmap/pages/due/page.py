@@ -9,7 +9,8 @@ from jointmap.assessment.site_on_day import day_of
 from jointmap.due_list import DueLines, due_until
 from jointmap.pages.asked import assessed
 from jointmap.pages.clock_views import all_clocks, clock_text
-from jointmap.pages.due.columns import due_columns, due_lines
+from jointmap.pages.due.columns import due_columns
+from jointmap.pages.due.lines import due_lines
 from jointmap.pages.due.steps import basis_of, because_of
 from jointmap.pages.method_choice import method_for
 from jointmap.pages.showing import Showing, subject_link
@@ -18,7 +19,7 @@ from jointmap.register.codes import Subject, code_of, word_of
 from jointmap.register.columns import Ids
 from jointmap.reports import REPORTS
 from jointmap.reports.views import Link, Sign
-from jointmap.reports.views_due import DueLine, DuePage
+from jointmap.reports.views_due import DueLine, DueMember, DuePage
 from jointmap.sites.site_folder import SiteFolder
 
 DueTable = dict[str, list[str]]
@@ -43,7 +44,7 @@ def due_text(
 
 def due_page(showing: Showing, until: dt.date | None = None) -> DuePage:
     """Return the due list with one line for joints that one test credits together."""
-    lines, members = due_lines(showing)
+    lines, members = due_lines(showing.assessed)
     wanted = list(range(len(lines)))
     if until is not None:
         day = np.datetime64(until, "D")
@@ -63,7 +64,9 @@ def _line(showing: Showing, lines: DueLines, members: Ids, n: int) -> DueLine:
     last_allowed_on = day_of(lines.last_allowed_on[n])
     left = (last_allowed_on - showing.assessed.on).days if last_allowed_on else None
     return DueLine(
-        subjects=tuple(subject_links(showing, own)),
+        subject=subject_link(showing, subject, id_),
+        is_joint=subject == code_of(Subject.JOINT),
+        credited=tuple(_credited(showing, own[1:])),
         state=showing.due_sign(word_of(Subject, subject), id_),
         last_allowed_on=last_allowed_on,
         days_left=left,
@@ -78,6 +81,14 @@ def _line(showing: Showing, lines: DueLines, members: Ids, n: int) -> DueLine:
         remark=_put_off(showing, own),
         clocks=clock_text(showing, subject, id_),
     )
+
+
+def _credited(showing: Showing, items: Sequence[int]) -> Iterator[DueMember]:
+    """Yield what the reading of a line credits besides what it is made for."""
+    found = showing.assessed.items
+    for link, row in zip(subject_links(showing, items), items, strict=True):
+        state = showing.due_sign(Subject.JOINT, int(found.subject_id[row]))
+        yield DueMember(link, state, day_of(found.last_allowed_on[row]))
 
 
 def _put_off(showing: Showing, items: Sequence[int]) -> str:

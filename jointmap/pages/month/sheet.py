@@ -24,13 +24,14 @@ from jointmap.pages.month.planned import (
 )
 from jointmap.pages.showing import Showing
 from jointmap.plain_text import own_markup
-from jointmap.register import Certificate, Crew, Instrument
+from jointmap.register import Crew, Instrument
 from jointmap.register.codes import Subject
 from jointmap.reports.method_blanks import blanks_for
 from jointmap.reports.views import Link
 from jointmap.reports.views_route import InstrumentRow, RouteSheet, Stop
 from jointmap.routes import clock_text, neighbours
 from jointmap.site_map.small_maps import Depot, Spot, route_svg
+from jointmap.snapshot.papers import certificates
 from jointmap.snapshot.site_columns import working_places
 from jointmap.tables import METHODS
 from jointmap.wording import say
@@ -173,14 +174,11 @@ def _interruption_lines(planned: Planned, visits: list[int]) -> Iterator[str]:
 
 def _instruments(planned: Planned, day: dt.date) -> Iterator[InstrumentRow]:
     state = planned.showing.assessed.state
-    papers = state.records(Certificate).values()
-    for id_, instrument in state.records(Instrument).items():
-        own = [p.valid_until_on for p in papers if p.instrument_id == id_]
-        until = max(own, default=None)
-        if until is not None and until >= day and instrument.kind not in _NOT_FOR_TESTS:
-            yield InstrumentRow(
-                name=instrument.name, kind=instrument.kind, valid_until_on=until
-            )
+    papers = certificates(state)
+    for id_, one in state.records(Instrument).items():
+        until = papers.until(id_, day)
+        if until is not None and one.kind not in _NOT_FOR_TESTS:
+            yield InstrumentRow(name=one.name, kind=one.kind, valid_until_on=until)
 
 
 def _route_map(planned: Planned, crew_id: int, crew: Crew, visits: list[int]) -> str:

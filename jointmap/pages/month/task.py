@@ -11,7 +11,7 @@ import numpy as np
 from jointmap.due_list import DueLines
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.location import to_working
-from jointmap.pages.due.columns import due_lines
+from jointmap.pages.due.lines import due_lines
 from jointmap.pages.showing import Showing
 from jointmap.register import Crew, DayOff, Road
 from jointmap.register.codes import Subject, code_of
@@ -63,7 +63,7 @@ def month_task(showing: Showing, month: dt.date, most: int | None = None) -> Mon
 
     With ``most`` only so many lines of the due list, and whether they are due or not.
     """
-    lines, members = due_lines(showing)
+    lines, members = due_lines(showing.assessed)
     wanted = _wanted(lines, month, most)
     joint_of = _joints_of(showing, lines, wanted)
     places = shown_places(showing.assessed.state, showing.assessed.ground)

@@ -1,5 +1,6 @@
 """Joints to be fitted, each with its device and what stands around it."""
 
+import datetime as dt
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
@@ -13,6 +14,7 @@ from jointmap.register import (
     Structure,
 )
 from jointmap.register.codes import PathKind, Purpose
+from jointmap.snapshot.fitted import fitted_in
 from jointmap.storage import Reading
 from jointmap.wording import say
 from jointmap.wording.cautions import Situation, cautions_for, situations_of
@@ -33,18 +35,19 @@ class Place:
     cautions: tuple[str, ...]
 
 
-def places_in(state: Reading, wanted: Iterable[int]) -> Mapping[int, Place]:
-    """Return the wanted joints that have a device, with the one fitted there last."""
-    devices = state.records(Device).values()
-    # Later days stand last and win.
-    latest = {d.joint_id: d for d in sorted(devices, key=lambda d: d.fitted_on)}
+def places_in(
+    state: Reading, wanted: Iterable[int], on: dt.date
+) -> Mapping[int, Place]:
+    """Return the wanted joints that have a device on a day, with the one fitted."""
+    devices = state.records(Device)
+    fitted = {j: devices[id_] for j, id_ in fitted_in(devices, on).items()}
     names = _lists((a.joint_id, a.name) for a in state.records(Alias).values())
     paths = state.records(ParallelPath).values()
     kinds = _lists((p.boundary_id, p.kind) for p in paths)
     return {
-        id_: _place(state, id_, latest[id_], names.get(id_, []), kinds)
+        id_: _place(state, id_, fitted[id_], names.get(id_, []), kinds)
         for id_ in wanted
-        if id_ in latest
+        if id_ in fitted
     }
 
 

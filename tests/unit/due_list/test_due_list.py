@@ -20,6 +20,7 @@ from tests.due_samples import (
     ON,
     SHORTED,
     SINCE,
+    credit,
     history,
     own_rules,
     rules,
@@ -215,12 +216,15 @@ def test_due_until_goes_by_the_planning_day(day, ids):
 
 
 def lines_of(items, group):
-    lines, members = grouped(items, np.array(group))
-    parts = [
+    lines, members = grouped(items, credit(group), 50.0)
+    return lines, parted(lines, members)
+
+
+def parted(lines, members):
+    return [
         members[f : f + n].tolist()
         for f, n in zip(lines.member_from, lines.member_count, strict=True)
     ]
-    return lines, parts
 
 
 def test_a_test_group_is_one_line_with_all_it_credits():
@@ -237,6 +241,22 @@ def test_a_test_group_is_one_line_with_all_it_credits():
     assert due_until(lines, dt.date(2026, 6, 1)).tolist() == [0, 1, 2]
 
 
+def test_a_line_holds_what_its_own_reading_credits_and_no_more():
+    """Not what lies too far from it, takes no credit, or asks for a device test."""
+    items, _ = listed(FIVE, FIVE_TESTED)
+    # In due order: 2, 4, 3, 1, 5; the places are one less.
+    together = [1] * 5
+    assert lines_of(items, together)[1] == [[1, 3, 2, 0, 4]]
+    far = credit(together, x_metre=[30.0, 0.0, 60.0, 10.0, 90.0])
+    assert parted(*grouped(items, far, 50.0)) == [[1, 3, 0], [2, 4]]
+    device = credit(together, gives=[True, False, True, True, True])
+    assert parted(*grouped(items, device, 50.0)) == [[1], [3, 2, 0, 4]]
+    alone = credit(together, gives=[False] * 5)
+    assert parted(*grouped(items, alone, 50.0)) == [[1], [3], [2], [0], [4]]
+    refused = credit(together, takes=[True, True, False, True, True])
+    assert parted(*grouped(items, refused, 50.0)) == [[1, 3, 0, 4], [2]]
+
+
 def test_a_line_is_planned_for_its_earliest_member():
     both = stack([subject(1), subject(2)])
     tests = history((1, "2026-05-01", GOOD), (2, "2025-05-20", GOOD))
@@ -249,7 +269,7 @@ def test_a_line_is_planned_for_its_earliest_member():
 def test_no_items_no_lines():
     none = FIVE.take(np.zeros(5, np.bool_))
     items, found = listed(none, FIVE_TESTED)
-    lines, members = grouped(items, np.zeros(0, np.int64))
+    lines, members = grouped(items, credit([]), 50.0)
     assert (len(items), len(found), len(lines), len(members)) == (0, 0, 0, 0)
     assert due_until(items, ON).tolist() == []
 

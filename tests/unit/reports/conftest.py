@@ -41,7 +41,7 @@ from jointmap.reports.views_dossier import (
     StudRow,
 )
 from jointmap.reports.views_dossiers import DossierLine, DossiersPage
-from jointmap.reports.views_due import DueLine, DuePage
+from jointmap.reports.views_due import DueLine, DueMember, DuePage
 from jointmap.reports.views_files import FileView, PicturePage
 from jointmap.reports.views_handover import (
     ContractorRow,
@@ -363,6 +363,7 @@ def dossier() -> Dossier:
             DeviceView(
                 kind="flange kit",
                 fitted_on=day("2019-06-11"),
+                is_fitted=True,
                 serial="N-19-0311",
                 layout="two-side",
                 facts=FACTS,
@@ -601,7 +602,11 @@ def due() -> DuePage:
         until=day("2026-06-30"),
         lines=(
             DueLine(
-                subjects=(joint("IJ-031"), joint("IJ-032"), joint("IJ-033")),
+                subject=joint("IJ-031"),
+                credited=(
+                    DueMember(joint("IJ-032"), Sign("in time"), day("2027-01-15")),
+                    DueMember(joint("IJ-033"), Sign("no basis")),
+                ),
                 state=Sign("past the limit"),
                 last_allowed_on=day("2026-04-09"),
                 days_left=-36,
@@ -616,7 +621,7 @@ def due() -> DuePage:
                 remark="Position in doubt: IJ-031.",
             ),
             DueLine(
-                subjects=(joint("IJ-044"),),
+                subject=joint("IJ-044"),
                 state=Sign("near the limit"),
                 last_allowed_on=day("2026-05-20"),
                 days_left=5,
@@ -629,7 +634,8 @@ def due() -> DuePage:
                 source="49 CFR 192.465(a), seen",
             ),
             DueLine(
-                subjects=(Link("SD-44"),),
+                subject=Link("SD-44"),
+                is_joint=False,
                 state=Sign("due this month"),
                 last_allowed_on=day("2026-05-31"),
                 days_left=16,
@@ -639,7 +645,7 @@ def due() -> DuePage:
                 source="KG-21",
             ),
             DueLine(
-                subjects=(joint("IJ-027"),),
+                subject=joint("IJ-027"),
                 state=Sign("in time"),
                 last_allowed_on=day("2026-06-30"),
                 days_left=46,
@@ -651,7 +657,7 @@ def due() -> DuePage:
                 source="KG-17, edition 3",
             ),
             DueLine(
-                subjects=(joint("IJ-099"),),
+                subject=joint("IJ-099"),
                 state=Sign("no basis"),
                 because="No purpose is stated, so no rule applies.",
             ),
@@ -835,10 +841,11 @@ def index() -> IndexPage:
             Door(
                 user="integrity_engineer",
                 ways=(
-                    WayIn(link=Link("Map", "map.html"), count=118),
+                    WayIn(link=Link("Map", "map.html"), count=118, unit="joints"),
                     WayIn(
                         link=Link("Boundaries", "boundaries/index.html"),
                         count=31,
+                        unit="boundaries",
                         sentence="state, suspects, what is one metal now",
                     ),
                 ),
@@ -846,15 +853,23 @@ def index() -> IndexPage:
             Door(
                 user="planner",
                 ways=(
-                    WayIn(link=Link("Due list", "due.html"), count=96),
+                    WayIn(link=Link("Due list", "due.html"), count=96, unit="lines"),
                     WayIn(link=Link("June 2026", "months/2026-06/index.html")),
                 ),
             ),
             Door(
                 user="auditor",
                 ways=(
-                    WayIn(link=Link("Findings", "findings.html"), count=len(FINDINGS)),
-                    WayIn(link=Link("Awaiting decision", "held.html"), count=2),
+                    WayIn(
+                        link=Link("Findings", "findings.html"),
+                        count=len(FINDINGS),
+                        unit="findings",
+                    ),
+                    WayIn(
+                        link=Link("Awaiting decision", "held.html"),
+                        count=2,
+                        unit="values",
+                    ),
                 ),
             ),
         ),

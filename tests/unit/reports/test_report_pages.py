@@ -247,9 +247,10 @@ def test_page_without_findings_says_so(findings: object) -> None:
 def test_due_counts_equal_the_lines(due: object) -> None:
     page = REPORTS["due"].make(due)
     assert ">past the limit</a></th>" in page
-    assert due.subjects("past the limit") == 3
+    assert (due.joints("past the limit"), due.others("past the limit")) == (1, 0)
+    assert (due.joints("in time"), due.joints("no basis")) == (2, 2)
     assert len(due.of_state("past the limit")) == 1
-    assert '<td class="num">5</td><td class="num">7</td>' in page
+    assert '<td class="num">5</td><td class="num">6</td><td class="num">1</td>' in page
 
 
 def test_due_line_of_an_unknown_state_is_refused(due: object) -> None:

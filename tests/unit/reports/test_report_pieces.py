@@ -19,7 +19,8 @@ from jointmap.reports.pages import boundary_page, dossier_page, due_page
 from jointmap.reports.rendering import DUE_STATES
 from jointmap.reports.stud_clock import stud_clock
 from jointmap.reports.terminal import due_text, why_text
-from jointmap.reports.views import Link
+from jointmap.reports.views import Link, Sign
+from jointmap.reports.views_due import DueMember
 from jointmap.tables import METHODS
 from jointmap.wording.families import SENTENCES
 from jointmap.wording.labels import BLANKS, FIELDS, PAGES
@@ -91,7 +92,8 @@ def test_every_blank_of_a_method_has_a_name() -> None:
 
 
 def test_due_list_has_a_place_for_every_state() -> None:
-    assert sorted(DUE_STATES) == sorted(DueState)
+    # What is not due stands on no line.
+    assert sorted([*DUE_STATES, DueState.NOT_DUE]) == sorted(DueState)
 
 
 def test_line_code_is_the_same_each_time_and_stands_alone() -> None:
@@ -131,11 +133,13 @@ def test_why_leaves_out_brackets_where_there_is_no_source(dossier: object) -> No
 
 def test_due_text_names_every_tag_of_a_long_group(due: object) -> None:
     tags = [f"IJ-{n:03d}" for n in range(40)]
-    many = replace(due.lines[0], subjects=tuple(map(Link, tags)), remark="put off")
+    first, *others = map(Link, tags)
+    credited = tuple(DueMember(link, Sign("in time")) for link in others)
+    many = replace(due.lines[0], subject=first, credited=credited, remark="put off")
     text = due_text(replace(due, lines=(many,)))
     assert [word for word in text.replace(",", " ").split() if word in tags] == tags
-    assert sum("past" in row for row in text.splitlines()[3:]) <= 1
-    assert text.splitlines()[5].endswith("put off")
+    assert sum("past" in row for row in text.splitlines()[5:]) <= 1
+    assert text.splitlines()[7].endswith("put off")
     assert due_text(replace(due, lines=())).endswith("Because\n")
 
 

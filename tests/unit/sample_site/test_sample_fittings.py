@@ -25,7 +25,7 @@ def state(demo):
 @pytest.fixture(scope="module")
 def fittings(state):
     """Every fitting record with its review, also of what was removed."""
-    return fittings_in(state, fitted_now=False)
+    return fittings_in(state)
 
 
 @pytest.fixture(scope="module")

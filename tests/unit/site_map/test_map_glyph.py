@@ -57,7 +57,7 @@ def test_ticks_at_ten_pixels():
         boxes = RECT.findall(sign.glyph_group(0, state, 10))
         ink = [list(map(int, b[:4])) for b in boxes if b[4] == INK]
         below[state] = [width for _, y, width, _ in ink if y >= 8]
-    assert below == {0: [], 1: [2], 2: [8], 3: [3, 3], 4: [1, 1, 1], 5: [1, 1]}
+    assert below == {0: [], 1: [2], 2: [8], 3: [3, 3], 4: [1, 1, 1], 5: [1, 1], 6: [1]}
 
 
 def test_filled_gap_is_dark_and_open_gap_light():

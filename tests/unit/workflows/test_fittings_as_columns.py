@@ -107,7 +107,7 @@ def check_tools(state, found):
 def now_by_records(state, ground):
     """Return every check and every trigger of what is fitted now, record by record."""
     fitted_now = set(ground.joints.device_id.tolist())
-    found = job.fittings_in(state, fitted_now=False)
+    found = job.fittings_in(state)
     check_tools(state, found)
     pairs = [*enumerate(zip(found.devices, found.records, strict=True))]
     kept = [(n, d, r) for n, (d, r) in pairs if r.device_id in fitted_now]

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jointmap.register.joining import row_of
-from jointmap.snapshot.gather import is_within, latest_at, pick
+from jointmap.snapshot.gather import Latest, is_within, pick
 
 IDS = st.lists(st.integers(1, 50), unique=True, max_size=20)
 ASKED = st.lists(st.integers(0, 60), max_size=20)
@@ -41,9 +41,7 @@ def test_pick(values, data):
 def test_latest_row_up_to_a_day(rows, asked):
     ids = np.array([i for i, _ in rows], np.int64)
     known = days([d for _, d in rows])
-    found = latest_at(
-        ids,
-        known,
+    found = Latest.of(ids, known).at(
         np.array([i for i, _ in asked], np.int64),
         days([d for _, d in asked]),
     )

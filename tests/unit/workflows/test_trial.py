@@ -178,6 +178,38 @@ def test_a_fitting_record_touches_the_joint_of_its_device(site, monkeypatch):
     assert [about.joints for about in seen] == [(2,), (1,)]
 
 
+def far_joints(site, count=60):
+    """Load joints on a boundary of their own, so that one is a small share of all."""
+    boundary = "name,structure_a,structure_b,purpose\nB-9,S1,Plant,protection\n"
+    rows = "".join(f"F-{n},B-9,West,planned\n" for n in range(count))
+    send(site, {"boundaries.csv": boundary, "joints.csv": JOINTS + rows})
+
+
+def test_of_a_few_rows_only_what_they_touch_is_read(site, monkeypatch):
+    far_joints(site)
+    seen = []
+
+    def noted(showing, _):
+        seen.append({joint.tag for joint in showing.joints.values()})
+
+    monkeypatch.setitem(READERS, "map", noted)
+    send(site, {"joints.csv": f"{JOINTS}K-1,B-1,East,planned\n"})
+    assert seen == [{"J-1", "J-2", "K-1"}]
+
+
+def test_what_stops_on_a_part_alone_is_no_reason_to_refuse(site, monkeypatch):
+    far_joints(site)
+    tried = []
+
+    def partly(showing, _):
+        tried.append(len(showing.joints))
+        assert len(showing.joints) > 60
+
+    monkeypatch.setitem(READERS, "map", partly)
+    send(site, {"joints.csv": f"{JOINTS}K-1,B-1,East,planned\n"})
+    assert tried == [3, 63]
+
+
 def test_limits_end_with_the_work():
     from resource import RLIMIT_AS, RLIMIT_CPU, getrlimit
     from signal import ITIMER_PROF, SIGPROF, getitimer, getsignal

@@ -235,12 +235,20 @@ JOINTS = {
 }
 
 
-def test_a_joint_is_found_by_tag_and_older_name():
-    aliases = [Alias(joint_id=2, name="IF-07")]
-    assert joint_called(" ij-901", JOINTS, aliases) == 1
-    assert joint_called("if-07", JOINTS, aliases) == 2
+TAGS = {1: "IJ-901", 2: "IJ-902", 3: "ij-904", 4: "IJ-904"}
+
+
+@pytest.mark.parametrize(
+    ("asked", "id_"),
+    [(" ij-901", 1), ("if-07", 2), ("IF-07", 2), ("ij-904", 3), ("IJ-904", 4)],
+)
+def test_a_joint_is_found_by_tag_and_older_name(asked, id_):
+    assert joint_called(asked, TAGS, [("IF-07", 2)]) == id_
+
+
+def test_the_nearest_tags_are_named():
     with pytest.raises(WrongUse) as caught:
-        joint_called("IJ-903", JOINTS, aliases)
+        joint_called("IJ-903", TAGS, [("IF-07", 2)])
     assert "IJ-902" in caught.value.problems[0].values["nearest"]
 
 
@@ -265,8 +273,11 @@ def state_of(purpose=Purpose.PROTECTION, paths=()):
     )
 
 
+LATER = dt.date(2026, 6, 2)
+
+
 def test_the_device_fitted_last_is_the_one_to_fit():
-    places = places_in(state_of(), [1, 2])
+    places = places_in(state_of(), [1, 2], LATER)
     assert [*places] == [1]  # joint 2 has none
     assert places[1].device.serial == "newer"
     assert places[1].aliases == ("IF-12",)
@@ -274,14 +285,17 @@ def test_the_device_fitted_last_is_the_one_to_fit():
 
 def test_cautions_are_chosen_by_purpose_and_place():
     bond, ship = CAUTIONS["caution.before_opening"], CAUTIONS["caution.opening_at_ship"]
-    plant = places_in(state_of(), [1])[1].cautions
+    plant = places_in(state_of(), [1], LATER)[1].cautions
     assert bond.sentence in plant
     assert ship.sentence not in plant
-    jetty = places_in(state_of(Purpose.SHIP_SHORE), [1])[1].cautions
+    jetty = places_in(state_of(Purpose.SHIP_SHORE), [1], LATER)[1].cautions
     assert ship.sentence in jetty
     assert bond.sentence not in jetty
     surge = SimpleNamespace(boundary_id=1, kind=PathKind.SURGE_DEVICE)
-    assert len(places_in(state_of(paths=[surge]), [1])[1].cautions) == len(plant) + 1
+    assert (
+        len(places_in(state_of(paths=[surge]), [1], LATER)[1].cautions)
+        == len(plant) + 1
+    )
 
 
 def test_many_sheets_are_made_by_workers_that_end(monkeypatch):

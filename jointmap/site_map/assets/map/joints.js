@@ -6,8 +6,8 @@ const DAY = 86400000;
 const TODAY = Date.parse(settings.on + "T00:00:00Z");
 // From mild to grave: isolating, not tested, inconclusive, doubtful, shorted.
 const VERDICT_RANK = [0, 3, 4, 2, 1];
-// In time, before next use, no basis, due this month, near the limit, past the limit.
-const STATE_RANK = [0, 3, 4, 5, 2, 1];
+// Not due, in time, before next use, no basis, due this month, near, past the limit.
+const STATE_RANK = [1, 4, 5, 6, 3, 2, 0];
 
 function dayText(days) {
   return days === NOTHING ? "" : new Date(TODAY + days * DAY).toISOString().slice(0, 10);
