@@ -8,6 +8,7 @@ import pytest
 
 from jointmap.changes.change import Change
 from jointmap.changes.change_joint import rename, replace_device
+from jointmap.changes.decide_held import decide
 from jointmap.changes.retire_joint import retire
 from jointmap.changes.revise import revise
 from jointmap.changes.see_change import see
@@ -16,7 +17,7 @@ from jointmap.workflows.late import late_text
 from tests.opened_site import FIRST, ON, findings, opened, sent
 from tests.storage.samples import DAY
 
-PEOPLE = "code,role\nE1,integrity engineer\nP1,planner\n"
+PEOPLE = "code,role\nE1,integrity engineer\nP1,planner\nC1,piping contractor\n"
 DECIDED = "number,decided_on,kind,person,second_person,subject,subject_key,why\n"
 HIRED = f"{DECIDED}D-E1,2026-01-10,role given,T1,A1,person,E1,hired\n"
 LATER = FIRST + 100 * DAY  # 2026-04-20
@@ -55,6 +56,17 @@ def test_a_device_removed_by_correction_is_told(site):
     assert "device J-1 2020-01-05 (removed_on)" in found
     see(site, 3, change("A1", now=LATER + DAY))
     assert told(site, "correction_unseen") == []
+
+
+def test_a_removal_that_one_accepted_of_a_contractor_is_told(site):
+    row = "J-1,2020-01-05,flange kit,2025-09-01\n"
+    sheet = {"devices.csv": f"joint,fitted_on,kind,removed_on\n{row}"}
+    (waits,) = sent(site, sheet, LATER, by="C1").held
+    assert waits.column == "removed_on"
+    decide(site, 1, now=LATER + DAY, by="P1", reason="as sent", accept=True)
+    (found,) = told(site, "correction_unseen")
+    assert "entry 4 of 2026-04-21 by P1" in found
+    assert "device J-1 2020-01-05 (removed_on)" in found
 
 
 def test_a_device_that_was_replaced_is_told_by_the_new_one(site):
