@@ -69,8 +69,13 @@ def subject_of(
     return None
 
 
-def told_of_deferral(found: Assessment, decision: Decision, row: int, who: str) -> Told:
-    """Return what is told of a deferral beside the due item of ``row``."""
+def told_of_deferral(
+    found: Assessment, decision: Decision, row: int, who: str, late: Told | str
+) -> Told:
+    """Return what is told of a deferral beside the due item of ``row``.
+
+    ``late`` is told behind the day of the decision: when it was recorded.
+    """
     day = found.items.last_allowed_on[row]
     until = np.datetime64(decision.until_on, "D")
     over = until < np.datetime64(found.on, "D")
@@ -79,6 +84,7 @@ def told_of_deferral(found: Assessment, decision: Decision, row: int, who: str) 
         "decided_on": decision.decided_on,
         "who": who,
         "by_one": by_one_person(decision),
+        "late": late,
         "authority": decision.authority,
         "why": decision.why,
         "number": decision.number,

@@ -12,6 +12,9 @@ from jointmap.register.codes import Outcome, Verdict, code_of
 from jointmap.register.told import Told
 from jointmap.sections import JOINT_REASONS
 
+# So long a paper may take to the register before its delay is told (judgement).
+ON_ITS_WAY_DAYS = 7
+
 
 def test_reason(found: Assessment, row: int) -> Told:
     """Return why a test's verdict is what it is."""
@@ -65,7 +68,17 @@ def joint_reason(site: SiteOnDay, row: int) -> Told:
 def deferral_told(site: SiteOnDay, decision: Decision, row: int) -> Told:
     """Return what is told of a deferral beside the due item of ``row``."""
     who = site.person(decision.person_id)
-    return told_of_deferral(site.assessed, decision, row, who)
+    return told_of_deferral(site.assessed, decision, row, who, _late(site, decision))
+
+
+def _late(site: SiteOnDay, decision: Decision) -> Told | str:
+    """Return the day on which a decision was recorded, where that was much later."""
+    entries, decisions = site.decision_entries, site.assessed.state.records(Decision)
+    id_ = next(i for i, d in decisions.items() if d.number == decision.number)
+    recorded = site.local_day(entries[id_])
+    if (recorded - decision.decided_on).days <= ON_ITS_WAY_DAYS:
+        return ""
+    return Told("defer.recorded", {"recorded": recorded})
 
 
 def _tried_since(found: Assessment, test: int) -> Told | None:

@@ -42,6 +42,7 @@ from jointmap.register.columns import Flags, Ids
 from jointmap.register.revision import Revision
 from jointmap.sections import electrical_groups, paths_now
 from jointmap.snapshot.feeds import feeds
+from jointmap.storage import Reading
 
 R = TypeVar("R", bound=Record)
 _BONDS = (PathKind.BOND_ON_PURPOSE, PathKind.RESISTANCE_BOND, PathKind.DRAINAGE,
@@ -199,6 +200,11 @@ class SiteOnDay:
             found = by_id(self.assessed.state.corrected(kind))
             self._corrected[kind] = list(found.values())
         return self._corrected[kind]
+
+    @cached_property
+    def known(self) -> Reading:
+        """What is known in this state, of whatever day."""
+        return self.assessed.state.whatever_day
 
     @cached_property
     def corrected_of_joints(self) -> Mapping[int, list[list[Revision]]]:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import cast
 
 from jointmap.changes.change import Change, begin, check_day
+from jointmap.changes.joint_days import check_is_there
 from jointmap.changes.revise import as_written, put, values_of
 from jointmap.changes.rows.context import Context, local_day
 from jointmap.changes.rows.records_checked import check_record
@@ -24,11 +25,14 @@ from jointmap.wording import say
 def rename(site: SiteFolder, tag: str, new: str, change: Change) -> str:
     """Give a joint another tag; the old one stays findable, with its days.
 
-    Raises ``WrongUse`` for a name that another joint has or had.
+    Raises ``WrongUse`` for a name that another joint has or had, and for a day before
+    the joint's first or before the end of an older name.
     """
     with begin(site, change) as job:
         id_, joint = joint_of(job, tag)
+        check_day(job, change)
         _check_name(job, id_, joint, new.strip())
+        check_is_there(job, id_, joint, change)
         put(job, id_, replace(joint, tag=new.strip()), change.reason)
         _note_alias(job, id_, joint.tag, change)
     return say("rename.done", {"old": joint.tag, "new": new.strip(), "day": change.on})
@@ -66,7 +70,6 @@ def _check_name(job: Writing, id_: int, joint: Joint, new: str) -> None:
 
 
 def _note_alias(job: Writing, joint_id: int, name: str, change: Change) -> None:
-    check_day(job, change)
     own = job.known("alias").having(joint_id=joint_id)
     ends = [a.until_on for _, r in own if (a := cast("Alias", r)).until_on]
     alias = Alias(

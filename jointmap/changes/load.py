@@ -16,6 +16,7 @@ from jointmap.changes.differing import differing, shown, with_unsaid
 from jointmap.changes.holding import DIFFERS, POSITION, Holding, held_of
 from jointmap.changes.law_told import Told, law_told, needs_rules, roles_told
 from jointmap.changes.rows.context import Context, local_day
+from jointmap.changes.rows.decisions_checked import NO_DATE
 from jointmap.changes.rows.devices_checked import OVERLAP
 from jointmap.changes.rows.names_checked import NO_SUBJECT
 from jointmap.changes.rows.positions import (
@@ -44,7 +45,7 @@ from jointmap.storage.keeping import keeping
 from jointmap.storage.register_file import Trial
 
 # Faults that a later row of the same delivery may mend.
-MAY_COME = (OVERLAP, NO_SUBJECT)
+MAY_COME = (OVERLAP, NO_SUBJECT, NO_DATE)
 
 
 @dataclass(slots=True)

@@ -7,6 +7,7 @@ from typing import cast
 from jointmap.changes.change import Change, begin, check_day
 from jointmap.changes.change_joint import devices_of, joint_of, take_out
 from jointmap.changes.decided import Decided, decision
+from jointmap.changes.joint_days import check_can_end
 from jointmap.changes.revise import put
 from jointmap.changes.rows.context import local_day
 from jointmap.changes.rows.find_record import record_called
@@ -37,6 +38,7 @@ def retire(site: SiteFolder, tag: str, how: str, change: Change) -> list[str]:
         if joint.state in (JointState.REMOVED, JointState.OUT_OF_DUTY):
             facts = {"tag": joint.tag, "state": joint.state}
             raise WrongUse(Problem("retire.already", facts))
+        check_can_end(job, id_, joint, change)
         ended = replace(joint, state=state, out_of_duty_on=change.on)
         put(job, id_, ended, change.reason)
         boundary = cast("Boundary", job.known("boundary").record(joint.boundary_id))

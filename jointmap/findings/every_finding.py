@@ -12,6 +12,7 @@ from jointmap.findings.of_corrections import CORRECTION_FINDERS
 from jointmap.findings.of_counts import COUNT_FINDERS
 from jointmap.findings.of_dates import FINDERS
 from jointmap.findings.of_design import DESIGN_FINDERS
+from jointmap.findings.of_ends import END_FINDERS
 from jointmap.findings.of_records import RECORD_FINDERS
 from jointmap.findings.of_roles import ROLE_FINDERS
 
@@ -20,6 +21,7 @@ ALL_FINDERS: tuple[Finder, ...] = (
     *BOUNDARY_FINDERS,
     *RECORD_FINDERS,
     *CONTRADICTION_FINDERS,
+    *END_FINDERS,
     *COUNT_FINDERS,
     *DESIGN_FINDERS,
     *ROLE_FINDERS,

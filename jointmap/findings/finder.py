@@ -17,6 +17,8 @@ from jointmap.register.told import Told
 YEARS_BACK = 10  # in which broken limits are looked for
 # Which of a finding's values is the day it is about.
 _DAY = {
+    "after_duty": "tested",
+    "after_removal": "tested",
     "before_fitting": "tested",
     "boundary_shorted": "first_bad",
     "boundary_shorted_cause": "first_bad",
@@ -28,6 +30,7 @@ _DAY = {
     "cluster": "first",
     "copied_reading": "tested",
     "correction_unseen": "recorded",
+    "dated_back": "recorded",
     "decision_ends": "until",
     "deferral_unknown": "decided_on",
     "design_stud_count": "tested",
@@ -39,6 +42,7 @@ _DAY = {
     "many_a_day": "tested",
     "missed_year": "limit",
     "not_for_transfer": "tested",
+    "nothing_fitted": "removed",
     "one_day": "tested",
     "past_limit": "day",
     "path_joining": "checked",

@@ -1,6 +1,5 @@
 """Rules in force that say different things of one subject, and tests that do."""
 
-import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -10,7 +9,7 @@ from jointmap.assessment.site_on_day import day_of
 from jointmap.findings.finder import Finder, Seen
 from jointmap.findings.finding import About, Found
 from jointmap.findings.of_papers import place_of_test
-from jointmap.register import Device, Rule
+from jointmap.register import Rule
 from jointmap.register.codes import Verdict, code_of
 from jointmap.register.columns import Ids
 from jointmap.register.rule_codes import NUMBERS_OF_SHAPE
@@ -120,26 +119,4 @@ def one_day(seen: Seen) -> Iterator[Found]:
         yield _of_group(seen, groups, n, "many_a_day")
 
 
-def before_fitting(seen: Seen) -> Iterator[Found]:
-    """Yield joints with tests older than any device: a day of fitting was put right."""
-    first = _first_fitted(seen)
-    early: dict[int, list[dt.date]] = {}
-    for test in seen.tests.records.values():
-        day, id_ = test.tested_on, test.joint_id or 0
-        if test.needs_device and day < first.get(id_, day):
-            early.setdefault(id_, []).append(day)
-    for id_, days in early.items():
-        facts = {"count": len(days), "tested": max(days), "fitted": first[id_]}
-        about = About.joint(id_)
-        yield seen.finding("before_fitting", about, "before_fitting", **facts)
-
-
-def _first_fitted(seen: Seen) -> dict[int, dt.date]:
-    found: dict[int, dt.date] = {}
-    for device in seen.site.assessed.state.records(Device).values():
-        old = found.setdefault(device.joint_id, device.fitted_on)
-        found[device.joint_id] = min(old, device.fitted_on)
-    return found
-
-
-CONTRADICTION_FINDERS: tuple[Finder, ...] = (rules_contradict, one_day, before_fitting)
+CONTRADICTION_FINDERS: tuple[Finder, ...] = (rules_contradict, one_day)

@@ -1,19 +1,34 @@
 """Corrections of what is judged by that no second person has looked at yet."""
 
+import datetime as dt
 from collections.abc import Iterator, Mapping
-from itertools import pairwise
+from typing import cast
 
+from jointmap.assessment.corrected import Corrected, corrections
 from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.findings.finder import Finder, Seen
 from jointmap.findings.finding import Found
 from jointmap.findings.of_roles import unseen_entries
-from jointmap.register import FORMS, Position, form_of
-from jointmap.register.columns_judged import JUDGED_BY, is_judged_anew
-from jointmap.register.revision import Revision
+from jointmap.register import (
+    FORMS,
+    Decision,
+    Device,
+    Joint,
+    ParallelPath,
+    Position,
+    form_of,
+)
+from jointmap.register.codes import DecisionKind
+from jointmap.register.columns_judged import JUDGED_BY, is_judged_anew, judged_anew
+from jointmap.register.dated import LATE_DAYS
 
 
 def unseen_corrections(seen: Seen) -> Iterator[Found]:
-    """Yield each entry that corrected what is judged by, until another has seen it."""
+    """Yield each entry that corrected what is judged by, until another has seen it.
+
+    Also where the entry is of a later day than the one asked about: what it corrected
+    is what is known, and reads so on every day.
+    """
     found = _by_entry(seen.site)
     yield from unseen_entries(seen, "correction_unseen", "correction_unseen", found)
 
@@ -21,24 +36,95 @@ def unseen_corrections(seen: Seen) -> Iterator[Found]:
 def _by_entry(site: SiteOnDay) -> Mapping[int, list[str]]:
     found: dict[int, list[str]] = {}
     for kind in JUDGED_BY:
-        for each in site.corrected_of(FORMS[kind].record):
-            for old, new in pairwise(each):
-                if is_judged_anew(old.record, new.record):
-                    found.setdefault(new.entry, []).append(_told(site, old, new))
+        for each in corrections(site, FORMS[kind].record):
+            if _is_told(site, each):
+                found.setdefault(each.new.entry, []).append(_told(site, each))
     return found
 
 
-def _told(site: SiteOnDay, old: Revision, new: Revision) -> str:
-    record, name = new.record, site.assessed.state.name_of(new.record)
+def _is_told(site: SiteOnDay, each: Corrected) -> bool:
+    old, new = each.old.record, each.new.record
+    if not is_judged_anew(old, new) or not _reads_otherwise(each):
+        return False
+    if judged_anew(old, new) != ("removed_on",):
+        return True
+    return not _is_own_act(site, each)
+
+
+def _reads_otherwise(each: Corrected) -> bool:
+    """Whether a correction changes anything of what reads on the day asked about."""
+    before, after = each.before, each.after
+    if before is None or after is None:
+        return before is not after
+    names = JUDGED_BY[after.KIND]
+    return any(getattr(before, n) != getattr(after, n) for n in names)
+
+
+def _is_own_act(site: SiteOnDay, each: Corrected) -> bool:
+    """Whether what was removed was replaced or let go by the same entry, on record."""
+    entry, record = each.new.entry, each.new.record
+    if isinstance(record, ParallelPath):
+        return (entry, record.name.lower()) in _released(site)
+    record = cast("Device", record)
+    tag = site.known.records(Joint)[record.joint_id].tag
+    if (entry, tag.lower()) in _released(site):
+        return True
+    came = site.known.first_entries(Device, {"joint_id": record.joint_id})
+    devices = site.known.records(Device)
+    return any(
+        came[id_] == entry and devices[id_].fitted_on == record.removed_on
+        for id_ in came
+    )
+
+
+def _released(site: SiteOnDay) -> set[tuple[int, str]]:
+    """Return what was let go by a decision, with the entry of each."""
+    return {
+        (site.decision_entries[id_], d.subject_key.strip().lower())
+        for id_, d in site.known.records(Decision).items()
+        if d.kind is DecisionKind.RELEASED
+    }
+
+
+def _told(site: SiteOnDay, each: Corrected) -> str:
+    record = each.new.record
+    name = site.assessed.state.name_of(record)
     if isinstance(record, Position):
         return f"position of {name}"
-    labels = [
-        c.label
-        for c in form_of(type(record)).columns
-        if c.name in JUDGED_BY[record.KIND]
-        and getattr(old.record, c.name) != getattr(record, c.name)
-    ]
+    changed = judged_anew(each.old.record, record)
+    labels = [c.label for c in form_of(type(record)).columns if c.name in changed]
     return f"{record.KIND} {name} ({', '.join(labels)})"
 
 
-CORRECTION_FINDERS: tuple[Finder, ...] = (unseen_corrections,)
+def dated_back(seen: Seen) -> Iterator[Found]:
+    """Yield each entry that ended or renamed a joint from a day long before, unseen.
+
+    What was due, missed or called so on the days between reads otherwise since then.
+    """
+    found: dict[int, list[str]] = {}
+    for each in corrections(seen.site, Joint):
+        for told in _dated_back(seen.site, each):
+            found.setdefault(each.new.entry, []).append(told)
+    yield from unseen_entries(seen, "correction_unseen", "dated_back", found)
+
+
+def _dated_back(site: SiteOnDay, each: Corrected) -> Iterator[str]:
+    before, after = cast("Joint", each.before), cast("Joint", each.after)
+    ended = after.out_of_duty_on
+    is_corrected = "out_of_duty_on" in judged_anew(each.old.record, each.new.record)
+    is_ended = ended != before.out_of_duty_on and not is_corrected
+    if is_ended and _is_late(site, each, ended):
+        yield f"{after.tag} {after.state} since {ended}"
+    if after.tag != before.tag:
+        for alias in site.aliases.get(each.new.id, []):
+            if alias.name == before.tag and _is_late(site, each, alias.until_on):
+                yield f"{before.tag} called {after.tag} since {alias.until_on}"
+
+
+def _is_late(site: SiteOnDay, each: Corrected, day: dt.date | None) -> bool:
+    """Whether an entry tells of a day so long before that it is late."""
+    recorded = site.local_day(each.new.entry)
+    return day is not None and (recorded - day).days > LATE_DAYS
+
+
+CORRECTION_FINDERS: tuple[Finder, ...] = (unseen_corrections, dated_back)

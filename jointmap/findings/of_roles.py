@@ -1,14 +1,24 @@
 """Changes of rules that no second person has seen, acts by one, roles of no word."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import cast
+from typing import TypeVar, cast
 
 from jointmap.assessment.deferrals import subject_of
 from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.findings.by_one import is_by_one
 from jointmap.findings.finder import Finder, Seen
 from jointmap.findings.finding import About, Found
-from jointmap.register import Decision, Limit, Model, Person, Rule, Site
+from jointmap.register import (
+    Boundary,
+    Decision,
+    Joint,
+    Limit,
+    Model,
+    Person,
+    Record,
+    Rule,
+    Site,
+)
 from jointmap.register.authority import may_begin
 from jointmap.register.codes import DecisionKind
 from jointmap.register.needed import changes_authority, may_approve
@@ -17,6 +27,7 @@ from jointmap.register.roles import Role, role_called
 from jointmap.register.ruling import ENTRY
 
 _TOLD_ELSEWHERE = (DecisionKind.ADOPTED, DecisionKind.ROLE_GIVEN)
+R = TypeVar("R", bound=Record)
 _NAMED = 4  # records that a finding names; the others are counted
 
 
@@ -35,12 +46,15 @@ def unseen_roles(seen: Seen) -> Iterator[Found]:
 def unseen_entries(
     seen: Seen, kind: str, id_: str, by_entry: Mapping[int, Sequence[str]]
 ) -> Iterator[Found]:
-    """Yield a finding for each entry that no second person has seen by that day."""
+    """Yield a finding for each known entry that no second person is known to have seen.
+
+    The day asked about does not matter: values are shown as they are known, whenever
+    that was recorded, and so is what is to be said of them.
+    """
     site = seen.site
     looked_at, entries = _entries_seen(site), site.assessed.state.entries
     for number, names in sorted(by_entry.items()):
-        recorded = site.local_day(number)
-        if str(number) in looked_at or recorded > site.assessed.on:
+        if str(number) in looked_at:
             continue
         more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
         yield seen.finding(
@@ -48,7 +62,7 @@ def unseen_entries(
             About.called(f"entry {number}"),
             id_,
             entry=number,
-            recorded=recorded,
+            recorded=site.local_day(number),
             by=entries[number - 1].recorded_by,
             reason=entries[number - 1].reason,
             count=len(names),
@@ -57,13 +71,22 @@ def unseen_entries(
 
 
 def _law_by_entry(site: SiteOnDay) -> Mapping[int, list[str]]:
-    state = site.assessed.state
     found: dict[int, list[str]] = {}
     for kind in (Rule, Limit, Model, Site):
-        for revision in state.revisions(kind):
+        for revision in _changing(site, kind):
             if kind is not Site or revision.revision > 1:
                 found.setdefault(revision.entry, []).append(_name(revision))
     return found
+
+
+def _changing(site: SiteOnDay, kind: type[Record]) -> list[Revision]:
+    """Return the revisions that are there on the day, or took away what was."""
+    there = {(r.id, r.revision) for r in site.assessed.state.revisions(kind)}
+    return [
+        r
+        for r in site.known.revisions(kind)
+        if not there.isdisjoint({(r.id, r.revision), (r.id, r.revision - 1)})
+    ]
 
 
 def _roles_by_entry(site: SiteOnDay) -> Mapping[int, list[str]]:
@@ -94,11 +117,11 @@ def _name(revision: Revision) -> str:
 
 
 def _entries_seen(site: SiteOnDay) -> set[str]:
-    """Return the entries that a second person has looked at by the day asked about."""
+    """Return the entries that a second person is known to have looked at."""
     return {
         d.subject_key.strip()
         for d in site.assessed.state.records(Decision).values()
-        if d.kind is DecisionKind.SEEN and d.decided_on <= site.assessed.on
+        if d.kind is DecisionKind.SEEN
         if d.subject.strip().lower() == ENTRY
     }
 
@@ -132,10 +155,32 @@ def in_names_of_others(seen: Seen) -> Iterator[Found]:
 
 def _decisions_not_seen(site: SiteOnDay) -> Iterator[tuple[int, Decision]]:
     looked_at, on = _entries_seen(site), site.assessed.on
-    for id_, decision in site.assessed.state.records(Decision).items():
+    for id_, decision in site.known.records(Decision).items():
         is_seen = str(site.decision_entries[id_]) in looked_at
-        if decision.decided_on <= on and not is_seen:
+        if not is_seen and (decision.decided_on <= on or _has_effect(site, decision)):
             yield id_, decision
+
+
+def _has_effect(site: SiteOnDay, decision: Decision) -> bool:
+    """Whether what was decided later reads on the day asked about all the same.
+
+    An end of duty and a permission hold from days of their own, which may be earlier.
+    Changes of rules and of roles are findings by themselves; what else is decided holds
+    from the day of the decision.
+    """
+    key, on = decision.subject_key.strip().lower(), site.assessed.on
+    if decision.kind is DecisionKind.RELEASED:
+        ends = [j.out_of_duty_on for j in _called(site, Joint, "tag", key)]
+        return any(end is not None and end <= on for end in ends)
+    if decision.kind is DecisionKind.JOINED_ON_PURPOSE:
+        begins = [b.joined_from_on for b in _called(site, Boundary, "name", key)]
+        return any(begin is not None and begin <= on for begin in begins)
+    return False
+
+
+def _called(site: SiteOnDay, kind: type[R], column: str, key: str) -> list[R]:
+    found = site.assessed.state.records(kind).values()
+    return [r for r in found if getattr(r, column).lower() == key]
 
 
 def _of_decision(

@@ -22,7 +22,7 @@ def assessed(
     site: SiteFolder, on: dt.date, known: dt.date | None
 ) -> Iterator[tuple[Assessment, Frame]]:
     """Give the judged state of a site on a day, and the frame of its pages."""
-    with site.register.read(known) as state, told_of_records(state, on):
+    with site.register.read(known) as state, told_of_records(state):
         yield assess(state.on_day(on), on), frame_of(site, state, on, known)
 
 
@@ -34,7 +34,7 @@ def assessed_about(
 
     Read is a part of the register where that tells the same, else the whole.
     """
-    with site.register.read(known) as state, told_of_records(state, on):
+    with site.register.read(known) as state, told_of_records(state):
         yield _about(state.on_day(on), tag, on), frame_of(site, state, on, known)
 
 

@@ -173,7 +173,8 @@ def sources_view(showing: Showing) -> SourcesPage:
 def _decision(showing: Showing, id_: int | None) -> str:
     if id_ is None:
         return ""
-    found = showing.assessed.state.records(Decision)[id_]
+    # A rule holds from its own day; who decided on it may have done so later.
+    found = showing.known.records(Decision)[id_]
     return f"{found.number}, {found.decided_on}"
 
 

@@ -87,6 +87,7 @@ class JointColumns(Table):
     is_protected: Flags  # either side
     in_duty_on: Days
     fitted_on: Days  # of the device fitted now
+    there_since: Days  # first fitted, or in duty if that was earlier
     x_metre: Floats  # in the site's working reference system
     y_metre: Floats
     latitude_deg: Floats

@@ -9,7 +9,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
-from jointmap.register.codes import JointState, PathState
+from jointmap.register.codes import DecisionKind, JointState, PathState
+
+# What is recorded more days than this after it happened is told to be late (judgement).
+LATE_DAYS = 90
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +29,8 @@ class Dated:
 
     there_from: str | None = None  # a later day than asked about: no such record
     then: Mapping[str, Then] = field(default_factory=lambda: MappingProxyType({}))
+    # A column and a word in it: such a record tells what is known, on every day.
+    always: tuple[str, str] | None = None
 
 
 def _ends(name: str) -> dict[str, Then]:
@@ -82,7 +87,8 @@ DATED: dict[str, Dated] = {
     "rule": Dated("from_on", _ends("until_on")),
     "limit": Dated("from_on", _ends("until_on")),
     "model": Dated("from_on"),
-    "decision": Dated("decided_on"),
+    # That an entry was seen closes a finding about it, which follows what is known.
+    "decision": Dated("decided_on", always=("kind", str(DecisionKind.SEEN))),
     "attachment": _ALWAYS,
     "photo_place": _ALWAYS,
     "held": Dated("sent_on"),

@@ -1,7 +1,7 @@
 """Records of what is fitted, how it was fitted, and other metal across a boundary."""
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -68,6 +68,11 @@ class Device(Record):
             ring = {"outside": outside, "inside": inside}
             yield Problem("device.gasket_ring", ring, column="gasket_inside")
         yield from _of_nut_factor(self.nut_factor)
+
+
+def gone_by(devices: Iterable[Device], on: dt.date) -> bool:
+    """Whether each of some devices had been removed before a day."""
+    return all(d.removed_on is not None and d.removed_on < on for d in devices)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

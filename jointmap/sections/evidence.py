@@ -68,7 +68,8 @@ def evidence(
     A boundary test that decides is credited to the joints of the same boundary and
     group within ``reach_metre`` of the place where it was read. Without a place a good
     one is credited only where the boundary is one group; a bad one concerns every joint
-    of the boundary. A bad one is `inconclusive` as to each joint.
+    of the boundary. A bad one is `inconclusive` as to each joint. Nothing is credited
+    to a joint from before it was there.
     """
     own = _own(joints, tests, judgements)
     of_boundary = _boundary_pairs(joints, tests, judgements, groups, reach_metre)
@@ -180,10 +181,19 @@ def _boundary_pairs(
     alone = about[here[about] & ~decides[about]]
     free = about[~here[about] & decides[about] & (boundary[about] > 0)]
     unplaced = _unplaced(joints, boundary, free, judgements, groups)
-    return _Pairs(
-        np.concatenate([spread.joint, place[alone], unplaced.joint]),
-        np.concatenate([spread.test, alone, unplaced.test]),
-    )
+    joint = np.concatenate([spread.joint, place[alone], unplaced.joint])
+    test = np.concatenate([spread.test, alone, unplaced.test])
+    there = _was_there(joints, tests, joint, test)
+    return _Pairs(joint[there], test[there])
+
+
+def _was_there(
+    joints: JointColumns, tests: TestColumns, joint: Ids, test: Ids
+) -> Flags:
+    """Return which readings of a boundary found the joint there, as far as is known."""
+    own = tests.joint_id[test] == joints.joint_id[joint]
+    was_there: Flags = own | ~(tests.tested_on[test] < joints.there_since[joint])
+    return was_there
 
 
 def _spread(

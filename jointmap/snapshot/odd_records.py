@@ -10,6 +10,7 @@ import json
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from jointmap.errors import BrokenRegister, JointmapError, Problem, Refused
 from jointmap.hazard.failure_model import from_json
@@ -33,7 +34,7 @@ MOST_NAMED = 12
 
 
 @contextmanager
-def told_of_records(state: Reading, on: dt.date) -> Iterator[None]:
+def told_of_records(state: Reading) -> Iterator[None]:
     """Turn a fault of a reader into the records on file that it may have met.
 
     Raises the fault itself where every record is one that would be accepted.
@@ -43,25 +44,38 @@ def told_of_records(state: Reading, on: dt.date) -> Iterator[None]:
     except (BrokenRegister, OSError):
         raise
     except Refused as refused:
-        raise Refused([*refused.problems, *odd_records(state, on)]) from refused
+        raise Refused([*refused.problems, *odd_records(state)]) from refused
     except JointmapError:
         raise
     except Exception as error:
-        found = odd_records(state, on)
+        found = odd_records(state)
         if not found:
             raise
         raise Refused(found) from error
 
 
-def odd_records(state: Reading, on: dt.date) -> list[Problem]:
-    """Return a problem for each record that would be refused or held today."""
+def odd_records(state: Reading) -> list[Problem]:
+    """Return a problem for each record that would be refused or held today.
+
+    A day is held against the one on which the state was recorded, whatever day is asked
+    about: nothing recorded by then could speak of a later one.
+    """
     found: list[Problem] = []
+    on = _recorded_on(state)
     for form in FORMS.values():
         for record in state.records(form.record).values():
             found += [at_origin(p, record) for p in _faults(state, record, on)]
             if len(found) >= MOST_NAMED:
                 return found[:MOST_NAMED]
     return found
+
+
+def _recorded_on(state: Reading) -> dt.date:
+    at = state.last.recorded_at
+    try:
+        return at.astimezone(ZoneInfo(state.site.time_zone)).date()
+    except (ValueError, OSError, ZoneInfoNotFoundError):
+        return at.date()  # the zone is one of the odd values
 
 
 def at_origin(problem: Problem, record: Record) -> Problem:

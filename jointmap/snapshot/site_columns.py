@@ -155,6 +155,7 @@ def _joints(
         is_protected=pick(boundaries.is_protected, bound, False),
         in_duty_on=facts["in_duty_on"],
         fitted_on=pick(devices["fitted_on"], fitted, NO_DAY),
+        there_since=_there_since(facts, devices),
         x_metre=places[0],
         y_metre=places[1],
         latitude_deg=places[2],
@@ -165,6 +166,18 @@ def _joints(
 def devices_by_joint(devices: dict[str, Array]) -> Fitted:
     """Return what says which of the devices is fitted on a day."""
     return Fitted.of(*(devices[n] for n in ("joint_id", "fitted_on", "removed_on")))
+
+
+def _there_since(facts: dict[str, Array], devices: dict[str, Array]) -> Array:
+    """Return the day since which each joint is there: first fitted, or in duty."""
+    rows, days = row_of(facts["id"], devices["joint_id"]), devices["fitted_on"]
+    # Of several devices of a joint the earliest is written last, and stays.
+    order = np.argsort(days)[::-1]
+    order = order[rows[order] >= 0]
+    first = np.full(len(facts["id"]), NO_DAY)
+    first[rows[order]] = days[order]
+    since: Array = np.fmin(first, facts["in_duty_on"])
+    return since
 
 
 def working_places(state: Reading, subject: Subject, ids: Array) -> tuple[Array, ...]:

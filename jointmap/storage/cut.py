@@ -12,11 +12,14 @@ Condition = sa.ColumnElement[bool]
 
 def there_on(table: sa.Table, kind: str, on: dt.date) -> Condition:
     """Return the condition that what a row tells of was there on a day."""
-    name = DATED[kind].there_from
-    if name is None:
+    dated = DATED[kind]
+    if dated.there_from is None:
         return sa.true()
-    column = table.c[name]
+    column = table.c[dated.there_from]
     there: Condition = column <= on.isoformat()
+    if dated.always is not None:
+        name, word = dated.always
+        there |= table.c[name] == word
     return there | column.is_(None) if column.nullable else there
 
 

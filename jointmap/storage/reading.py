@@ -51,6 +51,11 @@ class Reading:
         """Return what was there on a day, as known in this state."""
         return replace(self, on=on, _kept={})
 
+    @property
+    def whatever_day(self) -> "Reading":
+        """The same state with all that is known in it, of whatever day."""
+        return self if self.on is None else replace(self, on=None, _kept={})
+
     def part(self, only: Only) -> "Reading":
         """Return this state with no other rows of the kinds named than these ids."""
         return replace(self, only={**self.only, **only}, _kept={})

@@ -1,5 +1,6 @@
 """Writing records: new ones and new revisions; nothing is ever overwritten."""
 
+import datetime as dt
 import itertools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -23,6 +24,7 @@ from jointmap.storage.chain.entries import (
     Sealed,
     last_entry,
     make_entry,
+    read_entries_from,
     write_entry,
 )
 from jointmap.storage.chain.hash_tree import GrowingTree, leaf_hash
@@ -76,6 +78,11 @@ class Writing:
     def entry_number(self) -> int:
         """The number that this transaction's entry will have."""
         return self._entry_number
+
+    def recorded_at(self, number: int) -> dt.datetime | None:
+        """Return when an entry on record was recorded; None for no such entry."""
+        found = read_entries_from(self.connection, self.site_id, number)[:1]
+        return next((e.recorded_at for e in found if e.entry == number), None)
 
     def known(self, kind: str) -> Known:
         """Return the current records of ``kind``, this transaction's included."""

@@ -19,6 +19,8 @@ SENTENCES: dict[str, str] = {
     "change.after_today": "{day} lies after today ({today}); correct the day",
     "change.unknown_person": "'{by}' is no person on record; accepted for --by:"
     " {accepted}. A new person comes in with people.csv",
+    "change.before_first": "{day} lies before {first}, the first day from which '{tag}'"
+    " is on record so; accepted: that day or a later one",
     "rename.done": "'{old}' is called '{new}' from {day}; the old name still finds it",
     "rename.taken": "'{new}' is the tag or an older name of another joint; choose"
     " another",
@@ -76,5 +78,7 @@ SENTENCES: dict[str, str] = {
     "upgrade.none": "the tables are of version {after} already",
     "late.line": "{delay_days} days: {kind} '{what}' of {happened_on}, recorded"
     " {recorded_on} by {by} ({why})",
+    "late.end": "end of {kind}",
+    "late.name": "old name",
     "late.none": "nothing was recorded more than {days} days after it happened",
 }

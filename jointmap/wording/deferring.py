@@ -2,13 +2,15 @@
 
 SENTENCES: dict[str, str] = {
     "defer.open": (
-        "Put off until {until} by {who}{by_one} on {decided_on}, authority "
+        "Put off until {until} by {who}{by_one} on {decided_on}{late}, authority "
         "{authority}: {why} ({number}). The last allowed day stays {due}."
     ),
     "defer.over": (
-        "Had been put off until {until} by {who}{by_one} on {decided_on}, authority "
-        "{authority}: {why} ({number}). That day is over without a test that counts."
+        "Had been put off until {until} by {who}{by_one} on {decided_on}{late}, "
+        "authority {authority}: {why} ({number}). That day is over without a test that "
+        "counts."
     ),
+    "defer.recorded": " (recorded only on {recorded})",
     "defer.lacks": (
         "a deferral must state {column}: until when, by whom, by what authority"
     ),
@@ -22,6 +24,9 @@ SENTENCES: dict[str, str] = {
     ),
     "defer.by_joint": "its joints have dates of their own; put off one of those",
     "defer.not_due": "it is out of duty, gone, or joined on purpose",
+    "defer.kind": "what is put off is a test; accepted: {accepted}",
+    "defer.too_early": "it was not there yet on {decided_on}",
+    "defer.no_rule": "no rule that gives it a date was in force on {decided_on}",
     "defer.no_date": "{name} has no date that could be put off: {because}",
     "defer.done": (
         "{name}: put off until {until}, authority {authority}. The last allowed day "

@@ -74,6 +74,8 @@ SENTENCES: dict[str, str] = {
     " such a day, or a state before duty (planned, fitted, awaiting acceptance)",
     "row.before_fitted": "tested on {tested_on}, but no device was fitted at {joint} by"
     " then (first fitted {fitted_on}); correct the day, or load the earlier device",
+    "row.after_removed": "tested on {tested_on}, but the last device at {joint} was"
+    " removed on {removed_on}; correct the day, or load the device fitted since",
     "row.no_device": "no device is on record at {joint}, so nothing can have been"
     " tested there; load its device first",
     "row.unknown_method": "no such test method; accepted: {accepted}",

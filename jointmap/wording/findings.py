@@ -38,8 +38,18 @@ SENTENCES: dict[str, str] = {
     "find.before_fitting": "{count} tests, the last of {tested}, are dated before the"
     " first device on record was fitted ({fitted}). Correct the day of fitting, or load"
     " the earlier device",
+    "find.after_removal": "{count} tests, the last of {tested}, are dated after the"
+    " last device on record was removed ({removed}). Correct the day of removal, or"
+    " load the device fitted since",
+    "find.after_duty": "{count} tests, the last of {tested}, are dated after the joint"
+    " left duty ({ended}). Correct that day, or say what was tested",
+    "find.nothing_fitted": "in duty, and its last device on record was removed on"
+    " {removed}. Load the device fitted since, or take the joint out of duty",
+    "find.no_first_day": "in duty from no day on record, and no device is on record: a"
+    " reading of the boundary from before it came counts for it. Give it in_duty_on, or"
+    " load its device",
     "find.deferral_unknown": "{number} of {decided_on} puts off the test of {what}"
-    " '{key}', and nothing on record is called so",
+    " '{key}', and nothing on record that is tested is called so",
     "find.person_lapsed": "{method} of {tested} by {person}, no qualification on record"
     " for that day",
     "find.copied_reading": "{same} of {count} readings by {person} on {tested} equal"

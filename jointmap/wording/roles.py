@@ -38,6 +38,8 @@ SENTENCES: dict[str, str] = {
     " at it; accepted: {accepted}",
     "person.code_taken": "this code was another person's before (now {now}), whose name"
     " stands on record under it; accepted: a code that nobody ever had",
+    "seen.too_early": "entry {entry} was recorded on {recorded}, and nobody has seen it"
+    " before; accepted: that day or a later one",
     "seen.already": "entry {entry} was seen by this person already",
     "seen.done": "entry {entry}: its changes were seen by {by}",
     "one.own_name": "only who runs the site alone records so himself; accepted: {by}",
@@ -69,6 +71,9 @@ SENTENCES: dict[str, str] = {
     "find.correction_unseen": "entry {entry} of {recorded} by {by} corrected what"
     " verdicts and dates are judged by: {names} (reason: {reason}); no second person"
     " has seen it. Next: jointmap change seen SITE {entry} --by CODE --reason WHY",
+    "find.dated_back": "entry {entry} of {recorded} by {by} dates back what changes the"
+    " days between: {names} (reason: {reason}); no second person has seen it. Next:"
+    " jointmap change seen SITE {entry} --by CODE --reason WHY",
     "find.role_unknown": "{code} has the role '{role}' on record, which is none of the"
     " register's words and carries no authority. Next: give {code} one of: {accepted}",
     "find.run_by_one": "{number} of {decided_on}: the site is run by one person, {by};"

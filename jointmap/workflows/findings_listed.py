@@ -12,12 +12,13 @@ from jointmap.pages.findings_shown import shown_findings
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text import csv_text, lines_text
+from jointmap.register.dated import LATE_DAYS
 from jointmap.reports.finding_groups import by_kind
 from jointmap.reports.views import Finding
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.wording import say
 from jointmap.wording.labels import FINDINGS
-from jointmap.workflows.late import LATE_DAYS, late_text
+from jointmap.workflows.late import late_text
 from jointmap.workflows.since import since_text
 
 HEADING = ("kind", "subject", "on", "because")

@@ -35,14 +35,15 @@ class KeptDays:
     @contextmanager
     def asked(self, on: dt.date, known: dt.date | None) -> Iterator[KeptDay]:
         """Give a day as known on a day; between two calls nothing is held open."""
-        with self.site.register.read(known) as state, told_of_records(state, on):
+        with self.site.register.read(known) as state, told_of_records(state):
             # The newest entry, not the last known one: what was current may be so no
             # longer, and is looked up in another way then.
             newest = state.all_entries[-1].fingerprint
             kept = self._kept.pop((on, known), None)
             if kept is None or kept.fingerprint != newest:
                 kept = self._judged(state, on, known, newest)
-            kept.showing.assessed.state.connection = state.connection
+            for reading in (kept.showing.assessed.state, kept.showing.known):
+                reading.connection = state.connection
             self._kept[on, known] = kept
             while len(self._kept) > MOST:
                 del self._kept[next(iter(self._kept))]

@@ -2,24 +2,29 @@
 
 import datetime as dt
 from collections.abc import Iterator
+from itertools import pairwise
+from typing import cast
 from zoneinfo import ZoneInfo
 
 from jointmap.plain_text import csv_text
 from jointmap.register import (
+    Alias,
     Certificate,
     Decision,
     Device,
     Installation,
     IsolationTest,
+    Joint,
     Occurrence,
+    ParallelPath,
     Record,
 )
+from jointmap.register.revision import Revision
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.storage import Reading
 from jointmap.storage.naming import key_text, plain_key
 from jointmap.wording import say
 
-LATE_DAYS = 90
 # What tells, of each kind, when it happened.
 _HAPPENED: dict[type[Record], str] = {
     IsolationTest: "tested_on",
@@ -29,6 +34,12 @@ _HAPPENED: dict[type[Record], str] = {
     Certificate: "valid_from_on",
     Decision: "decided_on",
 }
+# What ends a thing that is on record: the day that a later revision gives it.
+_ENDED: dict[type[Record], str] = {
+    Joint: "out_of_duty_on",
+    Device: "removed_on",
+    ParallelPath: "removed_on",
+}
 _HEADING = ("kind", "what", "happened_on", "recorded_on", "delay_days", "by", "why")
 
 
@@ -37,7 +48,8 @@ def late_text(
 ) -> tuple[str, int]:
     """Return what was first recorded more than ``days`` days late, and how much it is.
 
-    The longest delay comes first. ``form`` is ``table`` or ``csv``.
+    The longest delay comes first. An end that a later revision gave, and an older name,
+    are recorded with it. ``form`` is ``table`` or ``csv``.
     """
     with site.register.read(known) as state:
         found = sorted(_late(state, days), key=lambda r: (-int(r[4]), r))
@@ -52,15 +64,42 @@ def late_text(
 def _late(state: Reading, days: int) -> Iterator[tuple[str, ...]]:
     zone = ZoneInfo(state.site.time_zone)
     recorded = {e.entry: e for e in state.entries}
-    for kind, field in _HAPPENED.items():
+    for named, happened, revision in _happened(state):
+        entry = recorded[revision.entry]
+        on = entry.recorded_at.astimezone(zone).date()
+        delay = (on - happened).days
+        if delay > days:
+            record = revision.record
+            key = [plain_key(v) for v in record.key()]
+            what = key_text(state.connection, state.site_id, record.KIND, key)
+            who = (entry.recorded_by, entry.reason)
+            yield named, what, str(happened), str(on), str(delay), *who
+
+
+def _happened(state: Reading) -> Iterator[tuple[str, dt.date, Revision]]:
+    """Yield what happened by name, its day, and the revision that told of it first."""
+    for kind, column in _HAPPENED.items():
         for revision in state.revisions(kind):
-            happened: dt.date = getattr(revision.record, field)
-            entry = recorded[revision.entry]
-            on = entry.recorded_at.astimezone(zone).date()
-            delay = (on - happened).days
-            if revision.revision == 1 and delay > days:
-                key = [plain_key(v) for v in revision.record.key()]
-                what = key_text(state.connection, state.site_id, kind.KIND, key)
-                named = kind.KIND.replace("_", " ")
-                who = (entry.recorded_by, entry.reason)
-                yield named, what, str(happened), str(on), str(delay), *who
+            if revision.revision == 1:
+                name = kind.KIND.replace("_", " ")
+                yield name, getattr(revision.record, column), revision
+    for kind, column in _ENDED.items():
+        named = say("late.end", {"kind": kind.KIND})
+        for old, new in pairwise(state.corrected(kind)):
+            before, ended = (getattr(r.record, column) for r in (old, new))
+            if old.id == new.id and ended is not None and ended != before:
+                yield named, ended, new
+    yield from _renamed(state)
+
+
+def _renamed(state: Reading) -> Iterator[tuple[str, dt.date, Revision]]:
+    """Yield each older name of a joint that came in with the new one."""
+    given = {
+        (new.id, new.entry)
+        for old, new in pairwise(state.corrected(Joint))
+        if old.id == new.id and old.record.key() != new.record.key()
+    }
+    for revision in state.revisions(Alias):
+        alias = cast("Alias", revision.record)
+        if (alias.joint_id, revision.entry) in given and alias.until_on is not None:
+            yield say("late.name"), alias.until_on, revision

@@ -47,6 +47,8 @@ THERE = {
     "rule": "from_on",
     "test": "tested_on",
 }
+# What tells of what is known, and not of a day.
+ALWAYS = {"decision": ("kind", "seen")}
 LATER = [
     ("alias", "until_on", {"until_on": None}),
     ("boundary", "joined_from_on", {"joined_by": "", "joined_until_on": None}),
@@ -69,11 +71,30 @@ def cut(site, on):
         for kind, name in THERE.items():
             table = table_of(kind)
             later = table.c[name] > on.isoformat()
+            if kind in ALWAYS:
+                column, word = ALWAYS[kind]
+                later &= table.c[column] != word
             connection.execute(sa.delete(table).where(later))
+        connection.execute(_looks_replaced(on))
         for kind, name, values in LATER:
             table = table_of(kind)
             later = table.c[name] > on.isoformat()
             connection.execute(sa.update(table).where(later).values(values))
+
+
+def _looks_replaced(on):
+    """Take out what a look of a later day replaced: that is no correction.
+
+    Without that day it would read as one.
+    """
+    table = table_of("path")
+    newer = table.alias()
+    looked_again = sa.exists().where(
+        newer.c.id == table.c.id,
+        newer.c.revision > table.c.revision,
+        newer.c.checked_on > on.isoformat(),
+    )
+    return sa.delete(table).where(looked_again)
 
 
 @pytest.fixture(scope="module")
@@ -103,6 +124,7 @@ def test_each_kind_says_what_dates_it():
     assert set(DATED) == set(FORMS)
     dating = {kind: d.there_from for kind, d in DATED.items() if d.there_from}
     assert dating == THERE
+    assert {kind: d.always for kind, d in DATED.items() if d.always} == ALWAYS
     changing = {(k, t.after, n) for k, d in DATED.items() for n, t in d.then.items()}
     assert changing == {(k, after, n) for k, after, values in LATER for n in values}
 

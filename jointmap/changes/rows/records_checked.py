@@ -7,11 +7,11 @@ from typing import Any, cast
 
 from jointmap.changes.rows.called import is_called
 from jointmap.changes.rows.context import Context, local_day
+from jointmap.changes.rows.decisions_checked import decision_faults
 from jointmap.changes.rows.devices_checked import overlaps
 from jointmap.changes.rows.find_record import nearest
 from jointmap.changes.rows.names_checked import (
     cycling_and_steady,
-    no_subject,
     other_joint,
 )
 from jointmap.changes.rows.shapes_checked import faults_of_chainage, faults_of_shape
@@ -34,9 +34,10 @@ from jointmap.register import (
     Site,
     Structure,
 )
-from jointmap.register.authority import length_faults, word_faults
+from jointmap.register.authority import word_faults
 from jointmap.register.bounds import DayBound, day_fault
 from jointmap.register.codes import JointState
+from jointmap.register.fitting import gone_by
 from jointmap.snapshot.ends_checked import ENDS, reversed_ends
 from jointmap.snapshot.feeds import feed_faults, listed
 from jointmap.snapshot.fitted import device_tested
@@ -154,12 +155,24 @@ def _nothing_fitted(
     return Problem("row.before_fitted", facts, column="tested_on", value=day)
 
 
+def _nothing_left(
+    test: IsolationTest, fitted: list[Device], context: Context
+) -> Problem:
+    tag = context.job.known("joint").by_id[cast("int", test.joint_id)][1].key()[0]
+    removed = max(cast("dt.date", d.removed_on) for d in fitted)
+    facts = {"tested_on": test.tested_on, "joint": tag, "removed_on": removed}
+    day = test.tested_on.isoformat()
+    return Problem("row.after_removed", facts, column="tested_on", value=day)
+
+
 def _check_device(
     test: IsolationTest, devices: list[Device], context: Context
 ) -> Iterator[Problem]:
-    begun = any(d.fitted_on <= test.tested_on for d in devices)
-    if not begun and test.needs_device:
+    fitted = [d for d in devices if d.fitted_on <= test.tested_on]
+    if not fitted and test.needs_device:
         yield _nothing_fitted(test, devices, context)
+    if fitted and test.needs_device and gone_by(fitted, test.tested_on):
+        yield _nothing_left(test, fitted, context)
     device = device_tested(devices, test) if test.stud is not None else None
     count = device.stud_count if device else None
     if test.stud is not None and count is not None and test.stud > count:
@@ -174,11 +187,6 @@ def _check_source(record: Record, context: Context) -> Iterator[Problem]:
     own = cast("Structure", known.record(source.structure_id)).name
     fed = [name for name in listed(source.also_feeds) if known.id_of((name,))]
     yield from feed_faults(source, own, fed)
-
-
-def _check_decision(record: Record, context: Context) -> Iterator[Problem]:
-    yield from length_faults(cast("Decision", record))
-    yield from no_subject(cast("Decision", record), context.job)
 
 
 def _check_person_row(record: Record, context: Context) -> Iterator[Problem]:
@@ -211,7 +219,7 @@ _CHECKS: dict[str, Callable[[Record, Context], Iterator[Problem]]] = {
         cast("Chainage", record), known.job
     ),
     "crew": lambda record, _: words_of_crew(cast("Crew", record)),
-    "decision": _check_decision,
+    "decision": lambda record, known: decision_faults(cast("Decision", record), known),
     "device": lambda record, known: overlaps(
         cast("Device", record),
         known.devices_of(cast("Device", record).joint_id),

@@ -111,6 +111,12 @@ def test_lines_are_those_on_the_map(site, root):
     assert dict(zip(found.line, courses, strict=True)) == sent_last
 
 
+def test_a_kept_day_has_the_same_findings_again(site):
+    first = site.findings(on="2026-05-09")
+    assert (first["kind"] == "correction_unseen").any()
+    assert_frame_equal(site.findings(on="2026-05-09"), first)
+
+
 def test_findings_are_those_of_check(site, folder):
     found = site.findings(on="2026-05-10")
     lines = []

@@ -153,3 +153,29 @@ def test_what_was_read_on_the_device_before_this_one():
     assert found.this_device.tolist() == [False, False, True, True]
     assert found.of_device.all()
     assert (found.verdict == code_of(Verdict.ISOLATING)).all()
+
+
+@pytest.mark.parametrize(
+    ("there_since", "is_credited"),
+    [("2025-06-03", True), ("2025-06-04", False), ("NaT", True)],
+)
+@pytest.mark.parametrize("verdict", [GOOD, BAD])
+def test_no_credit_from_before_a_joint_was_there(there_since, is_credited, verdict):
+    joints = line(0, 10, there_since=["2016-05-01", there_since])
+    tests = readings(1, method=SHIFT, joint_id=1, tested_on="2025-06-03")
+    found = seen(joints, tests, [verdict])
+    assert [row[0] for row in found] == [1, 2] if is_credited else [1]
+
+
+@pytest.mark.parametrize("verdict", [GOOD, BAD])
+def test_no_credit_of_a_reading_without_a_place_either(verdict):
+    joints = line(0, 10, there_since=["2016-05-01", "2025-06-04"])
+    placeless = {"scope": Scope.BOUNDARY, "joint_id": 0, "boundary_id": 1}
+    tests = readings(1, method=SHIFT, tested_on="2025-06-03", **placeless)
+    assert [row[0] for row in seen(joints, tests, [verdict])] == [1]
+
+
+def test_what_was_read_at_a_joint_before_its_first_day_stays_its_own():
+    joints = line(0, there_since="2025-06-04")
+    tests = readings(1, method=SHIFT, joint_id=1, tested_on="2025-06-03")
+    assert [row[0] for row in seen(joints, tests, [GOOD])] == [1]

@@ -14,8 +14,8 @@ WITHOUT_A_DAY = {
     "design_arc", "design_arc_prevented", "design_floating_ship", "design_joined",
     "design_one_source", "design_lining", "design_surge", "design_surge_beside",
     "design_test_point",
-    "floating", "inside_water", "no_basis", "no_purpose", "path_joining",
-    "section_current",
+    "floating", "inside_water", "no_basis", "no_first_day", "no_purpose",
+    "path_joining", "section_current",
 }  # fmt: skip
 
 
