@@ -12,9 +12,16 @@ from jointmap.storage.schema import table_of
 
 
 def key_text(
-    connection: Connection, site_id: int, kind: str, key: Sequence[Plain]
+    connection: Connection,
+    site_id: int,
+    kind: str,
+    key: Sequence[Plain],
+    last: int | None = None,
 ) -> str:
-    """Return a natural key as text, with what it refers to by name."""
+    """Return a natural key as text, with what it refers to by name.
+
+    The name is that of now, or the one known after the entry ``last``.
+    """
     refers = {c.name: c.refers for c in FORMS[kind].columns}
     words: list[str] = []
     for name, value in zip(FORMS[kind].key, key, strict=True):
@@ -23,21 +30,25 @@ def key_text(
             target = KIND_OF_SUBJECT.get(str(key[0]), "")
         if value is None or value == "":
             continue
-        named = target and _name_of(connection, site_id, target, value)
+        named = target and _name_of(connection, site_id, target, value, last)
         words.append(named or str(value))
     return " ".join(words)
 
 
-def _name_of(connection: Connection, site_id: int, kind: str, id_: Plain) -> str:
+def _name_of(
+    connection: Connection, site_id: int, kind: str, id_: Plain, last: int | None
+) -> str:
     table = table_of(kind)
     key = [table.c[name] for name in FORMS[kind].key]
     this = (table.c.site_id == site_id) & (table.c.id == id_)
+    if last is not None:
+        this &= table.c.entry <= last
     newest = sa.select(*key).where(this).order_by(table.c.revision.desc()).limit(1)
     row = connection.execute(newest).first()
     return (
         f"unknown {kind}"
         if row is None
-        else key_text(connection, site_id, kind, tuple(row))
+        else key_text(connection, site_id, kind, tuple(row), last)
     )
 
 

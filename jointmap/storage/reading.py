@@ -112,9 +112,10 @@ class Reading:
         return cast("Mapping[int, R]", found)
 
     def name_of(self, record: Record) -> str:
-        """Return what a person calls a record: its natural key, in words."""
+        """Return what a person called a record then: its natural key, in words."""
         key = [plain_key(value) for value in record.key()]
-        return key_text(self.connection, self.site_id, record.KIND, key)
+        last = self.last.entry
+        return key_text(self.connection, self.site_id, record.KIND, key, last)
 
     def revisions(self, kind: type[Record]) -> list[Revision]:
         """Return every revision written up to this state, oldest first."""

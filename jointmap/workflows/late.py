@@ -22,7 +22,6 @@ from jointmap.register import (
 from jointmap.register.revision import Revision
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.storage import Reading
-from jointmap.storage.naming import key_text, plain_key
 from jointmap.wording import say
 
 # What tells, of each kind, when it happened.
@@ -69,9 +68,7 @@ def _late(state: Reading, days: int) -> Iterator[tuple[str, ...]]:
         on = entry.recorded_at.astimezone(zone).date()
         delay = (on - happened).days
         if delay > days:
-            record = revision.record
-            key = [plain_key(v) for v in record.key()]
-            what = key_text(state.connection, state.site_id, record.KIND, key)
+            what = state.name_of(revision.record)
             who = (entry.recorded_by, entry.reason)
             yield named, what, str(happened), str(on), str(delay), *who
 

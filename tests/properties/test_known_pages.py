@@ -136,6 +136,7 @@ def test_every_operation_leaves_what_was_known_before():
 
 @examples(4)
 @example([("rule", "J-1", 0), ("rule", "J-1", 1)])
+@example([("corrected", "J-1", 0), ("renamed", "J-1", 1)])
 @given(STEPS)
 def test_pages_as_known_then_are_as_they_were_then(steps):
     check(steps)
