@@ -16,6 +16,8 @@ from jointmap.cli.options import (
     write_page,
 )
 
+PAGE_SUFFIXES = (".html", ".htm")
+
 
 @click.command(short_help="What is due, when, and why.")
 @SITE
@@ -46,14 +48,15 @@ def due(
     click.echo(due_text(folder, on=day, known=known, until=until, form=form), nl=False)
 
 
-@click.command(short_help="One joint's date and verdict, step by step.")
+@click.command(short_help="Date and verdict of one joint, path or boundary.")
 @SITE
-@click.argument("tag")
+@click.argument("name")
 @day_options
-def why(site: Path, tag: str, on: dt.date | None, known: dt.date | None) -> None:
-    """Print how a joint's date and verdict come about, with every source.
+def why(site: Path, name: str, on: dt.date | None, known: dt.date | None) -> None:
+    """Print how date and verdict come about, with every source, and what is next.
 
-    Reads SITE's register; writes nothing but its output. TAG may be an older name.
+    Reads SITE's register; writes nothing but its output. NAME is that of a joint, a
+    parallel path or a boundary; of a joint an older name will do.
 
     Example: jointmap why north IJ-018
     """
@@ -62,7 +65,7 @@ def why(site: Path, tag: str, on: dt.date | None, known: dt.date | None) -> None
 
     folder = open_site(site)
     click.echo(
-        why_text(folder, tag, on=day_asked(folder, on, known), known=known), nl=False
+        why_text(folder, name, on=day_asked(folder, on, known), known=known), nl=False
     )
 
 
@@ -146,6 +149,8 @@ def dossier(
 
     folder = open_site(site)
     day = day_asked(folder, on, known)
+    if out is not None and out.suffix.lower() not in PAGE_SUFFIXES:
+        raise click.UsageError(f"{out}: accepted: a file whose name ends in .html")
     if out is None:
         click.echo(dossier_text(folder, tag, on=day, known=known), nl=False)
         return

@@ -1,13 +1,14 @@
 """A question's frame: which site, which day, as known when."""
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from zoneinfo import ZoneInfo
 
 from jointmap import __version__
 from jointmap.assessment.assess import Assessment, assess
 from jointmap.assessment.whole_site import hangs_on_whole_site
+from jointmap.register import ParallelPath
 from jointmap.reports.views import Frame, Link
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.joint_names import joint_asked
@@ -27,23 +28,43 @@ def assessed(
 
 
 @contextmanager
-def assessed_about(
-    site: SiteFolder, tag: str, on: dt.date, known: dt.date | None
+def assessed_part(
+    site: SiteFolder,
+    part: Callable[[Reading], Reading],
+    on: dt.date,
+    known: dt.date | None,
 ) -> Iterator[tuple[Assessment, Frame]]:
-    """Give the judged state of what the answers about one joint hang on.
+    """Give the judged state of what some answers hang on, by what finds their part.
 
     Read is a part of the register where that tells the same, else the whole.
     """
     with site.register.read(known) as state, told_of_records(state):
-        yield _about(state.on_day(on), tag, on), frame_of(site, state, on, known)
+        yield _judged(state.on_day(on), part, on), frame_of(site, state, on, known)
 
 
-def _about(state: Reading, tag: str, on: dt.date) -> Assessment:
+def _judged(
+    state: Reading, part: Callable[[Reading], Reading], on: dt.date
+) -> Assessment:
     if state.is_current:
-        found = assess(part_of(state, [joint_asked(state, tag)]), on)
+        found = assess(part(state), on)
         if not hangs_on_whole_site(found):
             return found
     return assess(state, on)
+
+
+def of_joint(tag: str) -> Callable[[Reading], Reading]:
+    """Return what finds the part that the answers about a joint hang on."""
+    return lambda state: part_of(state, [joint_asked(state, tag)])
+
+
+def of_path(name: str) -> Callable[[Reading], Reading]:
+    """Return what finds the part that the answers about a parallel path hang on."""
+
+    def found(state: Reading) -> Reading:
+        ids = state.ids_with(ParallelPath, "name", [name])
+        return part_of(state, (), state.values_of(ParallelPath, "boundary_id", ids))
+
+    return found
 
 
 def frame_of(

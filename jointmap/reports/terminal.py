@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from jointmap.plain_text import visible
 from jointmap.reports.fixed_words import DUE_STATES, label
 from jointmap.reports.views import ClockRow, Frame, Sign, Step, TestRow
-from jointmap.reports.views_dossier import Answer, Dossier, ToldTest, Why
+from jointmap.reports.views_dossier import Answer, Dossier, PathWhy, ToldTest, Why
 from jointmap.reports.views_due import DueLine, DuePage
 
 WIDTH = 100
@@ -43,6 +43,21 @@ def why_text(why: Why) -> str:
         *(line for missed in due.missed for line in _wrapped(missed, "! ")),
         *_fitting(view),
         *_wrapped(why.next_step),
+    )
+
+
+def path_text(view: PathWhy) -> str:
+    """Return the state and the date of a parallel path, step by step, with sources."""
+    due = view.due
+    state = f"{label('state')}: {view.state}. {label('last_look')}: "
+    day = f"{label('last_allowed_day')}: {_date(due.last_allowed_on)}. {due.because}"
+    return _lines(
+        f"{visible(view.name)}  {_as_of(view.frame)}",
+        *_wrapped(f"{view.kind}; {label('boundary')}: {view.boundary}"),
+        *_wrapped(f"{state}{_date(view.checked_on)}"),
+        *_wrapped(day),
+        *(line for step in due.steps for line in _step(step)),
+        *_wrapped(view.next_step),
     )
 
 

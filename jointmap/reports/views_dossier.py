@@ -206,3 +206,17 @@ class Why:
     reason: str
     tests: tuple[ToldTest, ...] = ()
     next_step: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PathWhy:
+    """How state and date of a parallel path come about."""
+
+    frame: Frame
+    name: str
+    boundary: str
+    kind: str
+    state: str
+    checked_on: dt.date | None
+    due: DueView
+    next_step: str = ""

@@ -25,6 +25,8 @@ _FRAME: dict[str, str] = {
 
 _DOSSIER: dict[str, str] = {
     "dossier": "Dossier of the isolating joint",
+    "last_look": "Last look",
+    "state": "State",
     "dossier_of": "{tag}, dossier",
     "place": "Place",
     "position": "Position",

@@ -130,3 +130,57 @@ def test_check_ends_with_1_and_names_what_stands_in_gas(demo):
     assert one.code == 1
     assert "Not to be used for transfer: 1" in one.out
     assert jointmap("findings", demo / "site", "IJ-040x").code == 2
+
+
+def test_why_answers_for_a_path_and_for_a_boundary(demo):
+    path = jointmap("why", demo / "site", "SD-27").out
+    assert "surge protective device; Boundary: KP-B01" in path
+    assert "Next: Check of a surge protective device at SD-27, by 2027-04-09." in path
+    boundary = jointmap("why", demo / "site", "KP-B03").out
+    assert boundary == jointmap("boundary", demo / "site", "KP-B03").out
+
+
+def test_what_changed_since_a_day_and_since_a_state(demo):
+    day = jointmap("findings", demo / "site", "--since", "2026-04-30")
+    assert day.out.startswith("since 2026-04-30 (entry ")
+    assert day.code == int(" 0 new" not in day.out)
+    foot = jointmap("dossier", demo / "site", "IJ-018").out.rsplit(" ", 1)[1].strip()
+    now = jointmap("findings", demo / "site", "--since", foot)
+    assert (now.code, now.out.count("\n")) == (0, 1), now.said
+    assert "0 new, 0 closed, 0 told otherwise, 0 records corrected" in now.out
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--since", "yesterday"), "no state of the register is meant by 'yesterday'"),
+        (("--since", "1999-01-01"), "accepted: a day from 2"),
+        (("--since", "2026-04-30", "IJ-018"), "--since cannot be asked together"),
+        (("--days", "3"), "--days cannot be asked together"),
+        (("--only", "late", "IJ-018"), "SUBJECT cannot be asked together"),
+    ],
+)
+def test_findings_asked_wrongly(demo, words, says):
+    ran = jointmap("findings", demo / "site", *words)
+    assert (ran.code, says in ran.said) == (2, True), ran.said
+
+
+def test_findings_as_csv(demo):
+    ran = jointmap("findings", demo / "site", "IJ-003", "--format", "csv")
+    assert ran.out.splitlines()[0] == "kind,subject,on,because"
+    assert ran.code == 1
+
+
+def test_rules_in_force_are_listed(demo):
+    told = jointmap("rules", "list", demo / "site").out
+    assert told.startswith("In force on 2026-05-15: ")
+    assert "49 CFR 192.465(a)" in told
+
+
+def test_a_dossier_is_not_written_as_what_it_is_not(demo, tmp_path):
+    ran = jointmap("dossier", demo / "site", "IJ-018", "--out", tmp_path / "x.pdf")
+    assert (ran.code, "accepted: a file whose name ends in .html" in ran.err) == (
+        2,
+        True,
+    )
+    assert not (tmp_path / "x.pdf").exists()

@@ -4,7 +4,7 @@ import datetime as dt
 
 import pytest
 
-from jointmap.pages.asked import assessed, assessed_about
+from jointmap.pages.asked import assessed, assessed_part, of_joint
 from jointmap.pages.showing import Showing
 from jointmap.register import Joint
 from jointmap.sites.site_folder import SiteFolder
@@ -35,7 +35,7 @@ def test_every_joint_of_the_sample(demo, on, count):
     every = -(-len(told) // count(12, len(told)))
     parts = 0
     for tag in [*told][::every]:
-        with assessed_about(site, tag, on, None) as (judged, frame):
+        with assessed_part(site, of_joint(tag), on, None) as (judged, frame):
             parts += bool(judged.state.only)
             assert _why(judged, frame, tag) == told[tag], tag
     # Not all of them fell back on reading the whole.
@@ -50,7 +50,7 @@ def _large(folder, copies):
 
 def _rows(site, tag):
     """Return how many records one answer was told from."""
-    with assessed_about(site, tag, DAYS[0], None) as (judged, frame):
+    with assessed_part(site, of_joint(tag), DAYS[0], None) as (judged, frame):
         assert judged.state.only
         _why(judged, frame, tag)
         return sum(len(ids) for ids in judged.state.only.values())

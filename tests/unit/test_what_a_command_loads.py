@@ -17,7 +17,7 @@ finally:
 # Slow to load; each is for a few commands only.
 FAR = {
     "PIL", "alembic", "branca", "folium", "geopandas", "jinja2", "multiprocessing",
-    "pandas", "pint", "pyogrio", "scipy.sparse.csgraph", "segno", "shapely",
+    "pandas", "pint", "pyogrio", "scipy", "segno", "shapely",
     "sqlalchemy.dialects.postgresql", "typst",
 }  # fmt: skip
 OWN = {

@@ -7,12 +7,13 @@ import numpy as np
 from jointmap.assessment.reasons_told import joint_reason
 from jointmap.assessment.site_on_day import day_of
 from jointmap.pages.dossier.answer import answer_of, missed_by
+from jointmap.pages.due.steps import due_view
 from jointmap.pages.method_choice import method_for
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.register import IsolationTest
 from jointmap.register.codes import Subject, Verdict, code_of
-from jointmap.reports.views_dossier import ToldTest, Why
+from jointmap.reports.views_dossier import PathWhy, ToldTest, Why
 from jointmap.sections import boundary_of, tells_boundary
 from jointmap.wording import say, say_told
 
@@ -27,6 +28,31 @@ def why_view(showing: Showing, tests: ShownTests, id_: int) -> Why:
         reason=say_told(joint_reason(showing, showing.joint_rows[id_])),
         tests=tuple(_told(showing, tests, id_)),
         next_step=_next_step(showing, id_),
+    )
+
+
+def path_why(showing: Showing, name: str) -> PathWhy:
+    """Return how the state and the date of a parallel path come about."""
+    id_, path = next((i, p) for i, p in showing.paths.items() if p.name == name)
+    state = showing.path_states[id_]
+    due = due_view(showing, Subject.PATH, id_, ())
+    facts = {
+        "tag": path.name,
+        "boundary": showing.boundaries[path.boundary_id].name,
+        "method": method_for(showing, code_of(Subject.PATH), id_),
+        "day": due.last_allowed_on,
+    }
+    word = "why.next_no_basis" if due.last_allowed_on is None else "why.next_test"
+    gone = path.removed_on is not None
+    return PathWhy(
+        frame=showing.frame,
+        name=path.name,
+        boundary=str(facts["boundary"]),
+        kind=str(path.kind),
+        state=str(state.state),
+        checked_on=state.on,
+        due=due,
+        next_step="" if gone else say(word, facts),
     )
 
 
