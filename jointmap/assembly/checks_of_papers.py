@@ -36,7 +36,7 @@ def _is_blank(text: str) -> bool:
 
 
 def layout(rows: FittingColumns) -> Found:
-    """Whether it is on record which ends of the studs are isolated."""
+    """Whether it is on record how many sides of a stud isolate."""
     meaning = {"fitting.layout.blank": NOT_RECORDED, "fitting.layout.meets": MEETS}
     state = _state([np.isnan(rows.sides)], 1)
     return by_state("layout", state, meaning, {"value": rows.sides}, "")

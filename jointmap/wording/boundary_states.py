@@ -61,7 +61,7 @@ SENTENCES: dict[str, str] = {
         "Next: adopt a rule, state the purpose of {boundary}, or put a test or the "
         "day of fitting on record: no date has a basis."
     ),
-    "why.next_test": "Next: {method} at {tag}, by {day}.",
+    "why.next_test": "Next: test {tag} by {day}: {method}.",
     "joint_state.device_test": "By a test of this device on {tested}: {reason}",
     "joint_state.repair_not_proved": (
         "Repair not proved: bad on {tested}, {repaired}, and no good test since by a "

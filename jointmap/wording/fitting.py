@@ -99,7 +99,7 @@ def _sentences(name: str) -> dict[str, str]:
 
 
 LABELS: dict[str, str] = {
-    "layout": "isolated ends of the studs",
+    "layout": "isolating sides of the studs",
     "faces": "flange faces",
     "washer_order": "order of the washers",
     "lubricant": "lubricant",
@@ -136,7 +136,7 @@ SENTENCES: dict[str, str] = {
     "fitting.proven_by_ohmmeter": "proven by '{after}': an ohmmeter cannot tell here,"
     " prove each stud by a radio-frequency test on bare metal",
     "fitting.not_proven": "no record of tests both before and after tightening",
-    "fitting.layout.meets": "{value:count} isolated ends to a stud",
+    "fitting.layout.meets": "{value:count} isolating sides to a stud",
     "fitting.layout.blank": "not on record which ends of the studs are isolated",
     "fitting.faces.meets": "faces: side A {side_a}; side B {side_b}",
     "fitting.faces.fails": "a face was damaged: side A {side_a}; side B {side_b}",

@@ -9,7 +9,7 @@ SENTENCES: dict[str, str] = {
     "map.version": "jointmap {version}",
     "map.caution": (
         "Advises, does not authorise: permit, local codes and licensed persons decide."
-        " Until measured there, treat every joint as bridged and every structure as"
+        " Until measured there, treat every joint as shorted and every structure as"
         " carrying voltage."
     ),
     "map.noscript": (

@@ -19,10 +19,10 @@ SENTENCES: dict[str, str] = {
     "verify.entry_hash": "entry {entry}: what it says of itself was changed (time,"
     " person, reason, count, training day or forms)",
     "verify.entry_count": "entry {entry} holds another number of rows than it was"
-    " sealed with",
+    " recorded with",
     "verify.entry_forms": "entry {entry} does not state the form of each kind of row"
     " that it holds",
-    "verify.entry_root": "entry {entry} does not hold the rows it was sealed with",
+    "verify.entry_root": "entry {entry} does not hold the rows it was recorded with",
     "verify.entry_training": "entry {entry} states another training day than the entry"
     " before it",
     "verify.object_missing": "the {what} {called} of the database is missing",

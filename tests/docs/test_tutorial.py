@@ -1,6 +1,6 @@
 """The tutorial does what it says: its blocks are run, what they print is compared.
 
-Each ``bash`` block runs in the same folder, from its top; a ``text`` block after it is
+All ``bash`` blocks are run as one paste in one shell; a ``text`` block after one is
 what it prints, where ``...`` stands for anything within a line. ``--update-golden``
 writes what came out, with ``...`` for the day on which it was run.
 """
@@ -13,6 +13,7 @@ from pathlib import Path
 
 PAGE = Path(__file__).resolve().parents[2] / "docs" / "tutorial.md"
 TODAY = re.compile(r"(?<=as known on )\d{4}-\d\d-\d\d")
+MARK = "--- the next block ---"
 BLOCK = re.compile(r"```bash\n(.*?)```(?:\n+```text\n(.*?)```)?", re.S)
 
 
@@ -39,7 +40,8 @@ def fits(expected, found):
 
 def test_tutorial_runs(tmp_path, request):
     text = PAGE.read_text(encoding="utf-8")
-    printed = [run(m[1], tmp_path) for m in BLOCK.finditer(text)]
+    paste = f"echo '{MARK}'\n".join(m[1] for m in BLOCK.finditer(text))
+    printed = run(paste, tmp_path).split(f"{MARK}\n")
     if request.config.getoption("--update-golden"):
         text = updated(text, printed)
         PAGE.write_text(text, encoding="utf-8")

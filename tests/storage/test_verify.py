@@ -141,7 +141,7 @@ TOLD = {
     ),
     "a revision taken out": (
         "DELETE FROM record_joint WHERE revision = 2",
-        "entry 2 holds another number of rows than it was sealed with",
+        "entry 2 holds another number of rows than it was recorded with",
     ),
 }
 

@@ -15,7 +15,9 @@ from jointmap.wording.cautions import (
     cautions_for,
     situations_of,
 )
+from jointmap.wording.families import SENTENCES
 from jointmap.wording.findings import SENTENCES as FINDINGS
+from jointmap.wording.fitting import LABELS as CHECK_LABELS
 
 PLAIN = {"tag": "IJ-001", "boundary_id": 1, "area": "x", "state": JointState.IN_DUTY}
 
@@ -108,3 +110,10 @@ def test_whatever_stays_off_the_routes_has_a_word_of_help():
 @pytest.mark.parametrize("shape", list(RuleShape))
 def test_every_shape_of_rule_can_be_said_on_the_page_of_rules(shape):
     assert f"rule.{shape.replace(' ', '_')}" in FINDINGS
+
+
+@pytest.mark.parametrize("word", ["bridged", "isolated end", "sealed with"])
+def test_words_that_the_trade_reads_otherwise_are_in_no_sentence(word: str) -> None:
+    """A joint is shorted, a stud has isolating sides, an entry is recorded."""
+    told = {**SENTENCES, **{f"fitting {k}": v for k, v in CHECK_LABELS.items()}}
+    assert [id_ for id_, text in told.items() if word in str(text).lower()] == []
