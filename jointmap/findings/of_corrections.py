@@ -66,13 +66,20 @@ def _is_own_act(site: SiteOnDay, each: Corrected) -> bool:
     if isinstance(record, ParallelPath):
         return (entry, record.name.lower()) in _released(site)
     record = cast("Device", record)
-    tag = site.known.records(Joint)[record.joint_id].tag
-    if (entry, tag.lower()) in _released(site):
-        return True
+    joint = site.known.records(Joint)[record.joint_id]
+    if joint.out_of_duty_on is not None:
+        return (entry, joint.tag.lower()) in _released(site)
+    # A successor from long before takes away what was found of this one since.
+    return not _is_late(site, each, record.removed_on) and _has_successor(site, each)
+
+
+def _has_successor(site: SiteOnDay, each: Corrected) -> bool:
+    """Whether the next device came in by the entry that removed this one."""
+    record = cast("Device", each.new.record)
     came = site.known.first_entries(Device, {"joint_id": record.joint_id})
     devices = site.known.records(Device)
     return any(
-        came[id_] == entry and devices[id_].fitted_on == record.removed_on
+        came[id_] == each.new.entry and devices[id_].fitted_on == record.removed_on
         for id_ in came
     )
 

@@ -69,11 +69,12 @@ def test_a_removal_that_one_accepted_of_a_contractor_is_told(site):
     assert "device J-1 2020-01-05 (removed_on)" in found
 
 
-def test_a_device_that_was_replaced_is_told_by_the_new_one(site):
-    replace_device(site, "J-1", {}, change("P1", on="2025-09-01"))
+def test_a_device_that_was_replaced_is_told_if_that_was_long_before(site):
+    replace_device(site, "J-1", {}, change("P1", on="2026-04-01"))
     assert told(site, "correction_unseen") == []
-    assert any("2025-09-01" in f for f in told(site, "repair_not_proved"))
-    assert ("device", "J-1 2025-09-01") in late(site)
+    replace_device(site, "J-2", {}, change("P1", on="2025-09-01"))
+    (found,) = told(site, "correction_unseen")
+    assert "device J-2 2020-01-05 (removed_on)" in found
 
 
 def test_a_path_removed_is_told_unless_somebody_decided_it(site):
