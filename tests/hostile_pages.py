@@ -45,7 +45,7 @@ def write_all(site: SiteFolder, out: Path) -> None:
     write_handover(site, out / "handover", **at, contractor=None)
     for suffix in ("csv", "geojson", "gpkg", "gpx"):
         export_joints(site, out / f"joints.{suffix}", **at)
-    late = late_text(site, days=1, known=None, form="csv")
+    late, _ = late_text(site, days=1, known=None, form="csv")
     (out / "late.csv").write_text(late, "utf-8")
 
 

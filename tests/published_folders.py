@@ -11,7 +11,7 @@ OURS = SiteMark("S1", "1-aa")
 
 def put(out, pages, kind="pages", *, site=OURS, force=False, state="1-x"):
     with publishing(out, kind, site, force=force) as folder:
-        folder.put(pages, state)
+        folder.put(pages.items(), state)
     return [problem.id for problem in folder.told]
 
 

@@ -176,7 +176,7 @@ def road(coordinates, speed=8.0):
 # its own.
 MANY = "[[0,-41.8,31.4],[1e7,-42,31.4]]"
 ON_RECORD = {
-    "reach": (changed("site", 1, reach_metre=1e308), "line 1, column reach"),
+    "reach": (changed("site", 1, reach_metre=1e308), None),
     "zone": (changed("site", 1, time_zone="No/Where"), "line 1, column time_zone"),
     "months": (
         changed("rule", 1, months=65548, years=None, shape=RuleShape.PLAIN_MONTHS),

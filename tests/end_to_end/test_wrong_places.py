@@ -219,7 +219,7 @@ def test_what_is_read_is_never_changed(place, name):
         )
         same(before, place, words, may if done.exit_code == 0 else ())
         if done.exit_code == 0:
-            assert name in {"load files", "attach file"}, words
+            assert name in {"load files", "change attach file"}, words
             assert run(f"verify {place / 'site'}").exit_code == 0
             before = tree(place)
 
@@ -261,7 +261,9 @@ def test_registers_and_backups_are_private(start):
     mask = os.umask(0)
     try:
         run(f"new {start / 'open'} --code OPN")
-        run(f"attach {start / 'site'} {start / 'letter.csv'} --to joint J-2 {WHO}")
+        run(
+            f"change attach {start / 'site'} {start / 'letter.csv'} --to joint J-2 {WHO}"
+        )
         run(f"restore {start / 'backup.zip'} {start / 'again'}")
         run(f"backup {start / 'site'} --out {start / 'private.zip'}")
     finally:

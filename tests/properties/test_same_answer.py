@@ -12,6 +12,7 @@ from collections import Counter
 
 import numpy as np
 import pytest
+from jointmap.pages.merged import joined_boundaries
 from numpy.random import default_rng  # noqa: TID251 (a seed comes in)
 
 from jointmap.pages.asked import assessed
@@ -20,10 +21,9 @@ from jointmap.pages.dossier.index import dossier_index
 from jointmap.pages.dossier.page import one_of
 from jointmap.pages.dossier.why import tests_told, why_view
 from jointmap.pages.due.page import due_csv, due_page, due_table
-from jointmap.pages.findings.every_finding import all_findings
+from jointmap.pages.findings_shown import shown_findings
 from jointmap.pages.handover_view import handover_rows
 from jointmap.pages.map_page import map_data
-from jointmap.pages.merged import joined_boundaries
 from jointmap.pages.overview import index_view
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
@@ -227,7 +227,7 @@ def check_counts(showing):
         line = re.search(rf"^{unit}: (.*)$", text, re.M)[1]
         for state, told in re.findall(r"([a-z ]+) (\d+)", line):
             assert int(told) == count(state.strip()), (unit, state)
-    findings = all_findings(showing, ShownTests(showing))
+    findings = shown_findings(showing, ShownTests(showing)).all
     index = index_view(showing, due, findings, ())
     (late,) = [
         w for d in index.doors for w in d.ways if w.link.href.endswith("past-the-limit")

@@ -55,7 +55,7 @@ def test_what_others_laid_there_is_carried_over_and_told(out):
     (out / "link").symlink_to("deep/note.txt")
     with publishing(out, "pages", OURS) as folder:
         (out / "late.txt").write_text("laid there meanwhile")
-        folder.put(NEW_PAGES, "2-y")
+        folder.put(NEW_PAGES.items(), "2-y")
     assert [p.values["names"] for p in folder.told] == [
         "deep/note.txt, link",
         "late.txt",
@@ -96,7 +96,7 @@ def test_folders_published_within_stay_as_they_are(out):
     put(out / "months" / "2026-06", {"index.html": "june"}, "month", state="1-x")
     with publishing(out, "pages", OURS) as folder:
         assert folder.nested("months", "month") == {"2026-06": "1-x"}
-        folder.put(NEW_PAGES, "2-y")
+        folder.put(NEW_PAGES.items(), "2-y")
     assert folder.told == []
     month = as_bytes({"months/2026-06/index.html": "june"})
     assert tree(out) == as_bytes(NEW_PAGES) | month

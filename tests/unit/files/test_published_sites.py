@@ -67,7 +67,7 @@ def test_months_of_another_site_stay_and_are_told_but_not_linked(out):
     put(out / "months" / "2026-06", {"index.html": "june"}, "month")
     with publishing(out, "pages", THEIRS, force=True) as folder:
         assert folder.nested("months", "month") == {}
-        folder.put(NEW_PAGES, "2-y")
+        folder.put(NEW_PAGES.items(), "2-y")
     told = [(p.id, p.values.get("name")) for p in folder.told]
     assert told == [
         ("output.replaced_site", None),

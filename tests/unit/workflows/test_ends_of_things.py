@@ -179,7 +179,7 @@ def test_a_joint_is_not_renamed_before_the_name_that_it_has(site):
 
 
 def late(site):
-    text = late_text(site, days=90, known=None, form="csv")
+    text, _ = late_text(site, days=90, known=None, form="csv")
     return [(r["kind"], r["what"]) for r in csv.DictReader(io.StringIO(text))]
 
 

@@ -86,7 +86,7 @@ def test_a_reader_that_does_not_end_is_refused_too(site, monkeypatch):
             np.ones(1000).sum()
 
     stops_at(monkeypatch, "K-1", endless)
-    monkeypatch.setattr(trial, "LEAST_SECONDS", 0.6)
+    monkeypatch.setattr(trial, "LEAST_SECONDS", 3.0)
     before = fingerprint(site)
     with pytest.raises(Refused) as refused:
         send(
