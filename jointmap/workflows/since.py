@@ -6,49 +6,67 @@ from dataclasses import dataclass
 
 from jointmap.assessment.assess import assess
 from jointmap.errors import Problem, WrongUse
+from jointmap.findings.every_finding import all_findings
 from jointmap.findings.finder import Finder
+from jointmap.findings.finding import About, Found
 from jointmap.pages.asked import assessed, frame_of
-from jointmap.pages.findings_shown import shown_findings
+from jointmap.pages.findings_shown import shown
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text import lines_text
 from jointmap.register import FORMS
+from jointmap.register.told import Told
 from jointmap.reports.finding_groups import by_kind
 from jointmap.reports.views import Finding
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.storage import Reading
-from jointmap.wording import say
+from jointmap.wording import say, say_told
 from jointmap.wording.labels import FINDINGS
 
-Findings = Sequence[Finding]
+Findings = Sequence[Found]
+# What says how long something has lasted is another number each day.
+_LASTING = ("days",)
 
 
 @dataclass(frozen=True, slots=True)
 class Changes:
     """What is new, what is gone, and what is said otherwise of the same thing."""
 
-    new: list[Finding]
-    closed: list[Finding]
-    otherwise: list[Finding]
+    new: list[Found]
+    closed: list[Found]
+    otherwise: list[Found]
 
     @classmethod
     def between(cls, then: Findings, now: Findings) -> "Changes":
         """Return how the findings of two states differ."""
         before, after = _by_key(then), _by_key(now)
-        told = {(_key(f), f.sentence) for f in then}
         return cls(
             [f for f in now if _key(f) not in before],
             [f for f in then if _key(f) not in after],
-            [f for f in now if _key(f) in before and (_key(f), f.sentence) not in told],
+            [f for f in now if _said(f) not in before.get(_key(f), [_said(f)])],
         )
 
 
-def _key(finding: Finding) -> tuple[str, str]:
-    return finding.kind, finding.subject.text
+def _key(found: Found) -> tuple[str, About]:
+    return found.kind, found.about
 
 
-def _by_key(findings: Findings) -> set[tuple[str, str]]:
-    return {_key(f) for f in findings}
+def _said(found: Found) -> str:
+    """Return the sentence of a finding without how long it has lasted."""
+    return say_told(_but_lasting(found.told))
+
+
+def _but_lasting(told: Told) -> Told:
+    values = {k: v for k, v in told.values.items() if k not in _LASTING}
+    kept = {k: _but_lasting(v) if isinstance(v, Told) else v for k, v in values.items()}
+    return Told(told.id, kept)
+
+
+def _by_key(findings: Findings) -> dict[tuple[str, About], list[str]]:
+    by_key: dict[tuple[str, About], list[str]] = {}
+    for found in findings:
+        by_key.setdefault(_key(found), []).append(_said(found))
+    return by_key
 
 
 def since_text(
@@ -68,15 +86,18 @@ def since_text(
         now = Showing(found, frame)
         count, day = _state_meant(now, since)
         then = _judged_then(site, now, count, min(day, on))
-        earlier, later = (_findings(each, finders) for each in (then, now))
+        earlier, later = (
+            all_findings(each, ShownTests(each), finders) for each in (then, now)
+        )
         changes = Changes.between(earlier, later)
+        told = [
+            ("new", [shown(now, f) for f in changes.new]),
+            ("closed", [shown(then, f) for f in changes.closed]),
+            ("otherwise", [shown(now, f) for f in changes.otherwise]),
+        ]
         corrected = _corrected_since(now.assessed.state, count)
     facts = {"since": since, "entry": count}
-    return lines_text(_lines(changes, corrected, facts)), len(changes.new)
-
-
-def _findings(showing: Showing, finders: Sequence[Finder]) -> Findings:
-    return shown_findings(showing, ShownTests(showing), finders).all
+    return lines_text(_lines(told, corrected, facts)), len(changes.new)
 
 
 def _state_meant(now: Showing, since: str) -> tuple[int, dt.date]:
@@ -89,7 +110,7 @@ def _state_meant(now: Showing, since: str) -> tuple[int, dt.date]:
     day_asked = _day(since)
     count = 0 if day_asked is None else sum(day <= day_asked for day in days)
     if day_asked is None or not count:
-        facts = {"first": days[0], "last": entries[-1].fingerprint}
+        facts = {"value": since, "first": days[0], "last": entries[-1].fingerprint}
         raise WrongUse(Problem("since.unknown", facts, value=since))
     return count, day_asked
 
@@ -120,17 +141,14 @@ def _is_after(revision: object, count: int) -> bool:
 
 
 def _lines(
-    changes: Changes, corrected: dict[str, int], facts: dict[str, object]
+    told: Sequence[tuple[str, list[Finding]]],
+    corrected: dict[str, int],
+    facts: dict[str, object],
 ) -> Iterator[str]:
-    numbers = {
-        "new": len(changes.new),
-        "closed": len(changes.closed),
-        "otherwise": len(changes.otherwise),
-        "corrected": sum(corrected.values()),
-    }
-    yield say("since.summary", facts | numbers)
-    for word in ("new", "closed", "otherwise"):
-        found: list[Finding] = getattr(changes, word)
+    numbers = {word: len(found) for word, found in told}
+    corrections = {"corrected": sum(corrected.values())}
+    yield say("since.summary", facts | numbers | corrections)
+    for word, found in told:
         for kind, several in by_kind(found):
             yield say(f"since.{word}", {"kind": FINDINGS[kind], "count": len(several)})
             yield from (f"  {f.subject.text}: {f.sentence}" for f in several)

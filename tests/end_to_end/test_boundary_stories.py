@@ -135,7 +135,7 @@ def test_check_ends_with_1_and_names_what_stands_in_gas(demo):
 def test_why_answers_for_a_path_and_for_a_boundary(demo):
     path = jointmap("why", demo / "site", "SD-27").out
     assert "surge protective device; Boundary: KP-B01" in path
-    assert "Next: Check of a surge protective device at SD-27, by 2027-04-09." in path
+    assert "Next: test SD-27 by 2027-04-09: Check of a surge protective device." in path
     boundary = jointmap("why", demo / "site", "KP-B03").out
     assert boundary == jointmap("boundary", demo / "site", "KP-B03").out
 

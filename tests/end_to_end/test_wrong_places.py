@@ -261,9 +261,8 @@ def test_registers_and_backups_are_private(start):
     mask = os.umask(0)
     try:
         run(f"new {start / 'open'} --code OPN")
-        run(
-            f"change attach {start / 'site'} {start / 'letter.csv'} --to joint J-2 {WHO}"
-        )
+        letter = start / "letter.csv"
+        run(f"change attach {start / 'site'} {letter} --to joint J-2 {WHO}")
         run(f"restore {start / 'backup.zip'} {start / 'again'}")
         run(f"backup {start / 'site'} --out {start / 'private.zip'}")
     finally:

@@ -12,7 +12,6 @@ from collections import Counter
 
 import numpy as np
 import pytest
-from jointmap.pages.merged import joined_boundaries
 from numpy.random import default_rng  # noqa: TID251 (a seed comes in)
 
 from jointmap.pages.asked import assessed
@@ -267,7 +266,7 @@ def check_paths(showing, findings):
     joined = dict(
         zip(
             showing.assessed.boundaries.boundary_id.tolist(),
-            joined_boundaries(showing).tolist(),
+            showing.joined.tolist(),
             strict=True,
         )
     )
