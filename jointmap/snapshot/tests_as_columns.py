@@ -16,10 +16,11 @@ from jointmap.register.columns import (
     narrow,
 )
 from jointmap.register.joining import row_of
+from jointmap.register.stages import is_tie_in_over
 from jointmap.snapshot.gather import Latest, pick
 from jointmap.snapshot.interrupted import Sources, read_sources
 from jointmap.snapshot.leads import Leads, read_leads
-from jointmap.snapshot.site_columns import METHOD_CODES, Ground
+from jointmap.snapshot.site_columns import METHOD_CODES, NO_DAY, Ground
 from jointmap.storage import Reading
 from jointmap.storage.arrays import Joined, read_arrays, read_parts
 
@@ -90,6 +91,7 @@ def _readings(
         ac_volt=np.fmax(alternating, found["ac_between_volt"]),
         sources_named=switched.sources_named,
         far_side_cycles=switched.far_side_cycles,
+        near_side_steady=switched.near_side_steady,
         a_has_current=current[0],
         b_has_current=current[1],
         purpose=pick(ground.boundaries.purpose, boundary, -1),
@@ -98,6 +100,13 @@ def _readings(
         instrument_valid=papers.valid(found["instrument_id"], found["tested_on"]),
         leads_proven=leads.proven(found["test_point_id"], found["tested_on"]),
         electrode_known=found["electrode"] != 0,
+        tie_in_over=is_tie_in_over(
+            found["stage"],
+            found["tested_on"],
+            pick(ground.joints.state, joint, -1),
+            pick(ground.joints.in_duty_on, joint, NO_DAY),
+            pick(ground.devices["fitted_on"], device, NO_DAY),
+        ),
         **{name: found[name] for name in _AS_READ},
     )
 

@@ -43,6 +43,16 @@ class Known:
             self._fresh = {}
         return self._by_id
 
+    def record(self, id: int) -> Record:  # noqa: A002
+        """Return one record by its id, without reading the others."""
+        known = self._fresh if self._by_id is None else self._by_id
+        if id in known:
+            return known[id][1]
+        names = [c.name for c in self.form.columns]
+        only = table_of(self.form.kind).c.id == id
+        row: Any = self._current(names, only).one()
+        return record_maker(self.form)(row[1:])
+
     @property
     def by_key(self) -> dict[Key, int]:
         """Id by natural key."""
@@ -77,10 +87,12 @@ class Known:
         """Let go of what is in the database by now and can be read from there."""
         self._fresh = {}
 
-    def _current(self, names: Sequence[str]) -> sa.CursorResult[Any]:
+    def _current(
+        self, names: Sequence[str], *only: sa.ColumnElement[bool]
+    ) -> sa.CursorResult[Any]:
         table = table_of(self.form.kind)
         query = sa.select(table.c.id, *(table.c[n] for n in names)).where(
-            table.c.site_id == self.site_id, table.c.superseded_by.is_(None)
+            table.c.site_id == self.site_id, table.c.superseded_by.is_(None), *only
         )
         return self.connection.execute(query.order_by(table.c.id))
 

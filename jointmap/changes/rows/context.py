@@ -12,11 +12,19 @@ from jointmap.changes.rows.find_record import key_of
 from jointmap.changes.rows.names_checked import (
     names_not_known,
 )
+from jointmap.changes.rows.stages_checked import (
+    is_before_installed,
+    stage_is_over,
+    unfit_stage,
+)
 from jointmap.errors import Problem, WrongUse
 from jointmap.exchange import Ref
 from jointmap.register import (
     Alias,
     Device,
+    IsolationTest,
+    Joint,
+    Lead,
     Record,
     Site,
 )
@@ -33,6 +41,8 @@ class Context:
     devices: dict[int, dict[dt.date, Device]] = field(default_factory=dict)
     joined: JoinedOnPurpose = field(init=False)
     _keys: dict[str, Mapping[str, None]] = field(default_factory=dict)
+    _joints: dict[int, Joint] = field(default_factory=dict)
+    _leads: dict[int, list[Lead]] | None = None
 
     def __post_init__(self) -> None:
         self.joined = JoinedOnPurpose(self.today)
@@ -46,6 +56,21 @@ class Context:
             known = self.job.known(kind).by_id.values()
             self._keys[kind] = {key_of(self.job, record): None for _, record in known}
         return self._keys[kind]
+
+    def joint(self, id_: int) -> Joint:
+        """Return a joint that is on record; each is read once."""
+        if id_ not in self._joints:
+            self._joints[id_] = cast("Joint", self.job.known("joint").record(id_))
+        return self._joints[id_]
+
+    def leads(self, test_point_id: int) -> list[Lead]:
+        """Return the leads of a test point; all are read when first asked for."""
+        if self._leads is None:
+            self._leads = {}
+            for _, record in self.job.known("lead").by_id.values():
+                lead = cast("Lead", record)
+                self._leads.setdefault(lead.test_point_id, []).append(lead)
+        return self._leads.get(test_point_id, [])
 
     def note(self, record: Record) -> None:
         """Remember devices and joined boundaries, so that later rows see them."""
@@ -62,7 +87,16 @@ class Context:
         """Yield what a person should look at; the record can stand all the same."""
         yield from self.joined.doubts(record, self.job)
         yield from doubts_of_test(record)
+        yield from self._doubts_of_stage(record)
         yield from names_not_known(record, self.job)
+
+    def _doubts_of_stage(self, record: Record) -> Iterator[Problem]:
+        if not isinstance(record, IsolationTest) or not is_before_installed(record):
+            return
+        yield from unfit_stage(record)
+        if record.joint_id is not None:
+            fitted = [*self.devices.get(record.joint_id, {})]
+            yield from stage_is_over(record, self.joint(record.joint_id), fitted)
 
 
 def find(job: Writing, ref: Ref) -> int | None:

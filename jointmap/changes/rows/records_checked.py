@@ -13,6 +13,7 @@ from jointmap.changes.rows.names_checked import (
     no_subject,
     other_joint,
 )
+from jointmap.changes.rows.parts_checked import elsewhere, part_of_a_whole
 from jointmap.changes.rows.shapes_checked import faults_of_chainage, faults_of_shape
 from jointmap.errors import Problem, Refused
 from jointmap.exchange import Ref
@@ -124,6 +125,8 @@ def _check_test(record: Record, context: Context) -> Iterator[Problem]:
         facts = {"accepted": ", ".join(GEOMETRIES)}
         yield Problem("row.geometry", facts, column="geometry", value=test.geometry)
     yield from cycling_and_steady(test)
+    yield from part_of_a_whole(test)
+    yield from elsewhere(test, context)
     if test.is_of_a_device:
         devices = [*context.devices.get(test.joint_id or 0, {}).values()]
         yield from _check_device(test, devices, context)
