@@ -33,6 +33,9 @@ def test_broken_settings(site, settings):
     [
         (("new", "SITE", "--code", "X"), 2, "holds a site already; name an empty"),
         (("new", "x", "--code", ""), 2, "accepted for --code: 1 to 40 letters"),
+        (("map", "SITE", "--out", "/dev/stdout"), 2, "is a device, a pipe or the"),
+        (("map", "SITE", "--out", "/proc/self/fd/1"), 2, "is a device, a pipe or the"),
+        (("publish", "SITE", "--out", "/dev/null"), 2, "is a device, a pipe or the"),
         (("new", "x", "--code", "A\x1bB"), 2, "accepted for --code"),
         (("new", "x", "--code", "A\u200bB"), 2, "accepted for --code"),
         (("new", "x", "--code", "\ue000"), 2, "accepted for --code"),
