@@ -33,6 +33,9 @@ def test_broken_settings(site, settings):
     [
         (("new", "SITE", "--code", "X"), 2, "holds a site already; name an empty"),
         (("new", "x", "--code", ""), 2, "accepted for --code: 1 to 40 letters"),
+        (("boundary", "SITE", "--if-shorts", "J-1", "--halve", "S1"), 2, "one of them"),
+        (("boundary", "SITE", "--halve", "S1", "--out", "x.html"), 2, "one of them"),
+        (("boundary", "SITE", "B-1", "--if-shorts", "J-1"), 2, "accepted: no NAME"),
         (("map", "SITE", "--out", "/dev/stdout"), 2, "is a device, a pipe or the"),
         (("map", "SITE", "--out", "/proc/self/fd/1"), 2, "is a device, a pipe or the"),
         (("publish", "SITE", "--out", "/dev/null"), 2, "is a device, a pipe or the"),
