@@ -130,6 +130,8 @@ SENTENCES: dict[str, str] = {
     "export.format": "no format of ours ends with {suffix}; accepted: {accepted}",
     "command.no_path": "{name}: an empty text is no path; accepted: a path, such as ."
     " for this folder (is a variable of the shell not set?)",
+    "command.stopped": "stopped by Ctrl-C before the end: what was not told as recorded"
+    " is not on record, and each file is as it was or whole. Run the command again",
     "load.nothing": "no file was named; name files, or a folder that holds them",
     "site.exists": "{place} holds a site already; name an empty or new folder",
     "site.none": "{place} is no site folder: it has no site.toml; make one with"

@@ -54,3 +54,41 @@ def test_early_says_that_too_few_kits_are_on_record(tmp_path, capsys):
     assert ended("early", site.path, "--on", ON) == 0
     told = capsys.readouterr().out
     assert told.startswith("2 flange kits are on record: too few to compare.")
+
+
+def test_ctrl_c_ends_with_130_and_a_sentence(tmp_path, monkeypatch, capsys):
+    site = opened(tmp_path)
+    site.register.close()
+
+    def stopped(*_, **__):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("jointmap.pages.due.page.due_text", stopped)
+    assert ended("due", site.path, "--on", ON) == 130
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert told.err.startswith("stopped by Ctrl-C before the end: what was not told as")
+    assert "Aborted" not in told.err
+
+
+def test_ctrl_c_while_it_is_told_says_that_it_is_on_record(
+    tmp_path, monkeypatch, capsys
+):
+    site = opened(tmp_path)
+    site.register.close()
+    sheet = tmp_path / "test_points.csv"
+    sheet.write_text("name,joint\nTP-5,J-1\n", encoding="utf-8")
+
+    def stopped(_):
+        yield "test points: 1 accepted"
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("jointmap.changes.telling.told", stopped)
+    # The output of a test has no number of a file.
+    monkeypatch.setattr("jointmap.cli.options.drop_what_waits", lambda _: None)
+    who = ("--by", "T1", "--reason", "a test point", "--clock-is-right")
+    code = ended("load", site.path, sheet, *who)
+    told = capsys.readouterr().err
+    assert code == 130, told
+    assert "stopped by Ctrl-C" in told
+    assert "on record" in told
