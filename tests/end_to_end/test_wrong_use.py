@@ -33,6 +33,10 @@ def test_broken_settings(site, settings):
     [
         (("new", "SITE", "--code", "X"), 2, "holds a site already; name an empty"),
         (("new", "x", "--code", ""), 2, "accepted for --code: 1 to 40 letters"),
+        (("new", "x", "--code", "../../x"), 2, "letters, digits and hyphens"),
+        (("new", "x", "--code", "<b>'; drop"), 2, "letters, digits and hyphens"),
+        (("new", "x", "--code=-X"), 2, "no hyphen first"),
+        (("new", "x", "--code", "A B"), 2, "letters, digits and hyphens"),
         (("boundary", "SITE", "--if-shorts", "J-1", "--halve", "S1"), 2, "one of them"),
         (("boundary", "SITE", "--halve", "S1", "--out", "x.html"), 2, "one of them"),
         (("boundary", "SITE", "B-1", "--if-shorts", "J-1"), 2, "accepted: no NAME"),
