@@ -93,8 +93,10 @@ class Context:
     def _doubts_of_stage(self, record: Record) -> Iterator[Problem]:
         if not isinstance(record, IsolationTest) or not is_before_installed(record):
             return
-        yield from unfit_stage(record)
-        if record.joint_id is not None:
+        # One doubt at most: a second one of the same cell would take its place.
+        unfit = [*unfit_stage(record)]
+        yield from unfit
+        if record.joint_id is not None and not unfit:
             fitted = [*self.devices.get(record.joint_id, {})]
             yield from stage_is_over(record, self.joint(record.joint_id), fitted)
 
