@@ -105,7 +105,7 @@ def test_site_record_that_would_stop_every_command(tmp_path, line, says):
 
 def test_without_a_site_record(tmp_path):
     site = tmp_path / "site"
-    assert jointmap("new", site, "--code", 'a"b').code == 0
+    assert jointmap("new", site, "--code", "A-B").code == 0
     ran = load(site, {"people.csv": SHEETS["people.csv"]})
     assert (ran.code, ran.out) == (2, "")
     assert "load this_site.toml first" in ran.err
