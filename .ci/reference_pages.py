@@ -219,9 +219,10 @@ def commands_page() -> str:
 
 COMMANDS_OPENING = """\
 `SITE` is a site folder. Exit codes: 0 done, 1 findings or rows that await a decision,
-2 wrong use, 3 refused input, 4 integrity broken, 141 whoever read the output had enough
-of it (`jointmap findings SITE | head -1`). A command that has recorded something says
-so in that case on standard error, and ends with 1.
+2 wrong use, 3 refused input, 4 integrity broken, 130 stopped by Ctrl-C, 141 whoever
+read the output had enough of it (`jointmap findings SITE | head -1`). A command that
+has recorded something says in the last case on standard error that it is on record,
+and ends with 1; stopped while it tells so, with 130.
 """
 
 

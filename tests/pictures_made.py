@@ -235,6 +235,7 @@ NOT_ACCEPTED: dict[str, bytes] = {
     "no text": b"\xc3\x28 latin \xe9",
     "half a letter at the end": "note é".encode()[:-1],
     "png in name only": b"\x89PNG\r\n\x1a\n rest",
+    "png of a head alone": png_of_size(2**31 - 1, 2**31 - 1)[:33],
     "png with a text bomb": png_of_texts(),
     "jpeg in name only": b"\xff\xd8\xff\xe0 rest",
     "jpeg of odd marks": b"\xff\xd8\xff a photo, invented",

@@ -27,6 +27,7 @@ from jointmap.register.codes import (
 )
 from jointmap.register.columns import Codes, Flags, LimitColumns, ReadingColumns
 from jointmap.register.judged import Judgements
+from jointmap.register.stages import BEFORE_INSTALLED_CODES, NOT_IN_PLACE_CODES
 from jointmap.tables import METHOD_CODES, METHODS, Method
 
 Judge = Callable[[ReadingColumns, Bars], Findings]
@@ -61,10 +62,6 @@ _THROUGH_LEADS = np.array(
     [m.tells == "boundary" or m.code == "radio-frequency-leads" for m in METHODS]
     + [False]
 )
-_IN_THE_OPEN = [
-    code_of(s) for s in (Stage.BENCH, Stage.BEFORE_TIGHTENING, Stage.BEFORE_TIE_IN)
-]
-_NOT_IN_PLACE = [code_of(s) for s in (Stage.BENCH, Stage.BEFORE_TIGHTENING)]
 _NEEDS_PURPOSE = ("device", "boundary")
 
 
@@ -85,7 +82,9 @@ def judge(tests: ReadingColumns, limits: LimitColumns) -> Judgements:
         is not yet in place; it is true for a source's output, although that is
         `inconclusive` as to isolation. Leads known to be bad block, and so do leads
         that nobody has proved: a broken one imitates isolation. ``electrode_known`` is
-        not asked: a difference read with one unmoved electrode needs no conversion.
+        not asked: a difference read with one unmoved electrode needs no conversion. A
+        stage before the joint was installed decides nothing by a method that sees what
+        is installed, and none that was made when the joint was in duty long since.
     """
     found = _by_method(tests, limits)
     _rule(found, ~_in_place(tests), "verdict.scope_unfit")
@@ -93,6 +92,8 @@ def judge(tests: ReadingColumns, limits: LimitColumns) -> Judgements:
     _rule(found, _without_purpose(tests, found), "verdict.no_purpose")
     _rule(found, _through_unproved_leads(tests), "verdict.leads_not_proved")
     _rule(found, tests.leads_proven == 0, "verdict.leads_bad")
+    _rule(found, tests.tie_in_over, "verdict.tie_in_over")
+    _rule(found, ~_in_time(tests) & _before_installed(tests), "verdict.not_installed")
     _rule(found, tests.method < 0, "verdict.method_unknown")
     _stop_for_ac(tests, limits, found)
     for outcome, reason in REASON_OF_OUTCOME.items():
@@ -161,13 +162,17 @@ def _in_time(tests: ReadingColumns) -> Flags:
     return _fits(tests, tests.stage, Stage)
 
 
+def _before_installed(tests: ReadingColumns) -> Flags:
+    return np.isin(tests.stage, BEFORE_INSTALLED_CODES)
+
+
 def _through_unproved_leads(tests: ReadingColumns) -> Flags:
     """Return what was read through leads that nobody has proved.
 
     At a buried joint in service nothing else can be touched, named or not.
     """
-    reached = tests.is_buried & ~np.isin(tests.stage, _IN_THE_OPEN)
-    unnamed: Flags = (tests.leads_proven < 0) & reached & _THROUGH_LEADS[tests.method]
+    unnamed: Flags = (tests.leads_proven < 0) & tests.is_buried
+    unnamed &= _THROUGH_LEADS[tests.method]
     unnamed |= tests.leads_proven == UNPROVED
     return unnamed
 
@@ -193,6 +198,6 @@ def _stop_for_ac(tests: ReadingColumns, limits: LimitColumns, found: Findings) -
 def _counts(tests: ReadingColumns, verdict: Codes, reason: Codes) -> Flags:
     decides: Flags = np.isin(verdict, [code_of(v) for v in DECIDING])
     decides |= reason == reason_code("verdict.source_read")
-    decides &= ~np.isin(tests.stage, _NOT_IN_PLACE)
+    decides &= ~np.isin(tests.stage, NOT_IN_PLACE_CODES)
     decides &= tests.instrument_valid != 0
     return decides

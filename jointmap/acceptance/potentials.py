@@ -81,6 +81,7 @@ def _unfit(tests: ReadingColumns, found: Shifts, guard: Bar) -> list[tuple[Flags
         (tests.interrupted_side < 0, "verdict.interrupted_side_missing"),
         (tests.far_side_cycles, "verdict.both_sides_cycling"),
         (~tests.sources_named, "verdict.sources_not_named"),
+        (tests.near_side_steady, "verdict.near_side_steady"),
         (cycles, "verdict.too_few_cycles"),
         (~guard.known, "verdict.no_limit"),
         (tests.cycle_spread_volt > guard.value, "verdict.unsteady"),

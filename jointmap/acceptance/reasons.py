@@ -24,6 +24,8 @@ VERDICT_OF_REASON: dict[str, Verdict] = {
     "verdict.method_unknown": _OPEN,
     "verdict.scope_unfit": _OPEN,
     "verdict.stage_unfit": _OPEN,
+    "verdict.not_installed": _OPEN,
+    "verdict.tie_in_over": _OPEN,
     "verdict.leads_bad": _OPEN,
     "verdict.leads_not_proved": _OPEN,
     "verdict.no_limit": _OPEN,
@@ -75,6 +77,7 @@ VERDICT_OF_REASON: dict[str, Verdict] = {
     "verdict.too_few_cycles": _OPEN,
     "verdict.unsteady": _OPEN,
     "verdict.both_sides_cycling": _OPEN,
+    "verdict.near_side_steady": _OPEN,
     # Currents.
     "verdict.leak_isolating": _YES,
     "verdict.leak_doubtful": _HALF,

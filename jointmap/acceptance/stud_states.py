@@ -19,6 +19,7 @@ from jointmap.register.columns import (
 )
 from jointmap.register.joining import NO_ROW, row_of
 from jointmap.register.judged import Judgements
+from jointmap.register.stages import NOT_IN_PLACE_CODES
 
 CORE = 0  # stands where a stud's number would: the metal core of the gasket
 STUD_REASONS: tuple[str, ...] = (
@@ -130,7 +131,7 @@ def _last_rows(tests: TestColumns, judgements: Judgements, joints: JointColumns)
     """Return the last test of each joint, stud and side on today's device that tells.
 
     A reading to a side without a washer tells nothing of isolation; it is kept to be
-    shown.
+    shown. One on the bench or before tightening tells nothing of the stud as it stands.
     """
     place = row_of(joints.joint_id, tests.joint_id)
     device = np.append(joints.device_id, NO_ROW)[place]
@@ -138,6 +139,7 @@ def _last_rows(tests: TestColumns, judgements: Judgements, joints: JointColumns)
         np.isin(tests.scope, _SCOPES) & (tests.side >= 0) & (device == tests.device_id)
     )
     plain = judgements.reason == reason_code("verdict.stud_plain_side")
+    fit &= ~np.isin(tests.stage, NOT_IN_PLACE_CODES)
     fit &= (judgements.verdict <= code_of(Verdict.SHORTED)) | plain
     rows = np.flatnonzero(fit & (place >= 0))
     keys = (tests.joint_id, tests.scope, tests.stud, tests.side)

@@ -17,13 +17,18 @@ Named = tuple[int, int]
 
 def subjects_named(found: Assessment) -> Mapping[tuple[Subject, str], Named]:
     """Return what may be due by subject and name in small letters; old tags too."""
+    return {(s, name.lower()): who for s, name, who in subjects_called(found)}
+
+
+def subjects_called(found: Assessment) -> list[tuple[Subject, str, Named]]:
+    """Return what may be due, by subject, its name as written, code and id."""
     aliases = found.state.records(Alias).values()
     named = [(Subject.JOINT, a.name, a.joint_id) for a in aliases]
     names = subject_names(found)
     for subject, ids in names.ids.items():
         pairs = zip(names.names[subject].tolist(), ids.tolist(), strict=True)
         named += [(subject, name, id_) for name, id_ in pairs]
-    return {(s, name.lower()): (code_of(s), id_) for s, name, id_ in named}
+    return [(s, name, (code_of(s), id_)) for s, name, id_ in named]
 
 
 def deferrals_open(found: Assessment) -> Mapping[Named, Decision]:

@@ -8,6 +8,7 @@ import numpy as np
 
 from jointmap.assessment.assess import Assessment
 from jointmap.hazard.early_classes import (
+    LEAST_DEVICES,
     EarlyClasses,
     Watched,
     early_classes,
@@ -127,3 +128,10 @@ def early_told(found: Assessment, most: int = 5) -> list[Told]:
         }
         lines.append(Told("early.found", facts))
     return lines
+
+
+def too_few_told(found: Assessment) -> Told:
+    """Return why no class can be told of, with how many kits are on record."""
+    devices = found.state.records(Device).values()
+    count = sum(d.kind is DeviceKind.FLANGE_KIT for d in devices)
+    return Told("early.too_few", {"count": count, "least": LEAST_DEVICES})

@@ -168,9 +168,13 @@ class _Loader:
     def _take_all(self, drafts: Sequence[Draft], today: dt.date) -> None:
         self.today = today
         context = Context(self.job, self.now, today)
-        places = [d for d in drafts if d.kind == "position"]
         others = [d for d in drafts if d.kind != "position"]
         late = self._take_each(others, context)
+        # The place of a row that was refused is refused with it, and told once.
+        out = {(p.file, p.line) for p in self.report.refused}
+        places = [
+            d for d in drafts if d.kind == "position" and (d.file, d.line) not in out
+        ]
         for draft, doubt in settle_positions(self.job, places):
             self._take(*as_decided(self.job, draft, doubt), context)
         for draft in late:

@@ -1,6 +1,7 @@
 """Commands that answer a question."""
 
 import datetime as dt
+from collections.abc import Mapping
 from pathlib import Path
 
 import click
@@ -101,6 +102,7 @@ def boundary(  # noqa: PLR0913, PLR0917
     """
     from jointmap.workflows.opening import open_site
 
+    _one_question({"--if-shorts": tag, "--halve": main, "--out": out}, name)
     folder = open_site(site)
     day = day_asked(folder, on, known)
     if tag:
@@ -122,6 +124,15 @@ def boundary(  # noqa: PLR0913, PLR0917
         from jointmap.pages.boundary.page import boundary_text
 
         click.echo(boundary_text(folder, name, on=day, known=known), nl=False)
+
+
+def _one_question(asked: Mapping[str, object], name: str | None) -> None:
+    """Refuse options of which each asks another question; NAME is asked of by one."""
+    given = [option for option, value in asked.items() if value]
+    if len(given) > 1:
+        raise click.UsageError(f"{' and '.join(given)}: accepted: one of them")
+    if given and given != ["--out"] and name:
+        raise click.UsageError(f"{given[0]} is asked of the site; accepted: no NAME")
 
 
 @click.command(short_help="One joint's whole life on one page.")

@@ -162,14 +162,14 @@ def early(site: Path, on: dt.date | None, known: dt.date | None) -> None:
 
     Example: jointmap model early north
     """
-    from jointmap.assessment.early import early_told
+    from jointmap.assessment.early import early_told, too_few_told
     from jointmap.pages.asked import assessed
     from jointmap.wording import say_told
     from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
     with assessed(folder, day_asked(folder, on, known), known) as (found, _):
-        for told in early_told(found):
+        for told in early_told(found) or [too_few_told(found)]:
             click.echo(say_told(told))
 
 

@@ -16,6 +16,7 @@ from jointmap.cli.fitting import handover, worksheet
 from jointmap.cli.keeping import backup, restore, upgrade, verify
 from jointmap.cli.learning import model, rules
 from jointmap.cli.making import export, map_page, month, publish
+from jointmap.cli.options import STOPPED
 from jointmap.cli.reasoning import REASONING
 from jointmap.cli.setting_up import demo, load, new, waiting
 from jointmap.cli.terminal import ReaderGone, visible_output
@@ -64,6 +65,11 @@ class Commands(click.Group):
             for line in lines_of(error.problems):
                 click.echo(line, err=True)
             sys.exit(error.exit_code)
+        except KeyboardInterrupt:
+            from jointmap.wording import say
+
+            click.echo(say("command.stopped"), err=True)
+            sys.exit(STOPPED)
         except OSError as error:
             click.echo(visible(f"{error.strerror}: {error.filename}"), err=True)
             sys.exit(3)
@@ -92,7 +98,8 @@ def main() -> None:
     It advises, it does not authorise: local codes and licensed practice rule.
 
     Exit codes: 0 done, 1 findings or rows that await a decision, 2 wrong use, 3 refused
-    input, 4 integrity broken, 141 the reader of the output went away.
+    input, 4 integrity broken, 130 stopped by Ctrl-C, 141 the reader of the output went
+    away.
     """
     gc.set_threshold(OBJECTS_PER_SWEEP)
     atexit.register(gc.freeze)

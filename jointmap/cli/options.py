@@ -60,6 +60,7 @@ def _check_not_empty(value: object, param: click.Parameter | None) -> None:
         raise WrongUse(Problem("command.no_path", {"name": name}))
 
 
+STOPPED = 130  # what a shell tells of a command that Ctrl-C has ended
 PATH = NamedPath()
 MOST = 2**31 - 1  # what every database holds as a whole number
 COUNT = click.IntRange(1, MOST)
@@ -157,16 +158,18 @@ def tell_kept(lines: Iterable[str]) -> None:
         for line in lines:
             click.echo(line)
         sys.stdout.flush()
-    except Exception as error:
+    except (Exception, KeyboardInterrupt) as error:
         from jointmap.wording import say
 
         told = say("kept.not_told", {"error": _said(error)})
         click.echo(told, err=True)
         drop_what_waits(sys.stdout)
-        sys.exit(1)
+        sys.exit(STOPPED if isinstance(error, KeyboardInterrupt) else 1)
 
 
-def _said(error: Exception) -> str:
+def _said(error: BaseException) -> str:
+    if isinstance(error, KeyboardInterrupt):
+        return "stopped by Ctrl-C"
     own = isinstance(error, ReaderGone)
     return str(error) if own else f"{type(error).__name__}: {error}"
 

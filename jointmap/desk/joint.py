@@ -23,6 +23,7 @@ from jointmap.desk.calculation import (
 )
 
 _STUDS = Input(name="studs", quantity="ratio")
+MOST_STUDS = 200  # as in the register
 
 
 def _ohmmeter(**given: float) -> Mapping[str, float]:
@@ -34,6 +35,8 @@ def _flange(*, gasket: float, stud: float, studs: float) -> Mapping[str, float]:
     refuse_unless_positive(gasket=gasket, stud=stud, studs=studs)
     if studs != int(studs):
         raise refused("whole", name="studs", value=studs)
+    if studs > MOST_STUDS:
+        raise refused("too_many", value=studs, most=MOST_STUDS)
     return {"resistance": kit_resistance(gasket, np.full(int(studs), stud))}
 
 

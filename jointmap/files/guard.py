@@ -1,6 +1,7 @@
 """Where output may go: not among a site's own files, not over those of others."""
 
 import os
+import stat
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -26,9 +27,23 @@ def place_of(out: Path) -> Path:
             raise WrongUse(Problem("output.in_site", facts))
     if place == _PACKAGE or _PACKAGE in place.parents:
         raise WrongUse(Problem("output.in_program", {"place": str(out)}))
+    if _is_special(out):
+        raise WrongUse(Problem("output.no_file", {"place": str(out)}))
     if not place.name or place.is_mount():
         raise WrongUse(Problem("output.mount", {"place": str(out)}))
     return place
+
+
+def _is_special(out: Path) -> bool:
+    """Whether a device, a pipe or the like is there, under any of its names.
+
+    What /dev/stdout leads to has no name of its own that a file could be put under.
+    """
+    try:
+        kind = out.stat().st_mode
+    except OSError:
+        return False  # nothing there, or nothing that may be looked at
+    return not (stat.S_ISREG(kind) or stat.S_ISDIR(kind))
 
 
 def check_output(out: Path, *, force: bool = False) -> Path:

@@ -89,7 +89,8 @@ _POST = Bound(0.0, 20_000.0, PRACTICE, -20_000.0, 1e6)
 _SERVICE = Bound(-260.0, 1_000.0, KELVIN, -273.15)
 _PRESSURE = _size(0.0, 1e9)
 _TORQUE = _size(1.0, 100_000.0)
-_VOLT = Bound(-1_000.0, 1_000.0, PRACTICE)
+# To an electrode; stray current drives some volts, -940 V is a slip for -940 mV.
+_POTENTIAL = Bound(-10.0, 10.0, PRACTICE)
 _AC_VOLT = _size(0.0, 100_000.0)
 _AMPERE = Bound(-10_000.0, 10_000.0, PRACTICE)
 _THIN = _size(1e-5, 0.5)
@@ -222,10 +223,10 @@ BOUNDS: dict[str, dict[str, Bound | DayBound]] = {
         # Nought and below are refused by the record, which says what to write.
         "reading_ohm": Bound(-1e18, 1e18, PRACTICE),
         "reading_bound": _firm(-1, 1, OURS),
-        "a_on_volt": _VOLT,
-        "a_off_volt": _VOLT,
-        "b_on_volt": _VOLT,
-        "b_off_volt": _VOLT,
+        "a_on_volt": _POTENTIAL,
+        "a_off_volt": _POTENTIAL,
+        "b_on_volt": _POTENTIAL,
+        "b_off_volt": _POTENTIAL,
         "test_current_ampere": _AMPERE,
         "span_current_ampere": _AMPERE,
         "ac_a_volt": _AC_VOLT,

@@ -142,12 +142,14 @@ class ReadingColumns(TestColumns):
     cycles: Ids
     cycle_spread_volt: Floats  # largest less smallest near shift of the cycles
     far_side_cycles: Flags  # a source that feeds the far side was interrupted too
+    near_side_steady: Flags  # no source that feeds the near side was interrupted
     a_has_current: Flags  # the structure of side A is under protection current
     b_has_current: Flags
     purpose: Codes
     is_buried: Flags
     leads_proven: Codes  # 1 both sides, 0 known bad, 2 leads not proved, -1 no leads
     electrode_known: Flags
+    tie_in_over: Flags  # said to be before a tie-in that was over by then
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,12 +18,12 @@ from jointmap.register.columns import (
 )
 from jointmap.register.joining import row_of
 from jointmap.register.judged import Judgements
+from jointmap.register.stages import NOT_IN_PLACE_CODES
 from jointmap.sections.joining import rows_with
 from jointmap.tables import METHODS
 
 ISOLATING, SHORTED = code_of(Verdict.ISOLATING), code_of(Verdict.SHORTED)
 INCONCLUSIVE = code_of(Verdict.INCONCLUSIVE)
-_NOT_IN_PLACE = [code_of(s) for s in (Stage.BENCH, Stage.BEFORE_TIGHTENING)]
 _PARTS = [code_of(s) for s in (Scope.STUD, Scope.GASKET_CORE)]
 _ONE_SIDE = [code_of(x) for x in (Layout.ONE_SIDE_A, Layout.ONE_SIDE_B)]
 _OF_BOUNDARY = np.array([m.tells == "boundary" for m in METHODS] + [False])
@@ -136,7 +136,7 @@ def _columns(
 
 def _own(joints: JointColumns, tests: TestColumns, judgements: Judgements) -> _Pairs:
     joint = row_of(joints.joint_id, tests.joint_id)
-    in_place = (joint >= 0) & ~np.isin(tests.stage, _NOT_IN_PLACE)
+    in_place = (joint >= 0) & ~np.isin(tests.stage, NOT_IN_PLACE_CODES)
     whole = (tests.scope == code_of(Scope.JOINT)) & judgements.tells_device & in_place
     rows = np.flatnonzero(whole)
     part = np.isin(tests.scope, _PARTS) & in_place & (judgements.verdict == SHORTED)

@@ -4,7 +4,6 @@ A run that was stopped may be repeated, also when a server has the site already.
 """
 
 import json
-import unicodedata
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -16,18 +15,21 @@ from jointmap.files.locks import PRIVATE
 from jointmap.files.names import REGISTER
 from jointmap.files.single import write_private
 from jointmap.files.turns import Turn, clear_beside
-from jointmap.register.same_letters import odd_mark, says_nothing
+from jointmap.register.same_letters import odd_mark
 from jointmap.storage import Register
 from jointmap.storage.database import file_of, without_password
 
 _CODE_LETTERS = 40  # our choice: it stands in every entry and on every page
-_NO_LETTER = ("Cn", "Co", "Cs")  # unassigned, for private use, half a letter
 
 
 def check_code(code: str) -> None:
-    """Refuse a code that cannot be read or told: too long, or with odd marks."""
-    odd = odd_mark(code) or any(unicodedata.category(c) in _NO_LETTER for c in code)
-    if says_nothing(code) or len(code) > _CODE_LETTERS or odd or code != code.strip():
+    """Refuse a code that is too long, or more than letters, digits and hyphens.
+
+    It stands in file names, addresses and commands, where other marks may act.
+    """
+    plain = all(c == "-" or c.isalpha() or c.isdecimal() for c in code)
+    fits = 0 < len(code) <= _CODE_LETTERS and not code.startswith("-")
+    if not (plain and fits) or odd_mark(code):
         raise WrongUse(Problem("new.code", {"most": _CODE_LETTERS}, value=code))
 
 

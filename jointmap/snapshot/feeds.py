@@ -6,6 +6,10 @@ from jointmap.errors import Problem
 from jointmap.register import CurrentSource, Structure
 from jointmap.storage import Reading
 
+# In a list of sources: there is none, or one that the tester put on a structure.
+NO_SOURCE = "none"
+PORTABLE = "portable source on "
+
 
 def listed(text: str) -> tuple[str, ...]:
     """Return the names of a list as sheets write it, separated by ``;``."""

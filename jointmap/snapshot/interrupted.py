@@ -2,16 +2,16 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
 from jointmap.assembly import Coded
-from jointmap.register import CurrentSource
+from jointmap.register import CurrentSource, Structure
 from jointmap.register.codes import Side, code_of
 from jointmap.register.joining import row_of
-from jointmap.snapshot.feeds import feeds, listed
+from jointmap.snapshot.feeds import NO_SOURCE, PORTABLE, feeds, listed
 from jointmap.snapshot.gather import pick
 from jointmap.snapshot.site_columns import Ground
 from jointmap.storage import Reading
@@ -21,10 +21,11 @@ Array = npt.NDArray[Any]
 
 @dataclass(frozen=True, slots=True)
 class Interrupted:
-    """Per test: are the sources written down, and did the far side cycle too."""
+    """Per test: are the sources written down, and which side cycled."""
 
     sources_named: Array
     far_side_cycles: Array
+    near_side_steady: Array  # no source of the interrupted side was interrupted
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +34,7 @@ class Sources:
 
     site: "_Site"
     protected: Mapping[int, bool]  # by structure
+    names: Mapping[int, str]  # of structures
 
     def interrupted(
         self, ground: Ground, found: dict[str, Array], boundary_id: Array
@@ -42,10 +44,12 @@ class Sources:
         Named are sources when something cycles, every source of the far side that can
         be interrupted stands in the steady list, and every such source of the near side
         in one of the lists. Anodes cannot be switched: they are steady without a word.
-        A far side under current with no source on record needs a steady list.
+        A far side under current with no source on record needs a steady list. The near
+        side stood steady where nothing that cycled feeds it: a source of its own, or
+        one that was brought and not put on the far side (a structure may have had
+        another name that day). Where none of its own is on record any name is believed.
         """
-        count = len(boundary_id)
-        named, both = np.zeros(count, dtype=bool), np.zeros(count, dtype=bool)
+        told = np.zeros((len(boundary_id), 3), dtype=bool)
         rows = np.flatnonzero(found["sources_cycling"] != "")
         lists = [found[n][rows].tolist() for n in ("sources_cycling", "sources_steady")]
         asked = Coded.of(list(zip(*lists, strict=True)))
@@ -57,21 +61,40 @@ class Sources:
             return_index=True,
             return_inverse=True,
         )
-        told = [self._told(asked[n], int(near[n]), int(far[n])) for n in first.tolist()]
-        named[rows], both[rows] = np.array(told, bool).reshape(-1, 2)[case].T
-        return Interrupted(named, both)
+        said = [self._told(asked[n], int(near[n]), int(far[n])) for n in first.tolist()]
+        told[rows] = np.array(said, bool).reshape(-1, 3)[case]
+        return Interrupted(*told.T)
 
-    def _told(self, lists: tuple[str, str], near: int, far: int) -> tuple[bool, bool]:
+    def _told(
+        self, lists: tuple[str, str], near: int, far: int
+    ) -> tuple[bool, bool, bool]:
         cycling, steady = frozenset(listed(lists[0])), frozenset(listed(lists[1]))
-        own = self.site.get(near, (frozenset(), False))[0]
-        other, has_any = self.site.get(far, (frozenset(), False))
-        unknown = self.protected.get(far, False) and not has_any
-        named = other <= steady and own <= cycling | steady
-        return named and bool(steady or not unknown), bool(other & cycling)
+        own, other = (self.site.get(side, _NO_SOURCES) for side in (near, far))
+        unknown = self.protected.get(far, False) and not other.all
+        named = other.switched <= steady and own.switched <= cycling | steady
+        return (
+            named and bool(steady or not unknown),
+            bool(other.switched & cycling),
+            not self._drives(cycling, own, self.names.get(far, "")),
+        )
+
+    @staticmethod
+    def _drives(cycling: frozenset[str], own: "_Feeding", far: str) -> bool:
+        """Return whether one of the sources that cycled feeds the near side."""
+        near = cycling - {NO_SOURCE, f"{PORTABLE}{far}"}
+        brought = any(name.startswith(PORTABLE) for name in near)
+        return brought or bool(own.all & near if own.all else near)
 
 
-# Per structure its sources that can be switched, and whether it has any.
-_Site = dict[int, tuple[frozenset[str], bool]]
+class _Feeding(NamedTuple):
+    """The sources that feed a structure, by name: those that can be switched, all."""
+
+    switched: frozenset[str]
+    all: frozenset[str]
+
+
+_NO_SOURCES = _Feeding(frozenset(), frozenset())
+_Site = dict[int, _Feeding]
 
 
 def read_sources(state: Reading, ground: Ground) -> Sources:
@@ -80,12 +103,13 @@ def read_sources(state: Reading, ground: Ground) -> Sources:
     fed = feeds(state)
     for id_, source in state.records(CurrentSource).items():
         for structure in fed[id_]:
-            known = site.get(structure, (frozenset(), True))[0]
-            own = {source.name} if source.can_be_interrupted else set()
-            site[structure] = (known | own, True)
+            known, own = site.get(structure, _NO_SOURCES), frozenset({source.name})
+            switched = own if source.can_be_interrupted else frozenset()
+            site[structure] = _Feeding(known.switched | switched, known.all | own)
     ids = ground.structures["id"].tolist()
     protected = ground.structures["is_protected"].tolist()
-    return Sources(site, dict(zip(ids, protected, strict=True)))
+    names = {id_: s.name for id_, s in state.records(Structure).items()}
+    return Sources(site, dict(zip(ids, protected, strict=True)), names)
 
 
 def _sides(ground: Ground, side: Array, boundary_id: Array) -> tuple[Array, Array]:

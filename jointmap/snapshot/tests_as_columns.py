@@ -17,12 +17,18 @@ from jointmap.register.columns import (
     narrow,
 )
 from jointmap.register.joining import row_of
+from jointmap.register.stages import is_tie_in_over
 from jointmap.snapshot.fitted import Fitted
 from jointmap.snapshot.gather import pick
 from jointmap.snapshot.interrupted import Sources, read_sources
 from jointmap.snapshot.leads import Leads, read_leads
 from jointmap.snapshot.papers import Papers, certificates
-from jointmap.snapshot.site_columns import METHOD_CODES, Ground, devices_by_joint
+from jointmap.snapshot.site_columns import (
+    METHOD_CODES,
+    NO_DAY,
+    Ground,
+    devices_by_joint,
+)
 from jointmap.storage import Reading
 from jointmap.storage.arrays import Joined, read_parts
 
@@ -95,6 +101,7 @@ def _readings(
         ac_volt=np.fmax(alternating, found["ac_between_volt"]),
         sources_named=switched.sources_named,
         far_side_cycles=switched.far_side_cycles,
+        near_side_steady=switched.near_side_steady,
         a_has_current=current[0],
         b_has_current=current[1],
         purpose=pick(ground.boundaries.purpose, boundary, -1),
@@ -103,6 +110,13 @@ def _readings(
         instrument_valid=papers.in_date(found["instrument_id"], found["tested_on"]),
         leads_proven=leads.proven(found["test_point_id"], found["tested_on"]),
         electrode_known=found["electrode"] != 0,
+        tie_in_over=is_tie_in_over(
+            found["stage"],
+            found["tested_on"],
+            pick(ground.joints.state, joint, -1),
+            pick(ground.joints.in_duty_on, joint, NO_DAY),
+            pick(ground.devices["fitted_on"], device, NO_DAY),
+        ),
         **{name: found[name] for name in _AS_READ},
     )
 

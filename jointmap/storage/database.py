@@ -25,6 +25,8 @@ from jointmap.storage.schema import quoted
 WAIT_SECONDS = 300  # long enough for a writer to sit out a large load
 READ_SECONDS = 30  # a reader waits for the end of a write only, and is told sooner
 _WRITES_AHEAD = 2  # in a SQLite file's head: how it is written, how it is read
+# SQLite's page on its file format, 3, from memory; tried against a writer's own.
+_JOURNAL_BEGINS = bytes.fromhex("d9d505f920a163d7")
 _ONE_STATE = {"isolation_level": "REPEATABLE READ"}
 
 
@@ -73,10 +75,26 @@ def check_plain(path: Path) -> None:
     """
     real = Path(os.path.realpath(path))
     ahead = [real.with_name(real.name + end) for end in WRITE_AHEAD]
-    _check_kinds([real, real.with_name(real.name + JOURNAL), *ahead])
+    journal = real.with_name(real.name + JOURNAL)
+    _check_kinds([real, journal, *ahead])
+    if _is_no_journal(journal):
+        raise BrokenRegister(Problem("storage.no_journal", {"place": str(journal)}))
     there = [{"place": str(place)} for place in ahead if os.path.lexists(place)]
     if there:
         raise BrokenRegister([Problem("storage.write_ahead", f) for f in there])
+
+
+def _is_no_journal(place: Path) -> bool:
+    """Whether a file begins as no journal of SQLite does, which would delete it.
+
+    One that a writer had only begun is empty, or as far as the disk had it: noughts.
+    """
+    try:
+        with place.open("rb") as file:
+            head = file.read(len(_JOURNAL_BEGINS))
+    except OSError:  # not there, or SQLite says what is the matter
+        return False
+    return any(head) and not _JOURNAL_BEGINS.startswith(head)
 
 
 def _check_kinds(places: Iterable[Path]) -> None:

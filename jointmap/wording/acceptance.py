@@ -1,6 +1,7 @@
 """Sentences of units, limits, verdicts, studs, boundaries and joints."""
 
 from jointmap.wording.boundary_states import SENTENCES as OF_BOUNDARIES
+from jointmap.wording.potentials import SENTENCES as OF_POTENTIALS
 
 _UNITS = {
     "unit.missing": "No value. Write a number and a unit of {quantity}: {accepted}.",
@@ -72,6 +73,14 @@ _COMMON = {
     "verdict.stage_unfit": (
         "This method decides only before tie-in: afterwards the ground runs beside "
         "the joint."
+    ),
+    "verdict.not_installed": (
+        "Said to be made on the bench, before tightening or before tie-in: this method "
+        "decides only on what is installed. Read it again as installed."
+    ),
+    "verdict.tie_in_over": (
+        "Said to be made before tie-in, but the joint was in duty by then: it proves "
+        "nothing of it as installed. Correct the stage or the day, or read again."
     ),
     "verdict.leads_bad": (
         "A lead of this test point is known to be broken or crossed; a broken lead "
@@ -179,80 +188,6 @@ _STUDS = {
     ),
 }
 
-_POTENTIALS = {
-    "verdict.difference_isolating": (
-        "{compared:volt} between the sides is over the {against:volt} limit and "
-        "neither side is under current."
-    ),
-    "verdict.difference_still": (
-        "{compared:volt} between the sides is over the {against:volt} limit, and "
-        "the far side did not follow when the near was interrupted."
-    ),
-    "verdict.difference_under_current": (
-        "{compared:volt} is over the {against:volt} limit, but under current a "
-        "metal path can show as much: interrupt one side."
-    ),
-    "verdict.difference_between": (
-        "{compared:volt} lies between the limits: add a test with interrupted current."
-    ),
-    "verdict.difference_shorted": (
-        "{compared:volt} between the sides: as one metal (at most {against:volt})."
-    ),
-    "verdict.difference_small": (
-        "{compared:volt} is not over the {against:volt} limit; the sides may be "
-        "equal by chance: apply current."
-    ),
-    "verdict.balanced": (
-        "Both sides are under current and {compared:volt} apart: balanced or "
-        "joined, this method cannot tell. Interrupt one side's sources."
-    ),
-    "verdict.shift_isolating": (
-        "The far side moved {compared:percent} of the near side's shift (at most "
-        "{against:percent})."
-    ),
-    "verdict.shift_far_opposite": (
-        "The far side went the other way ({compared:percent}): isolating; look for "
-        "interference on the far side."
-    ),
-    "verdict.shift_doubtful": (
-        "The far side moved {compared:percent} of the near side's shift, between "
-        "the limits: leakage, or pick-up through the soil."
-    ),
-    "verdict.shift_shorted": (
-        "The far side moved {compared:percent} of the near side's shift (over "
-        "{against:percent}): joined."
-    ),
-    "verdict.shift_small": (
-        "The near side moved only {compared:volt}, under the {against:volt} guard: "
-        "too little to judge."
-    ),
-    "verdict.shift_wrong_sign": (
-        "The near side went more positive with its current on: check signs, leads "
-        "and which side was interrupted."
-    ),
-    "verdict.shift_sides_swapped": (
-        "The far side moved much more than the near: the sides may have been "
-        "written down crosswise."
-    ),
-    "verdict.interrupted_side_missing": "Which side was interrupted is not on record.",
-    "verdict.sources_not_named": (
-        "The sources that cycled, and those of the other side that stayed steady, "
-        "are not all on record. If both sides cycle, every sound joint reads "
-        "shorted."
-    ),
-    "verdict.too_few_cycles": (
-        "Fewer than three cycles: a shift is the median of three or more."
-    ),
-    "verdict.unsteady": (
-        "Unsteady: the cycles differ by more than the guard, so their median says "
-        "nothing. Read again when it is calm."
-    ),
-    "verdict.both_sides_cycling": (
-        "A source of the far side was interrupted too: then every sound joint reads "
-        "shorted. Repeat with the far side steady."
-    ),
-}
-
 _OTHERS = {
     "verdict.leak_isolating": (
         "{compared:percent} of the test current crosses (at most {against:percent})."
@@ -290,7 +225,7 @@ SENTENCES: dict[str, str] = {
     **_COMMON,
     **_RESISTANCES,
     **_STUDS,
-    **_POTENTIALS,
+    **OF_POTENTIALS,
     **_OTHERS,
     **OF_BOUNDARIES,
 }

@@ -9,6 +9,16 @@ SENTENCES: dict[str, str] = {
     "calculate.bound": (
         "{name}: '{value}' is a bound, not a number; a formula needs a number."
     ),
+    "calculate.twice": "{name} is given more than once. Give it once.",
+    "calculate.size": (
+        "No input of a formula is of this size. Accepted for {name}: 0, or {least:g} to"
+        " {most:g} in units of the SI."
+    ),
+    "calculate.no_result": (
+        "No number comes out of these inputs: the formula divides by nothing, or by a"
+        " difference that is lost in rounding. Check them; two of them may be equal."
+    ),
+    "formula.too_many": "{value:g} studs are more than a flange has; at most {most}.",
     "formula.not_positive": "{name} is {value}; it must be above zero.",
     "formula.wall": "A wall of {wall:metre} does not fit in {outside_diameter:metre}.",
     "formula.no_step": "On ({on}) and off ({off}) are the same: there is no step.",

@@ -60,8 +60,8 @@ SENTENCES: dict[str, str] = {
     " the last sound backup",
     "restore.not_empty": "{place} holds a site or other files; name an empty or new"
     " folder",
-    "new.code": "not a code for a site; accepted for --code: 1 to {most} letters and"
-    " figures that are seen, such as ORS, without blanks at its ends",
+    "new.code": "not a code for a site; accepted for --code: 1 to {most} letters,"
+    " digits and hyphens, such as ORS, and no hyphen first",
     "restore.database": "this is no address of a server; accepted:"
     " postgresql+psycopg://USER@HOST/DATABASE. Without --database the register is a"
     " file in the new folder",

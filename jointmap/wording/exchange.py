@@ -103,6 +103,24 @@ SENTENCES: dict[str, str] = {
     "row.shift_sign": "side {side} grew {step:volt} more positive with its current on:"
     " on and off may be crossed, or the wrong side is named; the test stays"
     " inconclusive until then",
+    "row.not_installed": "{method} decides only on what is installed; accepted:"
+    " {accepted}. The test stays inconclusive until then",
+    "row.fitted_by_then": "the kit at {joint} was fitted on {fitted_on}, before this"
+    " test ({tested_on}), so it was not on the bench or loose then; correct the stage"
+    " or the day. The test counts for nothing until then",
+    "row.tie_in_over": "{joint} is in duty since {since}, so a test of {tested_on} was"
+    " not before its tie-in; correct the stage or the day. The test stays inconclusive"
+    " until then",
+    "row.part": "a test of scope {scope} has none; accepted: an empty cell, or scope"
+    " {accepted}",
+    "row.point_elsewhere": "this test point stands at {joint} and its leads do not go"
+    " to both sides of {boundary}; accepted: a test point at a joint of {boundary}, or"
+    " one whose leads name both of its structures (leads.csv, column structure)",
+    "row.no_visit": "a visit that could not be made has no reading, and here stands"
+    " {given}; correct the outcome, or empty those cells. It counts as not tested until"
+    " then",
+    "row.at_odds": "the parts of this test contradict each other ({told}); correct the"
+    " one that was written wrongly",
     "row.already_one": "its two sides are one metal already ({names} joined on"
     " purpose): nothing on it can keep them apart; name other structures, or end that"
     " permission first",
@@ -114,6 +132,8 @@ SENTENCES: dict[str, str] = {
     "export.format": "no format of ours ends with {suffix}; accepted: {accepted}",
     "command.no_path": "{name}: an empty text is no path; accepted: a path, such as ."
     " for this folder (is a variable of the shell not set?)",
+    "command.stopped": "stopped by Ctrl-C before the end: what was not told as recorded"
+    " is not on record, and each file is as it was or whole. Run the command again",
     "load.nothing": "no file was named; name files, or a folder that holds them",
     "site.exists": "{place} holds a site already; name an empty or new folder",
     "site.none": "{place} is no site folder: it has no site.toml; make one with"

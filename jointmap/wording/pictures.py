@@ -1,7 +1,8 @@
 """Sentences on attached files: what they are, what pages show of them, why not."""
 
 SENTENCES: dict[str, str] = {
-    "picture.no_raster": "it begins as {kind} and cannot be read as one ({error})",
+    "picture.no_raster": "it begins as {kind} and cannot be read as one: it is"
+    " cut short, damaged, or says of itself what no picture can be",
     "picture.no_pdf": "it begins as a PDF and does not end as one",
     "picture.no_xml": "it begins as a page or a drawing and is no sound XML ({error})",
     "picture.no_svg": "it is XML, and its root is {root}, not svg",

@@ -79,6 +79,8 @@ SENTENCES: dict[str, str] = {
         "allowing "
         "for all {looks} classes looked at: {corrected_p:.2g}. {weight}"
     ),
+    "early.too_few": "{count} flange kits are on record: too few to compare. A class"
+    " needs {least} kits that were watched, and others to compare it with.",
     "early.strong": (
         "Worth a look at the next fitting of its kind; not proof of a cause."
     ),

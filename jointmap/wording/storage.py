@@ -52,6 +52,9 @@ SENTENCES: dict[str, str] = {
     "storage.write_ahead": "{place}: no file of this name is of jointmap, and SQLite"
     " would bring it into the register or delete it; so the register is not opened, and"
     " nothing was changed. Look at who put it there, then move it away",
+    "storage.no_journal": "{place} bears the name of SQLite's journal and is none, and"
+    " SQLite would delete it; so the register is not opened, and nothing was changed."
+    " Look at who put it there, then move it away",
     "storage.is_write_ahead": "{place} was set to write ahead (WAL), which jointmap"
     " never does, so it is not opened; keep a copy of the site folder, then set it back"
     " in SQLite's own tool: PRAGMA journal_mode = DELETE",

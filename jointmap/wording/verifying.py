@@ -60,6 +60,10 @@ SENTENCES: dict[str, str] = {
     "verify.file_open": "{place}: everybody on this machine may read or change it; take"
     " the rights of others away (chmod o=)",
     "verify.file_link": "{place}: a link; put the file itself there",
+    "verify.file_names": "{place}: the file has {count} names, so it can be changed"
+    " under another one (hard links); look for that, then put a copy in its place",
+    "verify.header": "{place}: bytes {first} to {last} of the file are kept empty, and"
+    " {found} stands there; no program of ours wrote it",
     "verify.pages": "the file itself is damaged, by SQLite's own check: {said}",
     "verify.guard": "the trigger {key} is missing or changed: rows can be overwritten",
     "verify.tail_cut": "the register ends at entry {last}; the fingerprint names entry"
@@ -77,6 +81,8 @@ SENTENCES: dict[str, str] = {
     "verify.empty": "sound: nothing is recorded yet",
     "verify.more": "{more} more of this kind",
     "verify.first": ", the first {named} named",
+    "verify.beside": "faults: {count}{first}, none of them in the register itself. Do"
+    " what each line says, then verify again",
     "verify.broken": "faults: {count}{first}. Change nothing in the register; restore"
     " the last backup into a new folder, verify it, and load again what came after it",
 }

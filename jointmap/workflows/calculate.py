@@ -1,6 +1,9 @@
 """Calculations at a desk: one visible dictionary, units and formula shown."""
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
+
+import numpy as np
 
 from jointmap.desk.calculation import Calculation, Input
 from jointmap.desk.fitting import FITTING
@@ -22,6 +25,9 @@ CALCULATIONS: dict[str, Calculation] = {
     **SMALL,
     **FITTING,
 }
+# No input of any formula is meant smaller or larger than this (SI), nought apart; their
+# products stay far from where a number has no digits left (our choice).
+LEAST_SIZE, MOST_SIZE = 1e-30, 1e30
 
 
 def calculate_text(name: str | None, given: Sequence[str]) -> str:
@@ -73,9 +79,14 @@ def values_of(chosen: Calculation, given: Mapping[str, str]) -> dict[str, float 
 
 def _pairs(given: Sequence[str]) -> dict[str, str]:
     odd = [text for text in given if "=" not in text]
-    if odd:
-        raise Refused([Problem("calculate.no_value", {"text": t}) for t in odd])
-    return {k.strip(): v.strip() for k, v in (text.split("=", 1) for text in given)}
+    faults = [Problem("calculate.no_value", {"text": t}) for t in odd]
+    pairs = [text.split("=", 1) for text in given if "=" in text]
+    names = [name.strip() for name, _ in pairs]
+    twice = sorted({name for name in names if names.count(name) > 1})
+    faults += [Problem("calculate.twice", {"name": n}, column=n) for n in twice]
+    if faults:
+        raise Refused(faults)
+    return {name: text.strip() for name, (_, text) in zip(names, pairs, strict=True)}
 
 
 def _value(asked: Input, text: str) -> float | str:
@@ -91,6 +102,9 @@ def _value(asked: Input, text: str) -> float | str:
     if found.bound:
         told = {**facts, "value": text}
         raise Refused(Problem("calculate.bound", told, "", 0, asked.name, text))
+    if found.value and not LEAST_SIZE <= abs(found.value) <= MOST_SIZE:
+        sizes = {"name": asked.name, "least": LEAST_SIZE, "most": MOST_SIZE}
+        raise Refused(Problem("calculate.size", sizes, "", 0, asked.name, text))
     return found.value
 
 
@@ -117,13 +131,27 @@ def _needed(name: str, chosen: Calculation) -> Iterator[str]:
 
 
 def _worked(chosen: Calculation, given: Mapping[str, str]) -> Iterator[str]:
-    results = chosen.work(**values_of(chosen, given))
+    results = _results(chosen, values_of(chosen, given))
     for asked in chosen.inputs:
         usual = "" if asked.name in given else " (usual)"
         yield f"  {asked.name:22} {given.get(asked.name, asked.usual)}{usual}"
     for name, unit in chosen.results.items():
         yield f"= {name:22} {show(results[name], unit)}"
     yield from _foot(chosen)
+
+
+def _results(
+    chosen: Calculation, values: Mapping[str, float | str]
+) -> Mapping[str, float]:
+    """Return what the formula gives; no number at all means that one is not known."""
+    try:
+        with np.errstate(divide="raise", over="raise", invalid="raise"):
+            found = chosen.work(**values)
+    except ArithmeticError:
+        found = {"": math.inf}
+    if any(map(math.isinf, found.values())):
+        raise Refused(Problem("calculate.no_result"))
+    return found
 
 
 def _foot(chosen: Calculation) -> Iterator[str]:

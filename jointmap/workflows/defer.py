@@ -1,13 +1,13 @@
 """Putting a test off: a decision on record, beside a date that stays."""
 
 import datetime as dt
-import difflib
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 import numpy as np
 
 from jointmap.assessment.assess import Assessment
-from jointmap.assessment.deferrals import Named, subjects_named
+from jointmap.assessment.deferrals import Named, subjects_called
 from jointmap.assessment.site_on_day import day_of
 from jointmap.changes.change import Change, begin, check_day
 from jointmap.changes.decided import Decided, decision
@@ -57,7 +57,8 @@ def defer(site: SiteFolder, asked: Asked, change: Change) -> list[str]:
 
 
 def _named(found: Assessment, asked: Asked) -> tuple[Subject, Named]:
-    names = subjects_named(found)
+    called = subjects_called(found)
+    names = {(s, name.lower()): who for s, name, who in called}
     kinds = [s for s in Subject if asked.kind in ("", str(s))]
     fits = [s for s in kinds if (s, asked.name.strip().lower()) in names]
     if len(fits) == 1:
@@ -65,9 +66,9 @@ def _named(found: Assessment, asked: Asked) -> tuple[Subject, Named]:
     if fits:
         facts = {"kinds": ", ".join(map(str, fits))}
         raise WrongUse(Problem("defer.several", facts, value=asked.name))
-    known = sorted({name for _, name in names})
-    near = difflib.get_close_matches(asked.name.lower(), known, n=3, cutoff=0.0)
-    facts = {"nearest": ", ".join(near) or "none on record"}
+    written = {name.lower(): name for _, name, _ in called}
+    near = get_close_matches(asked.name.lower(), sorted(written), n=3, cutoff=0.0)
+    facts = {"nearest": ", ".join(written[n] for n in near) or "none on record"}
     raise WrongUse(Problem("defer.unknown", facts, value=asked.name))
 
 

@@ -90,6 +90,15 @@ def right_problems(path: Path, database: Path | None) -> Iterator[Problem]:
             yield _problem("file_open", file)
 
 
+def name_problems(path: Path, database: Path | None) -> Iterator[Problem]:
+    """Yield the files of a site that have a name elsewhere too: hard links."""
+    for file in filter(None, (path / SETTINGS_FILE, database)):
+        count = file.stat().st_nlink
+        if count > 1:
+            facts = {"place": str(file), "count": count}
+            yield Problem("verify.file_names", facts)
+
+
 def _odd_below(folder: Path) -> Iterator[Problem]:
     """Yield what is no plain file in a folder of the user's own."""
     if folder.is_symlink() or not folder.is_dir():

@@ -7,22 +7,30 @@ from jointmap.attached.shown_copies import copy_problems
 from jointmap.errors import Problem
 from jointmap.files.names import SETTINGS_FILE
 from jointmap.sites.site_folder import SiteFolder, open_site, read_settings
+from jointmap.storage.database import file_of
 from jointmap.storage.faults import place_of
 from jointmap.storage.verifying.checking import (
     Checked,
     check_register,
     reading_problems,
 )
+from jointmap.storage.verifying.pages import header_faults
 from jointmap.storage.verifying.verify import attached_hashes
 from jointmap.wording import say
 from jointmap.wording.problems import line_of
 from jointmap.workflows.site_files import (
     file_problems,
+    name_problems,
     right_problems,
     setting_problems,
 )
 
 MOST_FILES = 20  # that are named
+# What lies beside the register or stands in the settings: each line says what to do.
+BESIDE = {
+    "verify.setting", "verify.fixed_day", "verify.file_foreign", "verify.file_link",
+    "verify.file_names", "verify.file_not_plain", "verify.copy_foreign",
+}  # fmt: skip
 # What is told and no fault.
 TOLD = ("verify.file_left", "verify.copy_older", "verify.file_open")
 
@@ -45,7 +53,9 @@ def _broken(problems: tuple[Problem, ...], more: int = 0) -> tuple[str, ...]:
     facts = {"count": named + more, "named": named}
     first = say("verify.first", facts) if more else ""
     lines = [line_of(problem) for problem in problems]
-    return (*lines, say("verify.broken", {**facts, "first": first}))
+    within = any(p.id not in BESIDE for p in problems)
+    end = "verify.broken" if within else "verify.beside"
+    return (*lines, say(end, {**facts, "first": first}))
 
 
 def verify_site(path: Path, against: str | None = None) -> VerifyReport:
@@ -62,11 +72,12 @@ def verify_site(path: Path, against: str | None = None) -> VerifyReport:
     wrong = reading_problems(address, code)
     if wrong:
         return VerifyReport(_broken(wrong), is_sound=False)
+    head = (*header_faults(file_of(address)),)
     site = open_site(path)
     checked = check_register(site.register, site.path, against)
     others = _others(site)
     odd = [p for p in others if p.id not in TOLD]
-    wrong = (*checked.problems, *odd[:MOST_FILES])
+    wrong = (*head, *checked.problems, *odd[:MOST_FILES])
     if wrong:
         more = checked.more + len(odd[MOST_FILES:])
         return VerifyReport(_broken(wrong, more), is_sound=False)
@@ -105,5 +116,6 @@ def _others(site: SiteFolder) -> tuple[Problem, ...]:
         *setting_problems(site.path),
         *file_problems(site.path, database, kept),
         *copy_problems(site.path, register.key, kept),
+        *name_problems(site.path, database),
         *right_problems(site.path, database),
     )

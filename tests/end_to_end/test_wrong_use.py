@@ -33,6 +33,16 @@ def test_broken_settings(site, settings):
     [
         (("new", "SITE", "--code", "X"), 2, "holds a site already; name an empty"),
         (("new", "x", "--code", ""), 2, "accepted for --code: 1 to 40 letters"),
+        (("new", "x", "--code", "../../x"), 2, "letters, digits and hyphens"),
+        (("new", "x", "--code", "<b>'; drop"), 2, "letters, digits and hyphens"),
+        (("new", "x", "--code=-X"), 2, "no hyphen first"),
+        (("new", "x", "--code", "A B"), 2, "letters, digits and hyphens"),
+        (("boundary", "SITE", "--if-shorts", "J-1", "--halve", "S1"), 2, "one of them"),
+        (("boundary", "SITE", "--halve", "S1", "--out", "x.html"), 2, "one of them"),
+        (("boundary", "SITE", "B-1", "--if-shorts", "J-1"), 2, "accepted: no NAME"),
+        (("map", "SITE", "--out", "/dev/stdout"), 2, "is a device, a pipe or the"),
+        (("map", "SITE", "--out", "/proc/self/fd/1"), 2, "is a device, a pipe or the"),
+        (("publish", "SITE", "--out", "/dev/null"), 2, "is a device, a pipe or the"),
         (("new", "x", "--code", "A\x1bB"), 2, "accepted for --code"),
         (("new", "x", "--code", "A\u200bB"), 2, "accepted for --code"),
         (("new", "x", "--code", "\ue000"), 2, "accepted for --code"),
@@ -95,7 +105,7 @@ def test_site_record_that_would_stop_every_command(tmp_path, line, says):
 
 def test_without_a_site_record(tmp_path):
     site = tmp_path / "site"
-    assert jointmap("new", site, "--code", 'a"b').code == 0
+    assert jointmap("new", site, "--code", "A-B").code == 0
     ran = load(site, {"people.csv": SHEETS["people.csv"]})
     assert (ran.code, ran.out) == (2, "")
     assert "load this_site.toml first" in ran.err

@@ -67,6 +67,19 @@ def moved_and_linked(name: str):
     return change
 
 
+def in_the_head(site: Path) -> None:
+    with (site / "register.sqlite").open("r+b") as file:
+        file.seek(72)
+        file.write(b"hidden words")
+
+
+def named_twice(name: str):
+    def change(site: Path) -> None:
+        os.link(site / name, site.parent / "other name")
+
+    return change
+
+
 def longer(site: Path) -> None:
     with (site / "register.sqlite").open("ab") as file:
         file.write(bytes(4096))
@@ -104,6 +117,15 @@ CHANGED = {
         "x.csv: a link",
     ),
     "a folder among the models": (put("models/deep/x"), "models/deep: a folder"),
+    "something in the head of the register": (
+        in_the_head, "bytes 72 to 91 of the file are kept empty, and 68696464656e",
+    ),
+    "a register that is there twice": (
+        named_twice("register.sqlite"), "register.sqlite: the file has 2 names",
+    ),
+    "settings that are there twice": (
+        named_twice("site.toml"), "site.toml: the file has 2 names",
+    ),
     "something behind the register": (longer, "something was put behind them"),
     "another training day": (
         settings("2026-01-01", "2020-01-01"), "fixed_day 2020-01-01, the chain 2026-01",
@@ -123,6 +145,24 @@ def test_what_was_changed_is_named(site, change, told):
     report = verify_site(site)
     assert not report.is_sound
     assert any(told in line for line in report.lines), report.lines
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ([put("templates/deep/x")], "none of them in the register itself"),
+        ([put("shown/x.png")], "none of them in the register itself"),
+        ([put("notes.txt"), longer], "restore the last backup"),
+        ([in_the_head], "restore the last backup"),
+        ([moved_and_linked("site.toml")], "none of them in the register itself"),
+    ],
+)
+def test_the_last_line_is_of_the_kind_of_fault(site, changes, says):
+    for change in changes:
+        change(site)
+    *_, last = verify_site(site).lines
+    assert says in last
+    assert ("Do what each line says" in last) == ("none of them" in says)
 
 
 def in_place_of_the_register(site: Path) -> Path:

@@ -75,6 +75,26 @@ def test_no_register_is_opened_beside_the_journals_of_others(site, lay, capsys):
     assert len(capsys.readouterr().err.splitlines()) == len(laid)
 
 
+@pytest.mark.parametrize("data", [b"8 bytes.", b"x", b"\xd9\xd5x"])
+def test_what_only_bears_the_name_of_a_journal_is_not_deleted(site, data):
+    """SQLite takes any file of this name for a journal, and deletes what is none."""
+    (site / "register.sqlite-journal").write_bytes(data)
+    before = tree(site)
+    for command in (verify_site, open_site, upgrade_site):
+        with pytest.raises(BrokenRegister, match=r"storage\.no_journal") as refused:
+            command(site)
+        place = refused.value.problems[0].values["place"]
+        assert place == str(site / "register.sqlite-journal")
+        assert tree(site) == before
+
+
+@pytest.mark.parametrize("data", [b"", bytes(512), b"\xd9\xd5\x05\xf9"])
+def test_a_journal_that_was_only_begun_does_not_keep_a_register_shut(site, data):
+    """As far as a disk had it when its writer was stopped."""
+    (site / "register.sqlite-journal").write_bytes(data)
+    assert verify_site(site).is_sound
+
+
 def test_a_register_that_was_set_to_write_ahead_is_not_opened(site):
     """SQLite would lay files beside it, and a reader of it writes."""
     with closing(sqlite3.connect(site / "register.sqlite")) as connection:

@@ -12,9 +12,17 @@ from jointmap.changes.rows.find_record import keys_of
 from jointmap.changes.rows.names_checked import (
     names_not_known,
 )
+from jointmap.changes.rows.stages_checked import (
+    is_before_installed,
+    stage_is_over,
+    unfit_stage,
+)
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import (
     Device,
+    IsolationTest,
+    Joint,
+    Lead,
     Record,
     Site,
 )
@@ -31,6 +39,7 @@ class Context:
     joined: JoinedOnPurpose = field(init=False)
     _devices: dict[int, dict[dt.date, Device]] = field(default_factory=dict)
     _keys: dict[str, Mapping[str, None]] = field(default_factory=dict)
+    _joints: dict[int, Joint] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.joined = JoinedOnPurpose(self.today, self.job)
@@ -51,6 +60,17 @@ class Context:
             self._keys[kind] = dict.fromkeys(keys_of(self.job, kind).values())
         return self._keys[kind]
 
+    def joint(self, id_: int) -> Joint:
+        """Return a joint that is on record; each is read once."""
+        if id_ not in self._joints:
+            self._joints[id_] = cast("Joint", self.job.known("joint").record(id_))
+        return self._joints[id_]
+
+    def leads(self, test_point_id: int) -> list[Lead]:
+        """Return the leads of a test point."""
+        found = self.job.known("lead").having(test_point_id=test_point_id)
+        return [cast("Lead", record) for _, record in found]
+
     def note(self, record: Record) -> None:
         """Remember devices and joined boundaries, so that later rows see them."""
         self.joined.note(record)
@@ -66,7 +86,18 @@ class Context:
         """Yield what a person should look at; the record can stand all the same."""
         yield from self.joined.doubts(record)
         yield from doubts_of_test(record)
+        yield from self._doubts_of_stage(record)
         yield from names_not_known(record, self.job)
+
+    def _doubts_of_stage(self, record: Record) -> Iterator[Problem]:
+        if not isinstance(record, IsolationTest) or not is_before_installed(record):
+            return
+        # One doubt at most: a second one of the same cell would take its place.
+        unfit = [*unfit_stage(record)]
+        yield from unfit
+        if record.joint_id is not None and not unfit:
+            fitted = [*self.devices_of(record.joint_id)]
+            yield from stage_is_over(record, self.joint(record.joint_id), fitted)
 
 
 def local_day(job: Writing, now: dt.datetime) -> dt.date:

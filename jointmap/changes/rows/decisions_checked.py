@@ -96,7 +96,7 @@ def _joint(key: str, on: dt.date, context: Context) -> str:
     start = joint.in_duty_on or min(fitted, default=None)
     if start is not None and on < start:
         return "defer.too_early"
-    known = context.job.known("boundary").by_id[joint.boundary_id][1]
+    known = context.job.known("boundary").record(joint.boundary_id)
     return "defer.not_due" if _is_joined(cast("Boundary", known), on) else ""
 
 

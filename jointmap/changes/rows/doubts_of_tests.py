@@ -1,15 +1,31 @@
 """What in a test as sent a person should look at: it is kept, and waits for them."""
 
 from collections.abc import Iterator
+from typing import cast
 
 from jointmap.errors import Problem
 from jointmap.register import IsolationTest, Record
-from jointmap.register.codes import Side
+from jointmap.register.codes import Indication, Outcome, Side
 from jointmap.tables.electrodes import lacks_solution
 
 SPAN_METHOD, SHIFT_METHOD = "span-current", "potential-shift"
 # A step this small the wrong way is within what electrode and meter can do.
 _NOISE_VOLT = 0.005
+# Figures between which a reading and an indication need not agree (common practice, no
+# source): metal contact reads less, no path worth the name reads more.
+_CONTACT_OHM, _APART_OHM = 1.0, 1_000.0
+# Of the interrupted side's step, as the catalogue has it for both verdicts.
+_STILL, _FOLLOWS = 0.10, 0.50
+# Outcomes with which nobody came near enough to read anything.
+_NOT_THERE = (
+    Outcome.GATE_LOCKED, Outcome.NO_ACCESS, Outcome.BERTH_OCCUPIED,
+    Outcome.FROZEN_GROUND, Outcome.FLOODED, Outcome.STORM,
+)  # fmt: skip
+_READINGS = {
+    "reading": "reading_ohm", "indication": "indication", "a_on": "a_on_volt",
+    "a_off": "a_off_volt", "b_on": "b_on_volt", "b_off": "b_off_volt",
+    "span_current": "span_current_ampere", "test_current": "test_current_ampere",
+}  # fmt: skip
 
 
 def doubts_of_test(record: Record) -> Iterator[Problem]:
@@ -22,6 +38,59 @@ def doubts_of_test(record: Record) -> Iterator[Problem]:
     if spanned and not record.geometry:
         yield Problem("row.no_geometry", column="geometry")
     yield from _wrong_way(record)
+    yield from _at_odds(record)
+    yield from _read_all_the_same(record)
+
+
+def _read_all_the_same(test: IsolationTest) -> Iterator[Problem]:
+    """Yield a doubt where a visit that could not be made gave a reading."""
+    given = [k for k, n in _READINGS.items() if getattr(test, n) is not None]
+    if test.outcome in _NOT_THERE and given:
+        facts = {"given": ", ".join(given)}
+        value = str(test.outcome)
+        yield Problem("row.no_visit", facts, column="outcome", value=value)
+
+
+def _at_odds(test: IsolationTest) -> Iterator[Problem]:
+    """Yield a doubt where one part of a test says short and another no short."""
+    said = {
+        "indication": test.indication,
+        "reading": _of_resistance(test),
+        "shift": _of_shift(test),
+    }
+    words = {Indication.SHORT, Indication.NO_SHORT} & {*said.values()}
+    if len(words) > 1:
+        told = ", ".join(f"{k}: {v}" for k, v in said.items() if v in words)
+        column = "indication" if test.indication in words else "reading"
+        shown = (
+            test.indication if column == "indication" else f"{test.reading_ohm:g} ohm"
+        )
+        facts = {"told": told}
+        yield Problem("row.at_odds", facts, column=column, value=str(shown))
+
+
+def _of_resistance(test: IsolationTest) -> Indication | None:
+    ohm, bound = test.reading_ohm, test.reading_bound
+    if ohm is None:
+        return None
+    if ohm <= _CONTACT_OHM and bound <= 0:
+        return Indication.SHORT
+    return Indication.NO_SHORT if ohm >= _APART_OHM and bound >= 0 else None
+
+
+def _of_shift(test: IsolationTest) -> Indication | None:
+    volts = (test.a_on_volt, test.a_off_volt, test.b_on_volt, test.b_off_volt)
+    if test.method != SHIFT_METHOD or test.interrupted_side is None:
+        return None
+    if any(v is None for v in volts):
+        return None
+    a_on, a_off, b_on, b_off = cast("tuple[float, float, float, float]", volts)
+    near, far = a_on - a_off, b_on - b_off
+    if test.interrupted_side is Side.B:
+        near, far = far, near
+    if far <= near * _FOLLOWS < 0:
+        return Indication.SHORT
+    return Indication.NO_SHORT if far >= near * _STILL and near < 0 else None
 
 
 def _wrong_way(test: IsolationTest) -> Iterator[Problem]:

@@ -21,15 +21,11 @@ from jointmap.register import (
 from jointmap.register.codes import KIND_OF_SUBJECT
 from jointmap.register.needed import LAW
 from jointmap.register.ruling import ENTRY
-from jointmap.snapshot.feeds import listed
+from jointmap.snapshot.feeds import NO_SOURCE, PORTABLE, listed
 from jointmap.storage.known import Knows
 
 R = TypeVar("R", bound=Record)
 NO_SUBJECT = "row.no_subject"
-# What a decision is about that says that a change was seen; its key is a number.
-# A source that a tester brings along, and the structure it is put on.
-PORTABLE = "portable source on "
-NONE = "none"
 _SHOWN = 3
 _KINDS = {k.replace("_", " "): k for k in FORMS} | KIND_OF_SUBJECT
 
@@ -105,7 +101,9 @@ def _sources(test: IsolationTest, job: Knows) -> Iterator[Problem]:
 
 def cycling_and_steady(test: IsolationTest) -> Iterator[Problem]:
     """Yield a fault for each source that is said to cycle and to stand steady."""
-    both = {*listed(test.sources_cycling)} & {*listed(test.sources_steady)} - {NONE}
+    both = {*listed(test.sources_cycling)} & {*listed(test.sources_steady)} - {
+        NO_SOURCE
+    }
     for name in sorted(both):
         yield Problem("row.cycling_and_steady", column="sources_steady", value=name)
 
@@ -113,7 +111,7 @@ def cycling_and_steady(test: IsolationTest) -> Iterator[Problem]:
 def _is_brought(name: str, job: Knows) -> bool:
     """Return whether a source is none, or one that the tester put on a structure."""
     on = name.removeprefix(PORTABLE)
-    return name == NONE or (
+    return name == NO_SOURCE or (
         on != name and job.known("structure").id_of((on,)) is not None
     )
 

@@ -14,6 +14,7 @@ from jointmap.changes.rows.names_checked import (
     cycling_and_steady,
     other_joint,
 )
+from jointmap.changes.rows.parts_checked import elsewhere, part_of_a_whole
 from jointmap.changes.rows.shapes_checked import faults_of_chainage, faults_of_shape
 from jointmap.errors import Problem, Refused
 from jointmap.register import (
@@ -126,6 +127,8 @@ def _check_test(record: Record, context: Context) -> Iterator[Problem]:
         facts = {"accepted": ", ".join(GEOMETRIES)}
         yield Problem("row.geometry", facts, column="geometry", value=test.geometry)
     yield from cycling_and_steady(test)
+    yield from part_of_a_whole(test)
+    yield from elsewhere(test, context)
     if test.is_of_a_device:
         devices = [*context.devices_of(test.joint_id).values()]
         yield from _check_device(test, devices, context)

@@ -9,6 +9,9 @@ from sqlalchemy.engine import Connection
 
 from jointmap.errors import Problem
 
+# Of the 100 bytes of the head: "reserved for expansion, must be zero" (SQLite's page
+# on its file format, 1.3, from memory).
+_RESERVED = slice(72, 92)
 MOST_PAGES = 5  # damage that is named; the file is to be replaced in any case
 
 
@@ -45,6 +48,21 @@ def size_faults(connection: Connection) -> Iterator[Problem]:
     if found != pages * size:
         facts = {"place": path, "found": found, "known": pages * size}
         yield Problem("verify.size", facts)
+
+
+def header_faults(path: Path | None) -> Iterator[Problem]:
+    """Yield what stands where SQLite's own format keeps the head of its file empty.
+
+    To be called while nothing of this process has the file open: to close it would end
+    the locks of whoever has.
+    """
+    if path is None or not path.is_file():
+        return
+    with path.open("rb") as file:
+        kept = file.read(_RESERVED.stop)[_RESERVED]
+    if any(kept):
+        facts = {"place": str(path), "first": _RESERVED.start, "found": kept.hex()}
+        yield Problem("verify.header", {**facts, "last": _RESERVED.stop - 1})
 
 
 def _lines(said: str) -> list[str]:

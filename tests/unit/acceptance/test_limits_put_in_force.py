@@ -16,7 +16,7 @@ from jointmap.acceptance import (
 from jointmap.acceptance.reasons import REASON_OF_OUTCOME
 from jointmap.errors import Refused
 from jointmap.register import Limit
-from jointmap.register.codes import LimitRole, Mark, Outcome, Purpose, Verdict
+from jointmap.register.codes import LimitRole, Mark, Outcome, Purpose, Stage, Verdict
 from jointmap.tables import LIMITS
 from jointmap.wording import say
 from jointmap.wording.families import SENTENCES
@@ -125,7 +125,7 @@ def test_without_limits_nothing_is_called_isolating_by_a_number():
         len(rows), method=list(rows), reading_ohm=1e7, a_on_volt=-1.2, a_off_volt=-0.9,
         b_on_volt=-0.6, b_off_volt=-0.6, interrupted_side=0, sources_named=True,
         hangs_free=True, test_current_ampere=10.0, span_current_ampere=0.0, geometry=0,
-        stage=1 - 1,
+        stage=[Stage.BENCH, *[Stage.ROUTINE] * 5],
     )  # fmt: skip
     found = judge(tests, limits_of())
     assert [REASONS[r] for r in found.reason] == ["verdict.no_limit"] * len(rows)

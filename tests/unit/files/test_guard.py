@@ -2,6 +2,7 @@
 
 import os
 import zipfile
+from pathlib import Path
 
 import pytest
 
@@ -12,6 +13,7 @@ from jointmap.files.manifest import SiteMark
 from jointmap.files.marks import GENERATOR, JOINTS_HEADING
 from jointmap.files.single import put_private
 
+SPECIAL = ("/dev/null", "pipe", "linked")
 PAGE = f"<html>{GENERATOR}"
 SQLITE = b"SQLite format 3\0" + bytes(84)
 
@@ -152,3 +154,24 @@ def test_rights_of_a_replaced_file_stay(tmp_path):
     (tmp_path / "page.html").chmod(0o600)
     put_file(tmp_path / "page.html", f"{PAGE}x")
     assert (tmp_path / "page.html").stat().st_mode & 0o777 == 0o600
+
+
+@pytest.mark.parametrize("name", SPECIAL)
+@pytest.mark.parametrize("check", [check_output, check_new_place])
+def test_a_device_or_a_pipe_is_told_as_what_it_is(tmp_path, name, check):
+    os.mkfifo(tmp_path / "pipe")
+    (tmp_path / "linked").symlink_to(tmp_path / "pipe")
+    with pytest.raises(WrongUse, match=r"output\.no_file") as refused:
+        check(tmp_path / name)
+    assert refused.value.problems[0].values["place"] == str(tmp_path / name)
+
+
+def test_what_an_open_pipe_is_called_by_the_system_is_no_place():
+    """It has no name under which a file could be put: no folder is looked for."""
+    reader, writer = os.pipe()
+    try:
+        with pytest.raises(WrongUse, match=r"output\.no_file"):
+            check_output(Path(f"/proc/self/fd/{writer}"))
+    finally:
+        os.close(reader)
+        os.close(writer)

@@ -90,6 +90,8 @@ def test_what_is_refused_leaves_nothing(site, tmp_path, name):
         attached(site, tmp_path, "x.png", NOT_ACCEPTED[name])
     assert "x.png" in told(refused)
     assert "accepted kinds" in told(refused) or "reads it" in told(refused)
+    # A reader's own word for what went wrong is none of a person's.
+    assert "Error" not in told(refused)
     assert (records(site), files(site)) == ([], [])
 
 

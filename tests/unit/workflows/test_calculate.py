@@ -1,10 +1,13 @@
 """Calculations at a desk: what is refused, and what is told."""
 
+from itertools import product
+
 import pytest
 
 from jointmap.acceptance.formulas_joint import joint_beside_earth
 from jointmap.errors import Refused, WrongUse
 from jointmap.tables import SOURCES
+from jointmap.units import accepted
 from jointmap.wording import say
 from jointmap.workflows.calculate import CALCULATIONS, calculate_text, citation
 
@@ -89,6 +92,79 @@ def test_refused_with_its_sentence(name, given, fault):
     problem = caught.value.problems[0]
     assert problem.id == fault
     assert "not given" not in say(problem.id, problem.values)
+
+
+OUT_OF_SIZE = ["1e308", "1e-308", "-1e45", "1e-45"]
+
+
+def filled(chosen, **given):
+    """Every input of a calculation: as given, else a word or one of its unit."""
+    found = {}
+    for asked in chosen.inputs:
+        unit = "" if asked.words else accepted(asked.quantity)[0]
+        usual = asked.words[0] if asked.words else f"1 {unit}"
+        found[asked.name] = given.get(asked.name, asked.usual or usual)
+    return [f"{name}={text}" for name, text in found.items()]
+
+
+NUMBERS = [
+    (name, asked.name, accepted(asked.quantity)[0])
+    for name, chosen in CALCULATIONS.items()
+    for asked in chosen.inputs
+    if not asked.words
+]
+
+
+@pytest.mark.parametrize("size", OUT_OF_SIZE)
+@pytest.mark.parametrize(("name", "asked", "unit"), NUMBERS)
+def test_no_formula_takes_a_number_that_nobody_can_mean(name, asked, unit, size):
+    given = filled(CALCULATIONS[name], **{asked: f"{size} {unit}"})
+    with pytest.raises(Refused) as caught:
+        calculate_text(name, given)
+    # A rate is written without a power of ten: its unit begins with a stroke.
+    told = {p.id for p in caught.value.problems}
+    assert told <= {"calculate.size", "unit.not_finite", "unit.unknown"}
+
+
+ENDS = ["1e29", "-1e29", "1e-27", "0"]
+
+
+@pytest.mark.parametrize("ends", [*product(ENDS, repeat=2)])
+@pytest.mark.parametrize("name", CALCULATIONS)
+def test_every_formula_gives_a_number_or_a_sentence(name, ends):
+    """Each second input at one end, the others at the other end of what is taken."""
+    chosen, given = CALCULATIONS[name], {}
+    numbers = [asked for asked in chosen.inputs if not asked.words]
+    for place, asked in enumerate(numbers):
+        given[asked.name] = f"{ends[place % 2]} {accepted(asked.quantity)[0]}"
+    try:
+        told = calculate_text(name, filled(chosen, **given))
+    except Refused as refused:
+        for problem in refused.problems:
+            assert "not given" not in say(problem.id, problem.values)
+        return
+    results = [line for line in told.splitlines() if line.startswith("= ")]
+    assert results
+    assert not any("inf" in line or "nan" in line for line in results)
+
+
+def test_a_difference_that_is_lost_in_rounding_is_no_result():
+    with pytest.raises(Refused, match=r"calculate\.no_result"):
+        calculate_text("joint-beside-earth", ["measured=2 ohm", "earth=2 ohm"])
+
+
+def test_a_name_given_twice_is_refused():
+    with pytest.raises(Refused) as caught:
+        calculate_text("pipe-resistance", ["mass=1 kg/m", "mass =2 kg/m", "x"])
+    assert [p.id for p in caught.value.problems] == [
+        "calculate.no_value",
+        "calculate.twice",
+    ]
+
+
+def test_a_flange_of_very_many_studs_is_refused_before_it_fills_the_memory():
+    with pytest.raises(Refused, match=r"formula\.too_many"):
+        calculate_text("flange", ["gasket=1 Mohm", "stud=1 Mohm", "studs=1e12"])
 
 
 def test_all_faults_at_once():

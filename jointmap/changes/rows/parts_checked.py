@@ -1,0 +1,60 @@
+"""Where on a joint or boundary a test was read: its part, its side, its test point."""
+
+from collections.abc import Iterator
+from typing import cast
+
+from jointmap.changes.rows.context import Context
+from jointmap.errors import Problem
+from jointmap.register import Boundary, IsolationTest, TestPoint
+from jointmap.register.codes import Scope
+
+_SIDES = (Scope.STUD, Scope.GASKET_CORE)
+_ACROSS = (Scope.JOINT, Scope.BOUNDARY, *_SIDES)
+
+
+def part_of_a_whole(test: IsolationTest) -> Iterator[Problem]:
+    """Yield a fault for a stud or a side of what is tested across both sides."""
+    if test.stud is not None and test.scope is not Scope.STUD:
+        part = {"scope": test.scope, "accepted": Scope.STUD}
+        yield Problem("row.part", part, column="stud", value=str(test.stud))
+    if test.side is not None and test.scope not in _SIDES:
+        facts = {"scope": test.scope, "accepted": " or ".join(_SIDES)}
+        yield Problem("row.part", facts, column="side", value=str(test.side))
+
+
+def elsewhere(test: IsolationTest, context: Context) -> Iterator[Problem]:
+    """Yield a fault for a test point that has no lead to what was tested.
+
+    It stands at a joint of the boundary, or its leads go to both of its structures.
+    """
+    boundary = _boundary(test, context)
+    if test.test_point_id is None or boundary is None:
+        return
+    id_, sides = boundary
+    point = cast(
+        "TestPoint", context.job.known("test_point").record(test.test_point_id)
+    )
+    at = point.joint_id
+    if at is not None and context.joint(at).boundary_id == id_:
+        return
+    if sides <= {lead.structure_id for lead in context.leads(test.test_point_id)}:
+        return
+    name = cast("Boundary", context.job.known("boundary").record(id_)).name
+    where = "no joint on record" if at is None else context.joint(at).tag
+    facts = {"joint": where, "boundary": name}
+    yield Problem("row.point_elsewhere", facts, column="test_point", value=point.name)
+
+
+def _boundary(
+    test: IsolationTest, context: Context
+) -> tuple[int, set[int | None]] | None:
+    """Return the boundary that a test was read across, and its two structures."""
+    if test.scope not in _ACROSS:
+        return None
+    id_ = test.boundary_id
+    if id_ is None and test.joint_id is not None:
+        id_ = context.joint(test.joint_id).boundary_id
+    if id_ is None:
+        return None
+    found = cast("Boundary", context.job.known("boundary").record(id_))
+    return id_, {found.structure_a_id, found.structure_b_id}
