@@ -4,7 +4,7 @@ import datetime as dt
 
 from jointmap.pages.asked import assessed_part, of_joint, of_path
 from jointmap.pages.dossier.answer import joint_named
-from jointmap.pages.dossier.why import path_why, tests_told, why_view
+from jointmap.pages.dossier.why import path_why, told_tests, why_view
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.register import Boundary, Joint, ParallelPath, Record
@@ -48,5 +48,5 @@ def _kind_called(
 def why_told(showing: Showing, tag: str) -> str:
     """Return what is told of a joint of a state that was judged before."""
     id_ = joint_named(showing, tag)
-    tests = ShownTests(showing, id_, tests_told(showing, id_))
+    tests = ShownTests(showing, id_, told_tests(showing, id_))
     return terminal.why_text(why_view(showing, tests, id_))

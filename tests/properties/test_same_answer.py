@@ -18,7 +18,7 @@ from jointmap.pages.asked import assessed
 from jointmap.pages.boundary.page import boundary_view
 from jointmap.pages.dossier.index import dossier_index
 from jointmap.pages.dossier.page import one_of
-from jointmap.pages.dossier.why import tests_told, why_view
+from jointmap.pages.dossier.why import told_tests, why_view
 from jointmap.pages.due.page import due_csv, due_page, due_table
 from jointmap.pages.findings_shown import shown_findings
 from jointmap.pages.handover_view import handover_rows
@@ -144,11 +144,11 @@ def answers(showing):
         view = one_of(showing, tests, id_, finders=())
         day = str(view.due.last_allowed_on or "")
         told["dossier"][tag] = view.verdict.word, view.due.state.word, day
-        text = REPORTS["why-text"].make(why_view(showing, tests, id_, view))
+        text = REPORTS["why-text"].make(why_view(showing, tests, id_))
         verdict = re.search(r"^Verdict: ([a-z ]+)\.", text, re.M)[1]
         last = re.search(r"^Last allowed day: ([-\d]*)", text, re.M)[1]
         told["why"][tag] = verdict, view.due.state.word, last
-        basis, _ = tests_told(showing, id_)
+        basis, _ = told_tests(showing, id_)
         if basis:
             on = str(tests.records[basis].tested_on)
             assert on in text.partition("Last allowed day")[0], (tag, text)

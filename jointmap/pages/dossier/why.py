@@ -21,7 +21,7 @@ from jointmap.wording import say, say_told
 def why_view(showing: Showing, tests: ShownTests, id_: int) -> Why:
     """Return what tells how the verdict and the date of a joint come about.
 
-    ``tests`` hold those of the joint, of its boundary, and ``tests_told``.
+    ``tests`` hold those of the joint, of its boundary, and ``told_tests``.
     """
     return Why(
         answer=answer_of(showing, id_, missed_by(showing, tests, id_)),
@@ -56,7 +56,7 @@ def path_why(showing: Showing, name: str) -> PathWhy:
     )
 
 
-def tests_told(showing: Showing, id_: int) -> tuple[int, int]:
+def told_tests(showing: Showing, id_: int) -> tuple[int, int]:
     """Return the ids of the test that a joint's verdict rests on, and of the newest.
 
     The newest is the last made on the joint itself or on its boundary, wherever that
@@ -75,7 +75,7 @@ def tests_told(showing: Showing, id_: int) -> tuple[int, int]:
 
 def _told(showing: Showing, tests: ShownTests, id_: int) -> Iterator[ToldTest]:
     """Yield the test that the verdict rests on, then the newest if that is another."""
-    basis, newest = tests_told(showing, id_)
+    basis, newest = told_tests(showing, id_)
     for name, test_id in (("rests_on", basis), ("newest", newest)):
         if test_id and (name == "rests_on" or newest != basis):
             where = _where(showing, id_, test_id, tests.records[test_id])
