@@ -30,7 +30,7 @@ from jointmap.register.roles import (
     MAY_DO,
     Role,
 )
-from jointmap.reports import REPORTS
+from jointmap.reports.every_report import REPORTS
 from jointmap.storage.chain.past_forms import PAST_FORMS, columns_then
 from jointmap.tables import LIMITS, METHODS, SOURCES
 from jointmap.tables.interval_rules import RULES, IntervalRule

@@ -75,6 +75,6 @@ def _volts(shift: Any, shorted: Any, chance: Generator) -> dict[str, Any]:
             for k, v in volts.items()
         },
         "interrupted_side": pick(shift, "A", None),
-        "sources_cycling": pick(shift, "temporary rectifier", ""),
+        "sources_cycling": pick(shift, "portable source on SEC-000001", ""),
         "cycles": pick(shift, 10, None),
     }

@@ -18,7 +18,7 @@ from jointmap.hazard.turnbull import turnbull
 from jointmap.hazard.weibull import LifeIntervals, fit_weibull
 from jointmap.pages.asked import assessed
 from jointmap.plain_text import own_markup
-from jointmap.reports import REPORTS
+from jointmap.reports.every_report import REPORTS
 from jointmap.reports.views import NO_DRAWING, Frame
 from jointmap.reports.views_predicted import ClassRow, PredictedPage, QuarterRow
 from jointmap.site_map.life_plot import LifePlot, life_plot

@@ -29,7 +29,7 @@ from jointmap.pages.shelf import Shelf
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.pages.written import Written
-from jointmap.reports import REPORTS
+from jointmap.reports.every_report import REPORTS
 from jointmap.site_map.page import page
 from jointmap.sites.site_folder import SiteFolder, mark_of
 from jointmap.workflows.predicted_found import predicted_page

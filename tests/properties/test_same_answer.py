@@ -28,7 +28,7 @@ from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.register import Certificate, Device, IsolationTest
 from jointmap.register.codes import DueState, Verdict
-from jointmap.reports import REPORTS
+from jointmap.reports.every_report import REPORTS
 from jointmap.workflows.opening import open_site
 from tests.opened_site import opened
 

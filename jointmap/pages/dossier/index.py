@@ -3,7 +3,7 @@
 from jointmap.assessment.site_on_day import day_of
 from jointmap.pages.showing import Showing
 from jointmap.register.codes import Subject, code_of
-from jointmap.reports import REPORTS
+from jointmap.reports.every_report import REPORTS
 from jointmap.reports.views_dossiers import DossierLine, DossiersPage
 
 

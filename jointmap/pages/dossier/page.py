@@ -24,7 +24,7 @@ from jointmap.plain_text import own_markup
 from jointmap.register import (
     Occurrence,
 )
-from jointmap.reports import REPORTS
+from jointmap.reports.every_report import REPORTS
 from jointmap.reports.views import Finding
 from jointmap.reports.views_dossier import (
     Dossier,

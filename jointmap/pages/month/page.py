@@ -24,7 +24,7 @@ from jointmap.pages.month.sheet import sheet_view
 from jointmap.pages.month.task import first_of_month
 from jointmap.pages.showing import Showing
 from jointmap.pages.written import Written
-from jointmap.reports import REPORTS
+from jointmap.reports.every_report import REPORTS
 from jointmap.reports.views import Link
 from jointmap.reports.views_route import (
     AccessRow,

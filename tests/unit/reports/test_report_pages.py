@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import pytest
 
-from jointmap.reports import REPORTS
+from jointmap.reports.every_report import REPORTS
 from jointmap.reports.views import Finding, Link
 from jointmap.wording import say
 

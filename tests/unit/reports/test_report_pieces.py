@@ -176,7 +176,7 @@ def test_pages_do_not_depend_on_the_hash_seed() -> None:
     program = (
         "import datetime as d; from jointmap.reports.views import *;"
         "from jointmap.reports.views_overview import *;"
-        "from jointmap.reports import REPORTS;"
+        "from jointmap.reports.every_report import REPORTS;"
         "f = Frame(site='S', on=d.date(2026, 5, 15), known=d.date(2026, 5, 15),"
         " entry=1, fingerprint='0', version='0');"
         "k = ('no_basis', 'missed_year', 'cluster', 'early_class');"

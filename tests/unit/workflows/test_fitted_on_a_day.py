@@ -13,7 +13,7 @@ from jointmap.pages.shown_tests import ShownTests
 from jointmap.pages.worksheet.places import places_in
 from jointmap.register import Device, IsolationTest
 from jointmap.register.codes import DeviceKind, Outcome, Scope, Stage
-from jointmap.reports import REPORTS
+from jointmap.reports.every_report import REPORTS
 from jointmap.reports.views_dossier import Why
 from jointmap.snapshot.fitted import Fitted, device_tested, fitted_in
 from jointmap.snapshot.fittings import fittings_in
