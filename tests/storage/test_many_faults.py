@@ -41,7 +41,7 @@ def test_of_many_faults_the_first_are_named_and_all_are_counted(site, tmp_path):
     assert (len(checked.problems), checked.more) == (MOST, rows - MOST)
     for lines in (lines_of(checked), verify_site(site.path).lines):
         assert len(lines) == MOST + 1
-        assert lines[-1].startswith(f"faults: {rows}, the first {MOST} named, ")
+        assert lines[-1].startswith(f"faults: {rows}, the first {MOST} named. ")
 
 
 def test_of_many_files_too(tmp_path):

@@ -18,7 +18,8 @@ from pandas.testing import assert_frame_equal
 import jointmap
 from jointmap.cli.options import read_clock
 from jointmap.errors import Refused, WrongUse
-from jointmap.pages.dossier.why import joint_named, why_view
+from jointmap.pages.dossier.answer import joint_named
+from jointmap.pages.dossier.page import one_of
 from jointmap.workflows import kept_days
 from jointmap.workflows.opening import open_site
 from tests.command_line import jointmap as command
@@ -160,7 +161,7 @@ def test_a_test_is_told_as_in_the_dossier(site):
     ]
     with site._asked(None, None) as day:
         id_ = joint_named(day.showing, "IJ-018")
-        rows = why_view(day.showing, day.tests, id_, ()).tests
+        rows = one_of(day.showing, day.tests, id_, finders=()).tests
     facts = ("verdict", "because", "limit", "source", "counts", "reading", "origin")
     told = [
         (r.verdict.word, r.reason, r.limit, r.source, r.counts, r.reading, r.origin)

@@ -5,7 +5,6 @@ import datetime as dt
 import io
 
 import pytest
-from jointmap.workflows.check import check_text
 
 from jointmap.changes.change import Change
 from jointmap.changes.load import load
@@ -16,6 +15,7 @@ from jointmap.register import Decision
 from jointmap.register.codes import DecisionKind
 from jointmap.wording.problems import line_of
 from jointmap.workflows.defer import Asked, defer
+from jointmap.workflows.findings_listed import Wanted, found_text
 from jointmap.workflows.opening import new_site
 from jointmap.workflows.why import why_text
 from tests.opened_site import untried
@@ -145,15 +145,11 @@ def test_what_ended_without_a_test_and_what_names_nothing_is_found(site):
                     until_on=dt.date(2026, 3, 9),
                 )
             )
-    text, _ = check_text(
-        site, None, design_only=False, on=dt.date(2026, 4, 21), known=None
-    )
+    text, _ = found_text(site, Wanted(), on=dt.date(2026, 4, 21), known=None)
     assert "J-2: Had been put off until 2026-04-20" in text
     assert "J-99: D-9 of 2026-03-02 puts off the test of joint 'J-99'" in text
     assert "North: D-8" in text
-    still, _ = check_text(
-        site, None, design_only=False, on=dt.date(2026, 4, 20), known=None
-    )
+    still, _ = found_text(site, Wanted(), on=dt.date(2026, 4, 20), known=None)
     assert "Had been put off" not in still
 
 

@@ -3,12 +3,12 @@
 import datetime as dt
 
 import pytest
-from jointmap.workflows.check import check_text
 
 from jointmap.changes.change import Change
 from jointmap.changes.revise import revise
 from jointmap.changes.see_change import see
 from jointmap.workflows.defer import Asked, defer
+from jointmap.workflows.findings_listed import Wanted, found_text
 from tests.opened_site import FIRST, findings, opened, sent
 from tests.storage.samples import DAY
 
@@ -38,10 +38,10 @@ def test_a_correction_of_a_later_day_is_told_on_every_day(site):
     revise(site, "test", "2025-03-01", {"tested_on": "2026-01-03"}, change("P1"))
     (found,) = told(site, "correction_unseen", BEFORE)
     assert "entry 3 of 2026-04-20 by P1" in found
-    known = {"design_only": False, "on": BEFORE}
-    text, _ = check_text(site, None, known=LATER.date(), **known)
+    text, _ = found_text(site, Wanted(), on=BEFORE, known=LATER.date())
     assert "no second person has seen it" in text
-    text, _ = check_text(site, None, known=(LATER - DAY).date(), **known)
+    earlier = (LATER - DAY).date()
+    text, _ = found_text(site, Wanted(), on=BEFORE, known=earlier)
     assert "P1 corrected" not in text
     see(site, 3, change("A1", now=LATER + DAY))
     assert told(site, "correction_unseen", BEFORE) == []
