@@ -7,10 +7,10 @@ True
 
 from typing import TYPE_CHECKING
 
+from jointmap.version import __version__ as __version__
+
 if TYPE_CHECKING:
     from jointmap.notebook import open as open  # noqa: A004 - `jointmap.open(path)`
-
-__version__ = "0.1.0"
 
 
 def __getattr__(name: str) -> object:

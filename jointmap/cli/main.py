@@ -9,7 +9,6 @@ from typing import Any
 
 import click
 
-from jointmap import __version__
 from jointmap.cli.asking import boundary, dossier, due, why
 from jointmap.cli.changing import change
 from jointmap.cli.fitting import handover, worksheet
@@ -22,6 +21,7 @@ from jointmap.cli.setting_up import demo, load, new, waiting
 from jointmap.cli.terminal import ReaderGone, visible_output
 from jointmap.errors import JointmapError
 from jointmap.plain_text import visible
+from jointmap.version import __version__
 
 TRACE_VARIABLE = "JOINTMAP_TRACE"
 # What is imported stays for good: looking through it for each 700 new objects, and once

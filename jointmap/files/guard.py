@@ -5,13 +5,12 @@ import stat
 from collections.abc import Iterator
 from pathlib import Path
 
-import jointmap
 from jointmap.errors import Problem, WrongUse
 from jointmap.files.manifest import read_manifest
 from jointmap.files.marks import is_ours, is_record
 from jointmap.files.names import JOURNALS, MANIFEST, SETTINGS_FILE
 
-_PACKAGE = Path(os.path.realpath(jointmap.__file__)).parent
+_PACKAGE = Path(os.path.realpath(__file__)).parents[1]
 
 
 def place_of(out: Path) -> Path:

@@ -5,7 +5,6 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from zoneinfo import ZoneInfo
 
-from jointmap import __version__
 from jointmap.assessment.assess import Assessment, assess
 from jointmap.assessment.whole_site import hangs_on_whole_site
 from jointmap.register import ParallelPath
@@ -15,6 +14,7 @@ from jointmap.snapshot.joint_names import joint_asked
 from jointmap.snapshot.odd_records import told_of_records
 from jointmap.snapshot.part import part_of
 from jointmap.storage import Reading
+from jointmap.version import __version__
 from jointmap.wording import say
 
 

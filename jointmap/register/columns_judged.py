@@ -94,14 +94,16 @@ def judged_anew(old: Record, new: Record) -> tuple[str, ...]:
     )
 
 
+# The day on which the state of a thing was found.
+_LOOKED_AT: dict[type[Record], str] = {ParallelPath: "checked_on", Lead: "proved_on"}
+
+
 def _new_facts(old: Record, new: Record) -> set[str]:
     """Return the columns in which a later day, or a decision, tells something new."""
-    if isinstance(old, ParallelPath) and isinstance(new, ParallelPath):
-        again = _is_later(old.checked_on, new.checked_on)
-        return {"state", "checked_on"} if again else set()
-    if isinstance(old, Lead) and isinstance(new, Lead):
-        again = _is_later(old.proved_on, new.proved_on)
-        return {"state", "proved_on"} if again else set()
+    day = _LOOKED_AT.get(type(old))
+    if day is not None:
+        again = _is_later(getattr(old, day), getattr(new, day))
+        return {"state", day} if again else set()
     if isinstance(old, Joint) and isinstance(new, Joint):
         begins = old.state not in _SINCE_DUTY
         decided = decision_needed(Changed(0, old, new)) is not None

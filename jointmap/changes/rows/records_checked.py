@@ -176,12 +176,15 @@ def _check_device(
         yield _nothing_fitted(test, devices, context)
     if fitted and test.needs_device and gone_by(fitted, test.tested_on):
         yield _nothing_left(test, fitted, context)
-    device = device_tested(devices, test) if test.stud is not None else None
-    count = device.stud_count if device else None
-    if test.stud is not None and count is not None and test.stud > count:
-        facts = {"stud": test.stud, "count": count}
-        value = str(test.stud)
-        yield Problem("row.stud_beyond", facts, column="stud", value=value)
+    if test.stud is not None:
+        yield from _stud_beyond(test.stud, device_tested(devices, test))
+
+
+def _stud_beyond(stud: int, device: Device | None) -> Iterator[Problem]:
+    count = None if device is None else device.stud_count
+    if count is not None and stud > count:
+        facts = {"stud": stud, "count": count}
+        yield Problem("row.stud_beyond", facts, column="stud", value=str(stud))
 
 
 def _check_source(record: Record, context: Context) -> Iterator[Problem]:
