@@ -11,7 +11,7 @@ from functools import cache
 from jointmap.plain_text import markup
 from jointmap.register.codes import DueState, Verdict, word_of
 from jointmap.site_map.style import INK, PAPER, TINTS
-from jointmap.wording.map_page import SENTENCES
+from jointmap.site_map.words import SENTENCES
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,7 +25,7 @@ from jointmap.site_map.columns_text import NOTHING, Packed, pack
 from jointmap.site_map.data import MapData, MapLine, bounds_of
 from jointmap.site_map.glyph import glyph_data
 from jointmap.site_map.style import ACCENT, LINE, QUIET
-from jointmap.wording.map_page import SENTENCES
+from jointmap.site_map.words import SENTENCES
 
 SCRIPTS = ("unpack", "joints", "glyphs", "sheets", "ground", "marks", "panel", "start")
 MONTHS_AHEAD = 24

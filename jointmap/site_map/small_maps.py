@@ -12,7 +12,7 @@ from jointmap.plain_text import markup
 from jointmap.site_map.data import MapLine, Tick
 from jointmap.site_map.glyph import glyph_group, glyph_label
 from jointmap.site_map.style import ACCENT, INK, LINE, PAPER, QUIET
-from jointmap.wording.map_page import SENTENCES
+from jointmap.site_map.words import SENTENCES
 
 GLYPH_PX = 16
 NEIGHBOUR_PX = 12

@@ -12,7 +12,7 @@ import sys
 import pytest
 
 from jointmap.site_map.page import page
-from jointmap.wording.map_page import SENTENCES
+from jointmap.site_map.words import SENTENCES
 
 
 @pytest.fixture(scope="module")

@@ -15,8 +15,7 @@ from jointmap.wording.cautions import (
     cautions_for,
     situations_of,
 )
-from jointmap.wording.families import SENTENCES
-from jointmap.wording.findings import SENTENCES as FINDINGS
+from jointmap.wording.families import SENTENCES, of_subject
 from jointmap.wording.fitting import LABELS as CHECK_LABELS
 
 PLAIN = {"tag": "IJ-001", "boundary_id": 1, "area": "x", "state": JointState.IN_DUTY}
@@ -109,7 +108,7 @@ def test_whatever_stays_off_the_routes_has_a_word_of_help():
 
 @pytest.mark.parametrize("shape", list(RuleShape))
 def test_every_shape_of_rule_can_be_said_on_the_page_of_rules(shape):
-    assert f"rule.{shape.replace(' ', '_')}" in FINDINGS
+    assert f"rule.{shape.replace(' ', '_')}" in of_subject("findings")
 
 
 @pytest.mark.parametrize("word", ["bridged", "isolated end", "sealed with"])
