@@ -26,3 +26,10 @@ def test_an_array_of_one_is_never_handed_over(size):
     given = one_or_many.as_many(np.zeros(size), np.ones(size))
     assert [isinstance(g, np.ndarray) and g.size == 1 for g in given] == [False, False]
     assert [len(g) for g in given] == [size, size]
+
+
+def test_metres_between_two_places():
+    here, there = (31.40, -41.80), (31.41, -41.80)
+    expected = geodesic.inverse(*(np.array([v]) for v in (*here, *there)))[1][0]
+    assert geodesic.metres_apart(here, there) == expected
+    assert np.isnan(geodesic.metres_apart(here, (None, None)))
