@@ -15,6 +15,7 @@ from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text import lines_text
 from jointmap.register import FORMS
+from jointmap.register.revision import Revision
 from jointmap.register.told import Told
 from jointmap.reports.finding_groups import by_kind
 from jointmap.reports.views import Finding
@@ -136,8 +137,8 @@ def _corrected_since(state: Reading, count: int) -> dict[str, int]:
     return {kind: number for kind, number in found.items() if number}
 
 
-def _is_after(revision: object, count: int) -> bool:
-    return bool(revision.revision > 1 and revision.entry > count)  # type: ignore[attr-defined]
+def _is_after(revision: Revision, count: int) -> bool:
+    return revision.revision > 1 and revision.entry > count
 
 
 def _lines(
