@@ -18,6 +18,7 @@ from jointmap.acceptance.reasons import REASON_OF_OUTCOME, VERDICTS, reason_code
 from jointmap.acceptance.resistances import judge_bare, judge_installed, judge_ohmmeter
 from jointmap.acceptance.studs import judge_stud
 from jointmap.register.codes import (
+    Indication,
     LimitRole,
     Purpose,
     Scope,
@@ -63,6 +64,12 @@ _THROUGH_LEADS = np.array(
     + [False]
 )
 _NEEDS_PURPOSE = ("device", "boundary")
+_OF_ISOLATION = ("device", "boundary", "stud", "path")
+# Where a number is missing, or too little is known to weigh it.
+_NOT_DECIDED = [
+    reason_code(f"verdict.{name}")
+    for name in ("no_reading", "no_limit", "bound_low", "bound_high")
+]
 
 
 def judge(tests: ReadingColumns, limits: LimitColumns) -> Judgements:
@@ -83,10 +90,12 @@ def judge(tests: ReadingColumns, limits: LimitColumns) -> Judgements:
         `inconclusive` as to isolation. Leads known to be bad block, and so do leads
         that nobody has proved: a broken one imitates isolation. ``electrode_known`` is
         not asked: a difference read with one unmoved electrode needs no conversion. A
+        What a tester called short is never isolating by its numbers. A
         stage before the joint was installed decides nothing by a method that sees what
         is installed, and none that was made when the joint was in duty long since.
     """
     found = _by_method(tests, limits)
+    _rule(found, _said_short(tests, found), "verdict.said_short")
     _rule(found, ~_in_place(tests), "verdict.scope_unfit")
     _rule(found, ~_in_time(tests), "verdict.stage_unfit")
     _rule(found, _without_purpose(tests, found), "verdict.no_purpose")
@@ -135,6 +144,17 @@ def _rule(found: Findings, rows: Flags, reason: str) -> None:
     found.compared[rows] = np.nan
     found.against[rows] = np.nan
     found.limit_id[rows] = 0
+
+
+def _said_short(tests: ReadingColumns, found: Findings) -> Flags:
+    """Return what the tester called short, where no number says whether it is.
+
+    A word is less than a reading, but it is never passed over for a good one.
+    """
+    good = VERDICTS[found.reason] == code_of(Verdict.ISOLATING)
+    open_ = np.isin(found.reason, _NOT_DECIDED) & _tells(_OF_ISOLATION)[tests.method]
+    said: Flags = (tests.indication == code_of(Indication.SHORT)) & (good | open_)
+    return said
 
 
 def _per_method(asked: Callable[[Method], bool]) -> Flags:

@@ -32,6 +32,38 @@ def told(**values):
     return REASONS[found.reason[0]].removeprefix("verdict.")
 
 
+SAID = {"indication": Indication.SHORT}
+
+
+@pytest.mark.parametrize(
+    ("changes", "reason"),
+    [
+        (
+            {"method": "joint-resistance", "reading_ohm": 5.0, "reading_bound": 0},
+            "said_short",
+        ),
+        (
+            {"method": "joint-resistance", "reading_ohm": 0.0005, "reading_bound": 0},
+            "joint_contact",
+        ),
+        ({"method": "joint-resistance"}, "said_short"),
+        ({"method": "joint-resistance", "outcome": Outcome.GATE_LOCKED}, "gate_locked"),
+        ({**SHIFT}, "said_short"),
+        ({**SHIFT, "b_on_volt": -0.95}, "shift_shorted"),
+        (
+            {"method": "stud-resistance", "scope": Scope.STUD, "side": Side.A},
+            "said_short",
+        ),
+        ({"method": "hum"}, "screen_only"),
+        ({"method": "source-output", "scope": Scope.SOURCE}, "no_reading"),
+        ({"method": "look", "scope": Scope.PATH}, "path_joining"),
+    ],
+)
+def test_a_short_that_the_tester_wrote_is_never_passed_over(changes, reason):
+    """From the general property; common practice, no source."""
+    assert told(**{**SAID, **changes}) == reason
+
+
 @pytest.mark.parametrize(
     ("changes", "reason"),
     [
