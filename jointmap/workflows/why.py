@@ -8,41 +8,60 @@ from jointmap.pages.dossier.why import path_why, told_tests, why_view
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.register import Boundary, Joint, ParallelPath, Record
+from jointmap.register.codes import Subject
 from jointmap.reports import terminal
 from jointmap.sites.site_folder import SiteFolder
+from jointmap.wording import say
 
-# A name is looked for among joints first; their older names come last of all.
-_KINDS: tuple[tuple[type[Record], str], ...] = (
-    (Joint, "tag"),
-    (Boundary, "name"),
-    (ParallelPath, "name"),
-)
+# What may have a name; older names of joints come last of all.
+_KINDS: dict[type[Record], tuple[str, Subject]] = {
+    Boundary: ("name", Subject.BOUNDARY),
+    ParallelPath: ("name", Subject.PATH),
+    Joint: ("tag", Subject.JOINT),
+}
 
 
 def why_text(site: SiteFolder, name: str, *, on: dt.date, known: dt.date | None) -> str:
     """Return every step to the date and the verdict of what is called so.
 
+    Several things of one name are all answered, each after a line that says what it is.
     Raises ``WrongUse`` for a name that no joint, boundary or path has or had.
     """
     name = name.strip()
-    kind = _kind_called(site, name, known)
-    if kind is Boundary:
-        from jointmap.pages.boundary.page import boundary_text
+    kinds = _kinds_called(site, name, known) or [Joint]
+    told = [_ANSWER[kind](site, name, on, known) for kind in kinds]
+    if len(told) == 1:
+        return told[0]
+    heads = (say("why.several", {"name": name, "kind": _KINDS[k][1]}) for k in kinds)
+    return "\n".join(f"{h}\n{t}" for h, t in zip(heads, told, strict=True))
 
-        return boundary_text(site, name, on=on, known=known)
-    if kind is ParallelPath:
-        with assessed_part(site, of_path(name), on, known) as (found, frame):
-            return terminal.path_text(path_why(Showing(found, frame), name))
+
+def _kinds_called(
+    site: SiteFolder, name: str, known: dt.date | None
+) -> list[type[Record]]:
+    with site.register.read(known) as state:
+        return [k for k, (c, _) in _KINDS.items() if state.ids_with(k, c, [name])]
+
+
+def _of_boundary(
+    site: SiteFolder, name: str, on: dt.date, known: dt.date | None
+) -> str:
+    from jointmap.pages.boundary.page import boundary_text
+
+    return boundary_text(site, name, on=on, known=known)
+
+
+def _of_path(site: SiteFolder, name: str, on: dt.date, known: dt.date | None) -> str:
+    with assessed_part(site, of_path(name), on, known) as (found, frame):
+        return terminal.path_text(path_why(Showing(found, frame), name))
+
+
+def _of_joint(site: SiteFolder, name: str, on: dt.date, known: dt.date | None) -> str:
     with assessed_part(site, of_joint(name), on, known) as (found, frame):
         return why_told(Showing(found, frame), name)
 
 
-def _kind_called(
-    site: SiteFolder, name: str, known: dt.date | None
-) -> type[Record] | None:
-    with site.register.read(known) as state:
-        found = (k for k, column in _KINDS if state.ids_with(k, column, [name]))
-        return next(found, None)
+_ANSWER = {Boundary: _of_boundary, ParallelPath: _of_path, Joint: _of_joint}
 
 
 def why_told(showing: Showing, tag: str) -> str:
