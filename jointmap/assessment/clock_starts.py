@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from jointmap.assessment.assess import Assessment
-from jointmap.assessment.subject_names import subject_names
+from jointmap.assessment.deferrals import subjects_named
 from jointmap.intervals import SubjectColumns
 from jointmap.register import Decision
 from jointmap.register.codes import Basis, DecisionKind, Subject, code_of
@@ -84,16 +84,11 @@ def _since(
     ]
     if not asked:
         return
-    known = subject_names(found)
-    names = {
-        code_of(subject): dict(
-            zip(known.names[subject].tolist(), known.ids[subject].tolist(), strict=True)
-        )
-        for subject in (Subject.BOUNDARY, Subject.JOINT)
-    }
+    names = subjects_named(found)
     for decision in asked:
-        for subject, own in names.items():
-            id_ = np.array([own.get(decision.subject_key, 0)], np.int64)
-            row = int(_row_in(subjects, subject, id_)[0])
+        key = decision.subject_key.strip().lower()
+        for subject in (Subject.BOUNDARY, Subject.JOINT):
+            code, own = names.get((subject, key), (code_of(subject), 0))
+            row = int(_row_in(subjects, code, np.array([own], np.int64))[0])
             if row >= 0 and since_on[row] <= np.datetime64(decision.decided_on, "D"):
                 yield row, decision

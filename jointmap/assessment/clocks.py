@@ -25,6 +25,7 @@ from jointmap.register import CurrentSource, Decision, IsolationTest
 from jointmap.register.codes import Subject, Verdict, code_of
 from jointmap.register.joining import row_of
 from jointmap.register.rule_codes import RuleShape
+from jointmap.snapshot.feeds import listed, sources_now
 
 Array = npt.NDArray[Any]
 NO_DAY = np.datetime64("NaT", "D")
@@ -104,7 +105,8 @@ def _draining(found: Assessment) -> Array:
 
 def _source_is_usual(found: Assessment, row: int) -> bool:
     record = found.state.records(IsolationTest)[int(found.tests.test_id[row])]
-    cycling = {part.strip() for part in record.sources_cycling.split(";")}
+    now = sources_now(found.state)
+    cycling = {now.get(name, name) for name in listed(record.sources_cycling)}
     for id_, source in found.state.records(CurrentSource).items():
         given = _output(found, id_, record.tested_on)
         usual = source.usual_current_ampere

@@ -5,11 +5,12 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from jointmap.assessment.assess import Assessment
-from jointmap.assessment.subject_names import subject_names
+from jointmap.assessment.subject_names import KINDS, subject_names
 from jointmap.assessment.two_persons import by_one_person
 from jointmap.register import Alias, Decision
 from jointmap.register.codes import KIND_OF_SUBJECT, DecisionKind, Subject, code_of
 from jointmap.register.told import Told
+from jointmap.snapshot.older_names import older_names
 
 # The code of a subject and its id, as due items name it.
 Named = tuple[int, int]
@@ -24,6 +25,9 @@ def subjects_called(found: Assessment) -> list[tuple[Subject, str, Named]]:
     """Return what may be due, by subject, its name as written, code and id."""
     aliases = found.state.records(Alias).values()
     named = [(Subject.JOINT, a.name, a.joint_id) for a in aliases]
+    for subject, kind in KINDS.items():
+        older = older_names(found.state, kind)
+        named += [(subject, name, id_) for name, id_ in older.items()]
     names = subject_names(found)
     for subject, ids in names.ids.items():
         pairs = zip(names.names[subject].tolist(), ids.tolist(), strict=True)

@@ -80,8 +80,9 @@ class SiteOnDay:
 
     @cached_property
     def joint_ids(self) -> Mapping[str, int]:
-        """The id of each joint by its tag."""
-        return {joint.tag: id_ for id_, joint in self.joints.items()}
+        """The id of each joint by its tag and its older names."""
+        older = {a.name: id_ for id_, own in self.aliases.items() for a in own}
+        return {**older, **{joint.tag: id_ for id_, joint in self.joints.items()}}
 
     def ids_of(self, kind: type[Record], column: str, value: object) -> list[int]:
         """Return the records of a kind with this value in a column, by id.

@@ -34,6 +34,14 @@ class SubjectNames:
         return found
 
 
+# What is called by a ``name``; a joint has a tag.
+KINDS: dict[Subject, type[Record]] = {
+    Subject.BOUNDARY: Boundary,
+    Subject.PATH: ParallelPath,
+    Subject.SOURCE: CurrentSource,
+}
+
+
 def subject_names(found: Assessment) -> SubjectNames:
     """Return what everything that may be due is called on the day of ``found``."""
     ground = found.ground
@@ -41,12 +49,7 @@ def subject_names(found: Assessment) -> SubjectNames:
         {Subject.JOINT: ground.joints.joint_id},
         {Subject.JOINT: ground.joint_facts["tag"]},
     )
-    kinds: dict[Subject, type[Record]] = {
-        Subject.BOUNDARY: Boundary,
-        Subject.PATH: ParallelPath,
-        Subject.SOURCE: CurrentSource,
-    }
-    for subject, kind in kinds.items():
+    for subject, kind in KINDS.items():
         own = read_arrays(found.state, kind, ["name"])
         names.ids[subject], names.names[subject] = own["id"], own["name"]
     return names

@@ -12,6 +12,7 @@ from jointmap.changes.rows.called import find
 from jointmap.changes.rows.context import Context, local_day
 from jointmap.changes.rows.find_record import key_of, kind_called, record_called
 from jointmap.changes.rows.records_checked import check_record
+from jointmap.changes.rows.same_names import Names
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange import Ref, Sheet
 from jointmap.exchange.cells import read_cell
@@ -143,6 +144,10 @@ def put(job: Writing, id_: int, record: Record, reason: str) -> None:
     if known.by_key.get(record.key(), id_) != id_:
         facts = {"kind": record.KIND.replace("_", " "), "key": key_of(job, record)}
         raise WrongUse(Problem("revise.key_taken", facts))
+    if known.record(id_).key() != record.key():
+        for now in Names(job).had_by(record.KIND, record.key(), id_):
+            value = key_of(job, record)
+            raise Refused(Problem("row.name_of_another", {"now": now}, value=value))
     job.revise(id_, replace(record, correction_reason=reason))
 
 

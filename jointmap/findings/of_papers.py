@@ -13,6 +13,7 @@ from jointmap.findings.finding import About, Found
 from jointmap.register import Decision, Instrument, IsolationTest, Qualification
 from jointmap.register.codes import DecisionKind
 from jointmap.register.told import Told
+from jointmap.snapshot.older_names import names_ever
 from jointmap.snapshot.papers import covers
 from jointmap.tables import METHODS
 
@@ -34,15 +35,16 @@ def lapsed_instruments(seen: Seen) -> Iterator[Found]:
             method=_METHODS[test.method],
             tested=test.tested_on,
             instrument=name,
-            exception=excepted.get(name, ""),
+            exception=excepted.get(test.instrument_id, ""),
         )
 
 
-def _exceptions(seen: Seen) -> dict[str, Told]:
-    """Return what was decided on an instrument used all the same, by its name."""
-    found = seen.site.assessed.state.records(Decision).values()
+def _exceptions(seen: Seen) -> dict[int | None, Told]:
+    """Return what was decided on an instrument used all the same, by its id."""
+    state = seen.site.assessed.state
+    found, ids = state.records(Decision).values(), names_ever(state, Instrument)
     return {
-        d.subject_key: Told(
+        ids.get(d.subject_key, 0): Told(
             "find.exception",
             {"number": d.number, "why": d.why, "by_one": by_one_person(d)},
         )

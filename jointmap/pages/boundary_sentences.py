@@ -73,17 +73,18 @@ def joined_sentence(showing: Showing, id_: int) -> str:
     by = boundary.joined_by or "authority not on record"
     values = {
         "by": by,
-        "by_one": _by_one(showing, boundary.name),
+        "by_one": _by_one(showing, showing.boundary_names[id_]),
         "from_on": boundary.joined_from_on,
         "until": boundary.joined_until_on or "no end on record",
     }
     return say("boundary.joined", values)
 
 
-def _by_one(showing: Showing, name: str) -> Told | str:
+def _by_one(showing: Showing, names: tuple[str, ...]) -> Told | str:
     """Return that one person permitted it, if the last decision on it says so."""
     made = [
         d
+        for name in reversed(names)
         for _, d in showing.records_of(Decision, "subject_key", name)
         if d.kind is DecisionKind.JOINED_ON_PURPOSE
         if d.decided_on <= showing.assessed.on

@@ -7,9 +7,15 @@ from jointmap.reports.views import DecisionRow
 from jointmap.wording import say_told
 
 
-def decisions_about(showing: Showing, key: str) -> tuple[DecisionRow, ...]:
-    """Return the decisions whose subject is called ``key``, newest first."""
-    own = showing.records_of(Decision, "subject_key", key)
+def decisions_about(
+    showing: Showing, names: tuple[str, ...]
+) -> tuple[DecisionRow, ...]:
+    """Return the decisions whose subject has or had a name, newest first."""
+    own = [
+        found
+        for name in names
+        for found in showing.records_of(Decision, "subject_key", name)
+    ]
     return tuple(
         DecisionRow(
             decided_on=d.decided_on,

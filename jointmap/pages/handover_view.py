@@ -7,7 +7,15 @@ from zoneinfo import ZoneInfo
 from jointmap.assembly import Check, Result
 from jointmap.assessment.two_persons import by_one_person
 from jointmap.errors import Problem, WrongUse
-from jointmap.register import Attachment, Decision, Device, Installation, Joint, Person
+from jointmap.register import (
+    Alias,
+    Attachment,
+    Decision,
+    Device,
+    Installation,
+    Joint,
+    Person,
+)
 from jointmap.register.codes import DecisionKind
 from jointmap.reports.views import Frame, Link
 from jointmap.reports.views_handover import (
@@ -115,7 +123,9 @@ def _without_record(
 
 def _exceptions(state: Reading, on: dt.date) -> Mapping[str, tuple[str, ...]]:
     found: dict[str, tuple[str, ...]] = {}
-    people = state.records(Person)
+    people, joints = state.records(Person), state.records(Joint)
+    tags = {a.name: joints[a.joint_id].tag for a in state.records(Alias).values()}
+    tags |= {joint.tag: joint.tag for joint in joints.values()}
     for decision in state.records(Decision).values():
         over = decision.until_on is not None and decision.until_on < on
         wanted = decision.kind is DecisionKind.ACCEPTED_EXCEPTION
@@ -130,7 +140,8 @@ def _exceptions(state: Reading, on: dt.date) -> Mapping[str, tuple[str, ...]]:
         }
         words = "accepted" if decision.until_on is None else "accepted_until"
         told = say(f"handover.{words}", facts)
-        found[decision.subject_key] = (*found.get(decision.subject_key, ()), told)
+        tag = tags.get(decision.subject_key, decision.subject_key)
+        found[tag] = (*found.get(tag, ()), told)
     return found
 
 

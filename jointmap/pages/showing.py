@@ -8,12 +8,13 @@ from jointmap.assessment.reasons_told import deferral_told
 from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.pages.file_names import file_names
 from jointmap.plain_text import own_markup
-from jointmap.register import CurrentSource
+from jointmap.register import Boundary, CurrentSource
 from jointmap.register.codes import DueState, Subject, Verdict, code_of, word_of
 from jointmap.reports.views import Frame, Link, Sign
 from jointmap.site_map.data import MapLine
 from jointmap.site_map.glyph import glyph
 from jointmap.snapshot.lines import map_lines
+from jointmap.snapshot.older_names import older_names
 from jointmap.wording import say_told
 
 GLYPH_PX = 22
@@ -25,6 +26,18 @@ class Showing(SiteOnDay):
     """A site on a day with the frame of its pages, its links and its signs."""
 
     frame: Frame
+
+    @cached_property
+    def boundary_names(self) -> Mapping[int, tuple[str, ...]]:
+        """The names that each boundary has and had, today's first."""
+        names = {id_: (b.name,) for id_, b in self.boundaries.items()}
+        for name, id_ in older_names(self.assessed.state, Boundary).items():
+            names[id_] = (*names.get(id_, ()), name)
+        return names
+
+    def joint_names(self, id_: int) -> tuple[str, ...]:
+        """Return the names that a joint has and had, today's first."""
+        return self.joints[id_].tag, *(a.name for a in self.aliases.get(id_, ()))
 
     @cached_property
     def lines(self) -> Mapping[int, MapLine]:

@@ -4,6 +4,7 @@ from collections.abc import Container, Iterator, Mapping
 
 from jointmap.errors import Problem
 from jointmap.register import CurrentSource, Structure
+from jointmap.snapshot.older_names import names_ever, names_now
 from jointmap.storage import Reading
 
 # In a list of sources: there is none, or one that the tester put on a structure.
@@ -18,7 +19,7 @@ def listed(text: str) -> tuple[str, ...]:
 
 def feeds(state: Reading) -> dict[int, tuple[int, ...]]:
     """Return for each source, by id, the ids of the structures it feeds."""
-    ids = {s.name: id_ for id_, s in state.records(Structure).items()}
+    ids = names_ever(state, Structure)
     return {
         id_: (s.structure_id, *(ids[n] for n in listed(s.also_feeds) if n in ids))
         for id_, s in state.records(CurrentSource).items()
@@ -31,6 +32,15 @@ def sources_of(
     """Return the sources that feed a structure, by id; ``fed`` as ``feeds`` has it."""
     sources = state.records(CurrentSource)
     return {id_: s for id_, s in sources.items() if structure_id in fed[id_]}
+
+
+def sources_now(state: Reading) -> dict[str, str]:
+    """Return what a source of a test's lists is called now, by its older names."""
+    brought = names_now(state, Structure).items()
+    return {
+        **{f"{PORTABLE}{older}": f"{PORTABLE}{now}" for older, now in brought},
+        **names_now(state, CurrentSource),
+    }
 
 
 def feed_faults(

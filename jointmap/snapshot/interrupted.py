@@ -11,7 +11,13 @@ from jointmap.assembly import Coded
 from jointmap.register import CurrentSource, Structure
 from jointmap.register.codes import Side, code_of
 from jointmap.register.joining import row_of
-from jointmap.snapshot.feeds import NO_SOURCE, PORTABLE, feeds, listed
+from jointmap.snapshot.feeds import (
+    NO_SOURCE,
+    PORTABLE,
+    feeds,
+    listed,
+    sources_now,
+)
 from jointmap.snapshot.gather import pick
 from jointmap.snapshot.site_columns import Ground
 from jointmap.storage import Reading
@@ -35,6 +41,7 @@ class Sources:
     site: "_Site"
     protected: Mapping[int, bool]  # by structure
     names: Mapping[int, str]  # of structures
+    now: Mapping[str, str]  # what has another name today, by its older ones
 
     def interrupted(
         self, ground: Ground, found: dict[str, Array], boundary_id: Array
@@ -68,7 +75,10 @@ class Sources:
     def _told(
         self, lists: tuple[str, str], near: int, far: int
     ) -> tuple[bool, bool, bool]:
-        cycling, steady = frozenset(listed(lists[0])), frozenset(listed(lists[1]))
+        cycling, steady = (
+            frozenset(self.now.get(name, name) for name in listed(text))
+            for text in lists
+        )
         own, other = (self.site.get(side, _NO_SOURCES) for side in (near, far))
         unknown = self.protected.get(far, False) and not other.all
         named = other.switched <= steady and own.switched <= cycling | steady
@@ -109,7 +119,8 @@ def read_sources(state: Reading, ground: Ground) -> Sources:
     ids = ground.structures["id"].tolist()
     protected = ground.structures["is_protected"].tolist()
     names = {id_: s.name for id_, s in state.records(Structure).items()}
-    return Sources(site, dict(zip(ids, protected, strict=True)), names)
+    now = sources_now(state)
+    return Sources(site, dict(zip(ids, protected, strict=True)), names, now)
 
 
 def _sides(ground: Ground, side: Array, boundary_id: Array) -> tuple[Array, Array]:

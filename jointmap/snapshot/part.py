@@ -39,6 +39,7 @@ from jointmap.register import (
 )
 from jointmap.register.codes import KIND_OF_SUBJECT
 from jointmap.snapshot.feeds import listed
+from jointmap.snapshot.older_names import older_names
 from jointmap.storage import Reading
 from jointmap.storage.arrays import read_arrays
 from jointmap.storage.within import Only
@@ -80,11 +81,19 @@ def _sides(state: Reading, boundaries: Ids) -> Only:
     sides = {s for n in names for s in state.values_of(Boundary, n, boundaries)}
     sources = {*state.ids_with(CurrentSource, "structure_id", sides)}
     for id_, source in state.filled(CurrentSource, "also_feeds").items():
-        named = state.ids_with(Structure, "name", listed(source.also_feeds))
+        named = _structures(state, listed(source.also_feeds))
         if sides.intersection(named):
             sources.add(id_)
             sides |= {source.structure_id, *named}
     return {Structure: sides, CurrentSource: sources}
+
+
+def _structures(state: Reading, names: Collection[str]) -> list[int]:
+    """Return the structures that have these names, or had one that none has now."""
+    found = state.ids_with(Structure, "name", names)
+    if len(found) == len(names):
+        return found
+    return state.ids_with(Structure, "name", names, every_revision=True)
 
 
 def _on_joints(state: Reading, only: Only) -> Only:
@@ -153,11 +162,17 @@ def _names(state: Reading, only: Only) -> set[str]:
         Joint: "tag", Alias: "name", Boundary: "name", ParallelPath: "name",
         CurrentSource: "name",
     }  # fmt: skip
-    return {
+    now = {
         str(name).lower()
         for kind, column in named.items()
         for name in state.values_of(kind, column, only[kind])
     }
+    part = state.part(only)
+    return now.union(
+        name.lower()
+        for kind in (Boundary, ParallelPath, CurrentSource)
+        for name in older_names(part, kind)
+    )
 
 
 def _of_names(found: Mapping[str, Array], names: set[str]) -> set[int]:

@@ -7,7 +7,7 @@ import numpy as np
 
 from jointmap.errors import Refused
 from jointmap.location import posts_to_points, to_working
-from jointmap.register import Chainage, Held, Joint, Line
+from jointmap.register import Alias, Chainage, Held, Joint, Line
 from jointmap.register.columns import Flags, Floats
 from jointmap.snapshot.site_columns import Ground
 from jointmap.storage import Reading
@@ -60,11 +60,13 @@ def _measurings(
 
 
 def _in_doubt(state: Reading, ground: Ground) -> Flags:
-    keys = {
-        h.subject_key
+    named = {
+        h.subject_key.removeprefix("joint ")
         for h in state.records(Held).values()
-        if h.is_open and h.column == "position"
+        if h.is_open and h.column == "position" and h.subject_key.startswith("joint ")
     }
-    tags = [f"joint {j.tag}" for j in state.records(Joint).values()]
-    flags: Flags = np.array([t in keys for t in tags], dtype=bool)
+    held = state.ids_with(Joint, "tag", named)
+    aliases = state.ids_with(Alias, "name", named)
+    held += state.values_of(Alias, "joint_id", aliases)
+    flags: Flags = np.isin(ground.joints.joint_id, held)
     return flags & np.isnan(ground.joints.latitude_deg)

@@ -13,6 +13,8 @@ from jointmap.storage import Writing
 
 # Their keys are made of what machines wrote: a sender's line ids, a hash.
 _OF_MACHINES = ("test", "attachment")
+# Other records mean these by their names, and go on to do so when they have new ones.
+_MEANT_BY_NAME = ("structure", "source", "boundary", "path")
 _Key: TypeAlias = tuple[Any, ...]
 
 
@@ -32,6 +34,8 @@ class Names:
             raise _refused(draft, "row.odd_mark", mark=mark)
         if draft.kind in _OF_MACHINES:
             return
+        for now in self.had_by(draft.kind, key):
+            raise _refused(draft, "row.name_of_another", now=now)
         near, first = self._nearest(draft, key)
         if near == key:
             return
@@ -39,6 +43,13 @@ class Names:
         if first:
             raise _refused(draft, "row.same_letters_sent", near=named, first=first)
         raise _refused(draft, "row.same_letters", near=named)
+
+    def had_by(self, kind: str, key: _Key, own: int | None = None) -> Iterator[str]:
+        """Yield what each other record that had a name before is called now."""
+        if kind in _MEANT_BY_NAME:
+            known = self.job.known(kind)
+            for id_ in sorted(known.borne(key) - {own}):
+                yield " ".join(_texts(known.record(id_).key()))
 
     def _nearest(self, draft: Draft, key: _Key) -> tuple[_Key, str]:
         """Return the name that looks like a key, and whence it came if it was sent."""

@@ -151,7 +151,7 @@ def boundary_view(
         merged_sentence=say("boundary.merged", {"names": names}) if merged else "",
         if_shorted="" if merged else _if_shorted(showing, id_),
         tests=tests.rows(own),
-        decisions=decisions_about(showing, boundary.name),
+        decisions=decisions_about(showing, showing.boundary_names[id_]),
         findings=tuple(findings),
         diagram=drawing_around(showing, id_),
         statement_page=statement_link(showing, id_),

@@ -104,7 +104,7 @@ def dossier_view(
         tests=tests.rows(own),
         paths=path_rows(showing, joint.boundary_id),
         occurrences=tuple(_occurrences(showing, id_)),
-        decisions=decisions_about(showing, joint.tag),
+        decisions=decisions_about(showing, showing.joint_names(id_)),
         corrections=corrections_of(showing, id_),
         files=files,
         findings=tuple(f.sentence for f in findings),

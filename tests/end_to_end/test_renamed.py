@@ -1,0 +1,180 @@
+"""A thing that has another name now is still meant by the older one."""
+
+import datetime as dt
+import shutil
+from dataclasses import fields, replace
+
+import numpy as np
+import pytest
+
+from jointmap.assessment.clocks import running
+from jointmap.assessment.deferrals import deferrals_open
+from jointmap.pages.asked import assessed, assessed_part, of_joint
+from jointmap.pages.dossier.answer import joint_named
+from jointmap.pages.showing import Showing
+from jointmap.register import (
+    FORMS,
+    Boundary,
+    CurrentSource,
+    Instrument,
+    Joint,
+    Line,
+    ParallelPath,
+    Structure,
+    TestPoint,
+)
+from jointmap.workflows.opening import open_site
+from tests.command_line import jointmap
+from tests.opened_site import every_finding
+from tests.storage.samples import unasked
+
+DAY = dt.date(2026, 5, 15)
+NOW = dt.datetime(2026, 11, 30, 12, tzinfo=dt.UTC)
+NAMED = (
+    Structure, CurrentSource, Boundary, ParallelPath, Instrument, Line, TestPoint,
+)  # fmt: skip
+WHO = ("--by", "E1", "--reason", "a new name")
+SINCE = " of today"
+
+
+@pytest.fixture(scope="module")
+def sites(demo, tmp_path_factory):
+    """The sample, and a copy in which everything that has a name was renamed."""
+    before = open_site(demo / "site")
+    folder = tmp_path_factory.mktemp("renamed") / "site"
+    shutil.copytree(demo / "site", folder)
+    after = open_site(folder)
+    with unasked(after.register, NOW, "E1", "all renamed") as job:
+        for kind in NAMED:
+            for id_, (_, record) in list(job.known(kind.KIND).by_id.items()):
+                job.revise(id_, replace(record, name=record.name + SINCE))
+    yield before, after
+    before.register.close()
+    after.register.close()
+
+
+def same(first, second):
+    """Say which columns of two tables differ."""
+    return [
+        f.name
+        for f in fields(first)
+        if isinstance(own := getattr(first, f.name), np.ndarray)
+        and not np.array_equal(
+            own, getattr(second, f.name), equal_nan=own.dtype.kind in "fM"
+        )
+    ]
+
+
+@pytest.mark.parametrize(
+    "table", ["judgements", "boundaries", "joints", "items", "triggers", "evidence"]
+)
+def test_a_new_name_changes_no_verdict_and_no_date(sites, table):
+    with (
+        assessed(sites[0], DAY, None) as (before, _),
+        assessed(sites[1], DAY, None) as (after, _),
+    ):
+        assert len(getattr(before, table))
+        assert not same(getattr(before, table), getattr(after, table))
+
+
+def test_a_new_name_changes_no_clock_and_no_deferral(sites):
+    with (
+        assessed(sites[0], DAY, None) as (before, _),
+        assessed(sites[1], DAY, None) as (after, _),
+    ):
+        assert not same(running(before), running(after))
+        assert deferrals_open(before)
+        assert deferrals_open(before).keys() == deferrals_open(after).keys()
+
+
+def test_a_new_name_changes_no_finding(sites):
+    told = [
+        sorted(
+            (f.kind, str(f.on), f.sentence.replace(SINCE, ""))
+            for f in every_finding(site, DAY)
+            if not f.kind.startswith("correct")
+        )
+        for site in sites
+    ]
+    assert told[0]
+    for first, second in zip(*told, strict=False):
+        assert second == first
+    assert len(told[1]) == len(told[0])
+
+
+def test_a_part_knows_older_names_as_the_whole_does(sites):
+    with assessed(sites[1], DAY, None) as (found, frame):
+        whole = Showing(found, frame)
+        tags = [j.tag for j in found.state.records(Joint).values()][::7]
+        verdicts = {
+            t: int(found.joints.verdict[whole.joint_rows[joint_named(whole, t)]])
+            for t in tags
+        }
+    for tag, verdict in verdicts.items():
+        with assessed_part(sites[1], of_joint(tag), DAY, None) as (found, frame):
+            part = Showing(found, frame)
+            row = part.joint_rows[joint_named(part, tag)]
+            assert int(found.joints.verdict[row]) == verdict, tag
+
+
+@pytest.mark.parametrize("kind", ["source", "structure"])
+def test_a_name_that_another_had_is_refused(demo, tmp_path, kind):
+    shutil.copytree(demo / "site", tmp_path / "site")
+    site = tmp_path / "site"
+    with open_site(site).register.read() as state:
+        records = state.records(FORMS[kind].record).values()
+        first, second = [r.name for r in records][:2]
+    ran = jointmap(
+        "change",
+        "correct",
+        site,
+        kind,
+        first,
+        "--set",
+        f"name={first}X",
+        "--by",
+        "E1",
+        "--reason",
+        "a new name",
+    )
+    assert ran.code == 0, ran.said
+    ran = jointmap(
+        "change",
+        "correct",
+        site,
+        kind,
+        second,
+        "--set",
+        f"name={first}",
+        "--by",
+        "E1",
+        "--reason",
+        "a new name",
+    )
+    assert ran.code == 3
+    assert f"{first}X" in ran.said
+    ran = jointmap(
+        "change",
+        "correct",
+        site,
+        kind,
+        f"{first}X",
+        "--set",
+        f"name={first}",
+        "--by",
+        "E1",
+        "--reason",
+        "a new name",
+    )
+    assert ran.code == 0, ran.said
+
+
+def test_why_answers_for_all_that_have_a_name(demo, tmp_path):
+    shutil.copytree(demo / "site", tmp_path / "site")
+    site = tmp_path / "site"
+    ran = jointmap("change", "rename", site, "IJ-031", "KP-B03", *WHO)
+    assert ran.code == 0, ran.said
+    told = " ".join(jointmap("why", site, "KP-B03").out.split())
+    assert "KP-B03 is also the name of something else; of the boundary:" in told
+    assert "KP-B03 is also the name of something else; of the joint:" in told
+    assert "shorted since" in told or "Shorted since" in told
