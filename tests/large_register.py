@@ -4,6 +4,7 @@ One made-up site is written as the program writes it; then the database copies i
 moved aside, as often as asked. Only for reading at size: the chain does not verify.
 """
 
+import json
 import sqlite3
 
 from jointmap.acceptance import limit_in_force
@@ -28,9 +29,15 @@ NAMED = ("name", "tag")
 ASIDE_DEG = 0.05
 
 
-def large_register(path, joints, tests_each, copies, *, model=False):
-    """Make a register of ``joints * copies`` joints; returns it opened."""
+def large_register(path, joints, tests_each, copies, *, model=False, line=None):
+    """Make a register of ``joints * copies`` joints; returns it opened.
+
+    All joints lie on the line of the site if ``line``, its points, is given.
+    """
     site = synthetic_site(joints, tests_each, 7)
+    if line is not None:
+        site.columns["line"]["coordinates"] = [json.dumps(line)]
+        site.columns["joint"]["line_id"] = [1] * joints
     register = Register.create(f"sqlite:///{path}", "SYN", KEY)
     with unasked(register, NOON, "T1", "made up") as job:
         for kind in FORMS:

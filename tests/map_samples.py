@@ -33,7 +33,7 @@ def sample_line():
     ticks = zip(kilometres, tick_lon, tick_lat, bearing, strict=True)
     return MapLine(
         name="Line of the sample",
-        coordinates=tuple(zip(lon.tolist(), lat.tolist(), strict=True)),
+        lon_lat_deg=np.column_stack([lon, lat]),
         ticks=tuple(Tick(*map(float, t)) for t in ticks),
     )
 

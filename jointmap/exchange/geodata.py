@@ -9,6 +9,7 @@ from pathlib import Path
 
 import geopandas as gpd
 import numpy as np
+import numpy.typing as npt
 import shapely
 
 from jointmap.files.marks import DESCRIPTION, NAME
@@ -63,7 +64,7 @@ def points_frame(
 
 
 def lines_frame(
-    columns: object, coordinates: Sequence[Sequence[Sequence[float]]]
+    columns: object, coordinates: Sequence[npt.ArrayLike]
 ) -> gpd.GeoDataFrame:
     """Return columns with a line of (longitude, latitude) for each row."""
     lines = np.full(len(coordinates), None, dtype=object)

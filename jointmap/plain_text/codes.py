@@ -20,9 +20,10 @@ _UNSEEN = (
     "\U000110bd\U000110cd\U00013430-\U0001343f\U0001bca0-\U0001bca3"
     "\U0001d173-\U0001d17a\U0001fffe\U0001ffff\U0002fffe\U0002ffff\U0003fffe-\U0010ffff"
 )
+_CONTROLS, _NO_LINE_END = "\x00-\x1f", "\x00-\x09\x0b-\x1f"
 UNSEEN = re.compile(f"[{_UNSEEN}]")
 # The program ends its own lines; everything else it writes is seen.
-UNSEEN_IN_LINES = re.compile(f"(?!\n)[{_UNSEEN}]")
+UNSEEN_IN_LINES = re.compile(f"[{_UNSEEN.replace(_CONTROLS, _NO_LINE_END)}]")
 
 
 def code(found: re.Match[str]) -> str:

@@ -16,7 +16,8 @@ from markupsafe import Markup
 from jointmap.plain_text import finished_page, markup, own_markup, policy, shown_value
 from jointmap.register.codes import Outcome
 from jointmap.reports.finding_groups import by_kind, without_finding
-from jointmap.reports.fixed_words import DUE_STATES, label
+from jointmap.reports.fixed_markup import cell, none, words
+from jointmap.reports.fixed_words import DUE_STATES
 from jointmap.reports.line_codes import line_code
 from jointmap.reports.stud_clock import stud_clock
 from jointmap.reports.views import Frame, Link, Sign
@@ -45,7 +46,8 @@ def _environment() -> Environment:
     )
     made.filters.update(day=day, shown=shown, link=link, links=links, sign=sign)
     made.filters.update(by_kind=by_kind, without_finding=without_finding)
-    made.globals.update(t=label, line_code=line_code, stud_clock=stud_clock)
+    made.globals.update(t=words, cell=cell)
+    made.globals.update(line_code=line_code, stud_clock=stud_clock)
     made.globals.update(style_of=style_of, policy=policy)
     made.globals.update(
         states=DUE_STATES, not_tested_reasons=NOT_TESTED, shown_first=SHOWN_FIRST
@@ -63,31 +65,26 @@ def style_of(*names: str) -> Markup:
 
 def day(value: dt.date | None, missing: str = "not_on_record") -> Markup:
     """Return a date that never breaks over two lines, or the words for none."""
-    if value is None:
-        return _words_for_none(missing)
-    return Markup("<time>{}</time>").format(value.isoformat())
+    return none(missing) if value is None else _day(value)
+
+
+@cache
+def _day(value: dt.date) -> Markup:
+    return own_markup(f"<time>{value.isoformat()}</time>")
 
 
 def shown(value: object, missing: str = "not_on_record") -> Markup:
     """Return ``value`` escaped; blank text becomes the words for none."""
-    return _words_for_none(missing) if value in ("", None) else markup(value)
-
-
-def _words_for_none(missing: str) -> Markup:
-    return Markup('<span class="none">{}</span>').format(label(missing))
+    return none(missing) if value in ("", None) else markup(value)
 
 
 @pass_context
 def link(context: Context, to: Link, missing: str = "not_on_record") -> Markup:
     """Return ``to`` as a relative link from this page, or just its words."""
     if not to.text:
-        return _words_for_none(missing)
-    href = _href(context["view"].frame, to.href)
-    return (
-        Markup('<a href="{}">{}</a>').format(href, markup(to.text))
-        if href
-        else markup(to.text)
-    )
+        return none(missing)
+    href, text = _href(context["view"].frame, to.href), markup(to.text)
+    return own_markup(f'<a href="{markup(href)}">{text}</a>') if href else text
 
 
 def _href(frame: Frame, href: str) -> str:
@@ -107,8 +104,12 @@ def links(context: Context, several: tuple[Link, ...]) -> Markup:
 def sign(value: Sign, missing: str = "not_on_record") -> Markup:
     """Return the glyph with its word; the word alone says it all to a screen reader."""
     if not value.word:
-        return _words_for_none(missing)
-    glyph = Markup('<span class="glyph" aria-hidden="true">{}</span>')
-    drawn = glyph.format(value.glyph) if value.glyph else Markup("")
-    word = markup(value.word)
-    return Markup('<span class="sign">{}<b>{}</b></span>').format(drawn, word)
+        return none(missing)
+    return _sign(value.glyph, markup(value.word))
+
+
+@cache
+def _sign(glyph: Markup, word: Markup) -> Markup:
+    seen = f'<span class="glyph" aria-hidden="true">{glyph}</span>'
+    text = f'<span class="sign">{seen if glyph else ""}<b>{word}</b></span>'
+    return own_markup(text)

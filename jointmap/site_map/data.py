@@ -8,8 +8,6 @@ import numpy as np
 
 from jointmap.register.columns import Codes, Days, Flags, Floats
 
-LonLat = tuple[float, float]
-
 
 @dataclass(frozen=True, slots=True)
 class MapJoints:
@@ -64,10 +62,10 @@ class Tick:
 
 @dataclass(frozen=True, slots=True)
 class MapLine:
-    """A pipeline's centreline and its kilometre posts."""
+    """A pipeline's centreline, (points, 2), and its kilometre posts."""
 
     name: str
-    coordinates: tuple[LonLat, ...]
+    lon_lat_deg: Floats
     ticks: tuple[Tick, ...] = ()
 
 
@@ -107,8 +105,8 @@ def bounds_of(data: MapData) -> list[list[float]]:
     joints = data.joints
     both = np.column_stack([joints.latitude_deg, joints.longitude_deg])
     placed = np.isfinite(both).all(axis=1)
-    along = [[lat, lon] for line in data.lines for lon, lat in line.coordinates]
-    trusted = np.array([*both[placed & ~joints.position_in_doubt].tolist(), *along])
+    along = [line.lon_lat_deg[:, ::-1] for line in data.lines]
+    trusted = np.concatenate([both[placed & ~joints.position_in_doubt], *along])
     found = trusted if len(trusted) else both[placed]
     if not len(found):
         return [[-60.0, -180.0], [60.0, 180.0]]

@@ -70,7 +70,7 @@ def _line(line: MapLine) -> dict[str, object]:
         [t.kilometre, t.longitude_deg, t.latitude_deg, t.bearing_deg]
         for t in line.ticks
     ]
-    return {"name": visible(line.name), "at": line.coordinates, "ticks": ticks}
+    return {"name": visible(line.name), "at": line.lon_lat_deg.tolist(), "ticks": ticks}
 
 
 def _months(data: MapData) -> list[str]:

@@ -8,9 +8,13 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from jointmap.plain_text import markup
+from jointmap.register.columns import Floats
 from jointmap.site_map.data import MapLine, Tick
 from jointmap.site_map.glyph import glyph_group, glyph_label
+from jointmap.site_map.in_frame import runs_in_frame
 from jointmap.site_map.style import ACCENT, INK, LINE, PAPER, QUIET
 from jointmap.site_map.words import SENTENCES
 
@@ -65,6 +69,14 @@ class _Frame:
         y = (latitude_deg - self.latitude_deg) * north * self.pixel_per_metre
         return round(self.width_px / 2 + x, 1), round(self.height_px / 2 - y, 1)
 
+    def places(self, lon_lat_deg: Floats) -> Floats:
+        """Return places on the sheet, not rounded; both are (points, 2)."""
+        metre = np.array(_metres_per_degree(self.latitude_deg)) * (1.0, -1.0)
+        middle = np.array([self.longitude_deg, self.latitude_deg])
+        from_middle = (lon_lat_deg - middle) * metre * self.pixel_per_metre
+        sheet: Floats = from_middle + np.array([self.width_px, self.height_px]) / 2
+        return sheet
+
     def holds(self, tick: Tick) -> bool:
         """Return whether a post lies on the sheet."""
         x, y = self.place(tick.longitude_deg, tick.latitude_deg)
@@ -98,7 +110,7 @@ def _text(x: float, y: float, text: str, anchor: str = "start", more: str = "") 
     )
 
 
-def _path(points: Iterable[tuple[float, float]], stroke: str, more: str = "") -> str:
+def _path(points: Iterable[Sequence[float]], stroke: str, more: str = "") -> str:
     text = " ".join(f"{x:g},{y:g}" for x, y in points)
     return f'<polyline points="{text}" fill="none" stroke="{stroke}"{more}/>'
 
@@ -134,8 +146,10 @@ def _ticks(frame: _Frame, line: MapLine) -> str:
 def _line(frame: _Frame, line: MapLine | None) -> str:
     if line is None:
         return ""
-    points = [frame.place(lon, lat) for lon, lat in line.coordinates]
-    return _path(points, LINE, ' stroke-width="2"') + _ticks(frame, line)
+    places = frame.places(line.lon_lat_deg)
+    runs = runs_in_frame(places, frame.width_px, frame.height_px)
+    drawn = (_path(run.round(1).tolist(), LINE, ' stroke-width="2"') for run in runs)
+    return "".join(drawn) + _ticks(frame, line)
 
 
 def _glyph(frame: _Frame, spot: Spot, size: int) -> str:

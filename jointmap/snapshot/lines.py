@@ -2,6 +2,8 @@
 
 import json
 
+import numpy as np
+
 from jointmap.errors import Refused
 from jointmap.location import kilometre_ticks
 from jointmap.register import Chainage, Line
@@ -23,7 +25,7 @@ def map_lines(state: Reading) -> dict[int, MapLine]:
 
 def _map_line(line: Line, chainage: Chainage | None) -> MapLine:
     coordinates = json.loads(line.coordinates)
-    pairs = tuple((float(x), float(y)) for x, y in coordinates)
+    pairs = np.array(coordinates, dtype=np.float64)
     if chainage is None:
         return MapLine(line.name, pairs)
     try:

@@ -5,42 +5,56 @@ A value may carry its unit as a format: ``{value:ohm}`` prints 3,100,000 as 3.1 
 """
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import cache
 from string import Formatter
-from typing import Any
 
 from jointmap.plain_text import visible
 from jointmap.register.told import Told
 from jointmap.wording.quantities import UNITS, show
 
 
-class _Words(Formatter):
-    """Formats units as engineers write them; a missing value shows as its name.
-
-    A value stays on its line: what cannot be seen in it, a line's end too, is a code.
-    """
-
-    def get_value(self, key: int | str, args: Any, kwargs: Any) -> Any:  # noqa: ANN401, ARG002
-        return kwargs.get(key, f"({key} not given)")
-
-    def format_field(self, value: Any, format_spec: str) -> str:  # noqa: ANN401
-        if isinstance(value, Told):
-            return say_told(value)
-        if isinstance(value, tuple):
-            return ", ".join(self.format_field(each, format_spec) for each in value)
-        if format_spec in UNITS and isinstance(value, int | float):
-            return show(float(value), format_spec)
-        own = str(value) if format_spec in UNITS else format(value, format_spec)
-        return visible(own)
-
-
-_WORDS = _Words()
-
-
 def say(id: str, values: Mapping[str, object] | None = None) -> str:  # noqa: A002
     """Return the sentence of ``id`` with ``values`` in it; ``KeyError`` if unknown."""
     from jointmap.wording.families import SENTENCES
 
-    return _WORDS.vformat(SENTENCES[id], (), dict(values or {}))
+    return _filled(SENTENCES[id], values or {})
+
+
+def _filled(sentence: str, values: Mapping[str, object]) -> str:
+    """Return a sentence with its values; a missing one shows as its name."""
+    pieces = []
+    for literal, name, spec in _pieces(sentence):
+        pieces.append(literal)
+        if name is not None:
+            value = values.get(name, _not_given(name))
+            # A unit may itself be one of the values: ``{least:{unit}}``.
+            pieces.append(_shown(value, _filled(spec, values) if spec else ""))
+    return "".join(pieces)
+
+
+@cache
+def _pieces(sentence: str) -> tuple[tuple[str, str | None, str], ...]:
+    parsed = Formatter().parse(sentence)
+    return tuple((literal, name, spec or "") for literal, name, spec, _ in parsed)
+
+
+def _not_given(name: str) -> str:
+    return f"({name} not given)"
+
+
+def _shown(value: object, spec: str) -> str:
+    """Return a value as engineers write it, by a unit or a format.
+
+    A value stays on its line: what cannot be seen in it, a line's end too, is a code.
+    """
+    if isinstance(value, Told):
+        return say_told(value)
+    if isinstance(value, tuple):
+        return ", ".join(_shown(each, spec) for each in value)
+    if spec in UNITS and isinstance(value, int | float):
+        return show(float(value), spec)
+    own = str(value) if spec in UNITS else format(value, spec)
+    return visible(own)
 
 
 def say_told(told: Told | None) -> str:
@@ -60,14 +74,14 @@ def say_all(
     from jointmap.wording.families import SENTENCES
 
     pieces, columns = [], []
-    for literal, name, spec, _ in _WORDS.parse(SENTENCES[id]):
+    for literal, name, spec in _pieces(SENTENCES[id]):
         pieces.append(literal.replace("{", "{{").replace("}", "}}"))
         if name is not None:
             pieces.append("{}")
             values = column(name)
             if values is None:
-                values = [_WORDS.get_value(name, (), {})] * rows
-            columns.append(_texts(values, spec or ""))
+                values = [_not_given(name)] * rows
+            columns.append(_texts(values, spec))
     make = "".join(pieces).format
     if not columns:
         return [make()] * rows
@@ -76,5 +90,5 @@ def say_all(
 
 def _texts(values: Sequence[object], spec: str) -> list[str]:
     # Days, words and whole numbers come again and again.
-    made = {value: _WORDS.format_field(value, spec) for value in set(values)}
+    made = {value: _shown(value, spec) for value in set(values)}
     return [made[value] for value in values]

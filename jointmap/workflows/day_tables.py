@@ -12,13 +12,13 @@ from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text import visible
 from jointmap.register import FORMS, Column, IsolationTest
+from jointmap.register.columns import Floats
 from jointmap.reports.views import TestRow
 from jointmap.snapshot.shown_places import ShownPlaces, shown_places
 from jointmap.wording.labels import FINDINGS
 from jointmap.workflows.export import joint_columns
 
 Columns = dict[str, list[Any]]
-LonLat = tuple[float, float]
 LINE = ("line",)
 BOUNDARY = (
     "boundary", "state", "structure_a", "structure_b", "purpose", "joints", "paths",
@@ -42,11 +42,11 @@ def joint_table(showing: Showing) -> tuple[Columns, ShownPlaces]:
     return columns, shown_places(found.state, found.ground)
 
 
-def line_table(showing: Showing) -> tuple[Columns, list[tuple[LonLat, ...]]]:
-    """Return one row per line, and its course as (longitude, latitude)."""
+def line_table(showing: Showing) -> tuple[Columns, list[Floats]]:
+    """Return one row per line, and its course as (points, 2) in degrees."""
     lines = showing.lines.values()
     columns = _columns(LINE, ((line.name,) for line in lines))
-    return columns, [line.coordinates for line in lines]
+    return columns, [line.lon_lat_deg for line in lines]
 
 
 def boundary_table(showing: Showing) -> Columns:

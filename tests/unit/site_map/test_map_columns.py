@@ -153,7 +153,7 @@ def test_bounds_of_little():
     nowhere = some_joints(1, latitude_deg=np.array([np.nan]))
     assert bounds_of(site(alone)) == [[0, 0], [0, 0]]
     assert bounds_of(site(nowhere)) == [[-60, -180], [60, 180]]
-    line = MapLine("L", ((1.0, 2.0), (3.0, 5.0)))
+    line = MapLine("L", np.array([(1.0, 2.0), (3.0, 5.0)]))
     assert bounds_of(site(nowhere, (line,))) == [[2, 1], [5, 3]]
 
 

@@ -4,6 +4,7 @@ import math
 import re
 import xml.etree.ElementTree as ET
 
+import numpy as np
 import pytest
 from pyproj import Geod
 
@@ -22,7 +23,7 @@ BESIDE = Spot("IJ-2", 31.41, -41.89, 0, 0)
 NOWHERE = Spot("IJ-3", math.nan, math.nan, 4, 4)
 LINE = MapLine(
     "Line",
-    ((-42.0, 31.40), (-41.8, 31.40)),
+    np.array([(-42.0, 31.40), (-41.8, 31.40)]),
     tuple(Tick(float(k), -42.0 + k * 0.01, 31.40, 90.0) for k in range(21)),
 )
 
@@ -125,6 +126,6 @@ def test_far_apart_stops_still_draw():
 
 @pytest.mark.parametrize("bearing", [90.0, 270.0])
 def test_label_lies_below_the_line_whichever_way_it_runs(bearing):
-    line = MapLine("L", LINE.coordinates, (Tick(10.0, -41.90, 31.40, bearing),))
+    line = MapLine("L", LINE.lon_lat_deg, (Tick(10.0, -41.90, 31.40, bearing),))
     svg = location_svg(HERE, (), line)
     assert float(re.search(r'y="([\d.]+)"[^>]*>KP 10<', svg)[1]) > 120
