@@ -60,6 +60,11 @@ class Reading:
         """Return this state with no other rows of the kinds named than these ids."""
         return replace(self, only={**self.only, **only}, _kept={})
 
+    @property
+    def whole(self) -> "Reading":
+        """The state that this is a part of."""
+        return replace(self, only={}, _kept={}) if self.only else self
+
     def ids_with(
         self,
         kind: type[Record],
@@ -205,9 +210,7 @@ class Reading:
     def _known(self, kind: type[Record]) -> sa.ColumnElement[bool]:
         return self.where_known(table_of(kind.KIND))
 
-    def _records(
-        self, kind: type[R], which: sa.ColumnElement[bool]
-    ) -> Mapping[int, R]:
+    def _records(self, kind: type[R], which: sa.ColumnElement[bool]) -> Mapping[int, R]:
         """Return the records, as known in this state, that a condition holds for."""
         found = self._revisions(kind, self._known(kind) & which)
         return cast("Mapping[int, R]", {r.id: r.record for r in found})
