@@ -286,8 +286,8 @@ def _decision(weave, number):
     if subject == "entry":
         kind = DecisionKind.SEEN
     return Decision(
-        number=f"D-{number}", decided_on=weave.day(2021, 2024), kind=kind, subject=subject,
-        subject_key=key, why="why", authority="owner",
+        number=f"D-{number}", decided_on=weave.day(2021, 2024), kind=kind,
+        subject=subject, subject_key=key, why="why", authority="owner",
         until_on=weave.day(2025, 2027),
         person_id=weave.one([1, 2]), second_person_id=weave.one([None, 2, 3]),
     )  # fmt: skip
