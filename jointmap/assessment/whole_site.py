@@ -1,5 +1,7 @@
 """Answers that hang on the whole site, and cannot be told from a part of it."""
 
+from collections.abc import Collection
+
 import numpy as np
 
 from jointmap.assessment.assess import Assessment
@@ -9,15 +11,16 @@ from jointmap.register.codes import Verdict, code_of
 from jointmap.register.rule_codes import RuleShape
 
 
-def hangs_on_whole_site(found: Assessment) -> bool:
-    """Return whether what is said of a part needs records that are not in it.
+def hangs_on_whole_site(found: Assessment, boundaries: Collection[int]) -> bool:
+    """Return whether what is said of some boundaries of a part needs other records.
 
     The chances of suspects come from what joined anywhere on the site, and a way around
     a shorted boundary may lead over any other; whose turn is in which year is told by a
     ring through all sections.
     """
     shorted = found.boundaries.state == code_of(Verdict.SHORTED)
-    return bool(np.any(shorted)) or _has_turns(found)
+    asked = np.isin(found.boundaries.boundary_id, [*boundaries])
+    return bool(np.any(shorted & asked)) or _has_turns(found)
 
 
 def _has_turns(found: Assessment) -> bool:

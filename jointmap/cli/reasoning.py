@@ -52,7 +52,7 @@ def findings(  # noqa: PLR0913, PLR0917 - one for each option
     days: int | None,
     form: str,
 ) -> None:
-    """Print every finding, or those of one joint or boundary.
+    """Print every finding, or those of one joint, parallel path or boundary.
 
     Reads SITE's register; writes nothing but its output. Ends with 1 if anything was
     found. With --since: what is new, what is closed and what was corrected since then.

@@ -3,6 +3,7 @@
 The only owner of pyproj; distances are ellipsoidal (WGS 84) throughout.
 """
 
+from jointmap.location.band import band_deg
 from jointmap.location.chainage import (
     Ticks,
     convert_posts,
@@ -36,6 +37,7 @@ __all__ = [
     "Measuring",
     "PlaceColumns",
     "Ticks",
+    "band_deg",
     "check_name",
     "convert_posts",
     "doubts",

@@ -1,18 +1,19 @@
 """A question's frame: which site, which day, as known when."""
 
 import datetime as dt
-from collections.abc import Callable, Iterator
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from zoneinfo import ZoneInfo
 
 from jointmap.assessment.assess import Assessment, assess
-from jointmap.assessment.whole_site import hangs_on_whole_site
-from jointmap.register import ParallelPath
+from jointmap.assessment.judged_part import Judge, judged_around, judged_part
+from jointmap.register import Joint, ParallelPath
 from jointmap.reports.views import Frame, Link
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.joint_names import joint_asked
 from jointmap.snapshot.odd_records import told_of_records
-from jointmap.snapshot.part import part_of
+from jointmap.snapshot.part import part_found, part_of, part_seen
+from jointmap.snapshot.things_called import Called, boundary_asked, paths_called
 from jointmap.storage import Reading
 from jointmap.version import __version__
 from jointmap.wording import say
@@ -29,42 +30,60 @@ def assessed(
 
 @contextmanager
 def assessed_part(
-    site: SiteFolder,
-    part: Callable[[Reading], Reading],
-    on: dt.date,
-    known: dt.date | None,
+    site: SiteFolder, judge: Judge, on: dt.date, known: dt.date | None
 ) -> Iterator[tuple[Assessment, Frame]]:
-    """Give the judged state of what some answers hang on, by what finds their part.
+    """Give the judged state of what some answers hang on, by what judges their part.
 
     Read is a part of the register where that tells the same, else the whole.
     """
     with site.register.read(known) as state, told_of_records(state):
-        yield _judged(state.on_day(on), part, on), frame_of(site, state, on, known)
+        yield _judged(state.on_day(on), judge, on), frame_of(site, state, on, known)
 
 
-def _judged(
-    state: Reading, part: Callable[[Reading], Reading], on: dt.date
-) -> Assessment:
-    if state.is_current:
-        found = assess(part(state), on)
-        if not hangs_on_whole_site(found):
-            return found
-    return assess(state, on)
+def _judged(state: Reading, judge: Judge, on: dt.date) -> Assessment:
+    found = judge(state, on) if state.is_current else None
+    return assess(state, on) if found is None else found
 
 
-def of_joint(tag: str) -> Callable[[Reading], Reading]:
-    """Return what finds the part that the answers about a joint hang on."""
-    return lambda state: part_of(state, [joint_asked(state, tag)])
+def of_joint(tag: str) -> Judge:
+    """Return what judges the part that the verdict and date of a joint hang on."""
+    return lambda state, on: judged_part(part_of(state, [joint_asked(state, tag)]), on)
 
 
-def of_path(name: str) -> Callable[[Reading], Reading]:
-    """Return what finds the part that the answers about a parallel path hang on."""
+def of_life(tag: str, near_metre: float) -> Judge:
+    """Return what judges the part that a joint's life and its small map hang on."""
+    return lambda state, on: judged_part(
+        part_seen(state, joint_asked(state, tag), near_metre), on
+    )
 
-    def found(state: Reading) -> Reading:
-        ids = state.ids_with(ParallelPath, "name", [name])
-        return part_of(state, (), state.values_of(ParallelPath, "boundary_id", ids))
 
-    return found
+def of_path(name: str) -> Judge:
+    """Return what judges the part that the answers about a parallel path hang on."""
+    return lambda state, on: judged_part(
+        part_of(state, (), _boundaries_of(state, paths_called(state, name))), on
+    )
+
+
+def of_boundary(name: str) -> Judge:
+    """Return what judges a boundary with the metal around it."""
+    return lambda state, on: judged_around(state, on, [boundary_asked(state, name)])
+
+
+def of_things(called: Called) -> Judge:
+    """Return what judges the part that findings about some things hang on."""
+
+    def judge(state: Reading, on: dt.date) -> Assessment | None:
+        asked = _boundaries_of(state, called.paths)
+        if not called.boundaries:
+            return judged_part(part_found(state, called.joints, asked), on)
+        asked |= state.values_of(Joint, "boundary_id", called.joints)
+        return judged_around(state, on, asked | {*called.boundaries}, called.joints)
+
+    return judge
+
+
+def _boundaries_of(state: Reading, paths: Collection[int]) -> set[int]:
+    return {*state.values_of(ParallelPath, "boundary_id", paths)}
 
 
 def frame_of(

@@ -8,13 +8,14 @@ from jointmap.assessment.reasons_told import deferral_told
 from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.pages.file_names import file_names
 from jointmap.plain_text import own_markup
-from jointmap.register import Boundary, CurrentSource
+from jointmap.register import Boundary, CurrentSource, Joint
 from jointmap.register.codes import DueState, Subject, Verdict, code_of, word_of
 from jointmap.reports.views import Frame, Link, Sign
 from jointmap.site_map.data import MapLine
 from jointmap.site_map.glyph import glyph
 from jointmap.snapshot.lines import map_lines
 from jointmap.snapshot.older_names import older_names
+from jointmap.snapshot.things_called import names_alike
 from jointmap.wording import say_told
 
 GLYPH_PX = 22
@@ -47,12 +48,14 @@ class Showing(SiteOnDay):
     @cached_property
     def dossier_files(self) -> Mapping[str, str]:
         """The file stem of each joint's dossier, by tag."""
-        return file_names(j.tag for j in self.joints.values())
+        tags = (j.tag for j in self.joints.values())
+        return file_names(names_alike(self.assessed.state, Joint, "tag", tags))
 
     @cached_property
     def boundary_files(self) -> Mapping[str, str]:
         """The file stem of each boundary's page, by name."""
-        return file_names(b.name for b in self.boundaries.values())
+        names = (b.name for b in self.boundaries.values())
+        return file_names(names_alike(self.assessed.state, Boundary, "name", names))
 
     def joint_link(self, id_: int) -> Link:
         """Return the link to a joint's dossier."""

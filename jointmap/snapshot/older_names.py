@@ -4,7 +4,7 @@ Tests name sources, sources name structures, decisions name what they are about,
 words. A record that was given another name since is still meant by the older one.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 
 from jointmap.register import Record
@@ -32,3 +32,14 @@ def names_ever(state: Reading, kind: type[Record]) -> dict[str, int]:
     """Return every name that a record of a kind has or had, with its id."""
     records: Mapping[int, Any] = state.records(kind)
     return {**older_names(state, kind), **{r.name: i for i, r in records.items()}}
+
+
+def ids_called(state: Reading, kind: type[Record], names: Collection[str]) -> list[int]:
+    """Return the records that have these names; of names that none has, who had them.
+
+    Only for a name of old is what was replaced looked through.
+    """
+    found = state.ids_with(kind, "name", names)
+    if len(found) == len({*names}):
+        return found
+    return state.ids_with(kind, "name", names, every_revision=True)

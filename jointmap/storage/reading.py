@@ -60,6 +60,11 @@ class Reading:
         """Return this state with no other rows of the kinds named than these ids."""
         return replace(self, only={**self.only, **only}, _kept={})
 
+    @property
+    def whole(self) -> "Reading":
+        """The state that this is a part of."""
+        return replace(self, only={}, _kept={}) if self.only else self
+
     def ids_with(
         self,
         kind: type[Record],
@@ -95,21 +100,16 @@ class Reading:
     def records(self, kind: type[R]) -> Mapping[int, R]:
         """Return the records of a kind as known in this state, by id."""
         if kind not in self._kept:
-            found = {r.id: r.record for r in self._revisions(kind, self._known(kind))}
-            self._kept[kind] = found
+            self._kept[kind] = self._records(kind, sa.true())
         return cast("Mapping[int, R]", self._kept[kind])
 
     def records_with(self, kind: type[R], wanted: Mapping[str, int]) -> Mapping[int, R]:
         """Return the records that have any of the wanted values, by id."""
-        which = self._known(kind) & _any_of(kind, wanted)
-        found = {r.id: r.record for r in self._revisions(kind, which)}
-        return cast("Mapping[int, R]", found)
+        return self._records(kind, _any_of(kind, wanted))
 
     def filled(self, kind: type[R], column: str) -> Mapping[int, R]:
         """Return the records whose text in a column is not blank, by id."""
-        which = self._known(kind) & (table_of(kind.KIND).c[column] != "")
-        found = {r.id: r.record for r in self._revisions(kind, which)}
-        return cast("Mapping[int, R]", found)
+        return self._records(kind, table_of(kind.KIND).c[column] != "")
 
     def name_of(self, record: Record) -> str:
         """Return what a person called a record then: its natural key, in words."""
@@ -209,6 +209,11 @@ class Reading:
 
     def _known(self, kind: type[Record]) -> sa.ColumnElement[bool]:
         return self.where_known(table_of(kind.KIND))
+
+    def _records(self, kind: type[R], which: sa.ColumnElement[bool]) -> Mapping[int, R]:
+        """Return the records, as known in this state, that a condition holds for."""
+        found = self._revisions(kind, self._known(kind) & which)
+        return cast("Mapping[int, R]", {r.id: r.record for r in found})
 
     def _revisions(
         self, kind: type[Record], which: sa.ColumnElement[bool]

@@ -13,7 +13,7 @@ import sqlalchemy as sa
 
 from jointmap.register import FORMS, Column, Form, Record
 
-SCHEMA_VERSION = "0004"  # the newest migration in migrations/versions
+SCHEMA_VERSION = "0005"  # the newest migration in migrations/versions
 PROGRAM = "jointmap"
 MARK = "superseded_by"  # the one column that may ever change, once
 
@@ -106,7 +106,10 @@ _READ_BY: dict[str, dict[str, tuple[tuple[str, ...], str]]] = {
     # A reading is judged by every finding about its leads, the replaced ones too.
     "lead": {"key": (("test_point_id", "colour"), _ALL)},
     "device": {"place": (("joint_id", "fitted_on"), _CURRENT)},
-    "installation": {"key": (("device_id",), _CURRENT)},
+    "installation": {
+        "key": (("device_id",), _CURRENT),
+        "fitter": (("fitter_id", "installed_on"), "fitter_id"),
+    },
     "path": {
         "key": (("name",), _CURRENT),
         "boundary": (("boundary_id",), _CURRENT),
@@ -118,13 +121,18 @@ _READ_BY: dict[str, dict[str, tuple[tuple[str, ...], str]]] = {
         "boundary": (("boundary_id",), "boundary_id"),
         "area": (("area",), _CURRENT),
     },
-    "position": {"place": (("subject", "subject_id"), _CURRENT)},
+    "position": {
+        "place": (("subject", "subject_id"), _CURRENT),
+        "near": (("latitude_deg",), _CURRENT),
+    },
     # One for each place of a test: which of them is asked is told by its scope.
     "test": {
         "place": (("joint_id", "tested_on", "id"), _CURRENT),
         "boundary": (("boundary_id", "tested_on", "id"), "boundary_id"),
         "path": (("path_id", "tested_on", "id"), "path_id"),
         "source": (("source_id", "tested_on", "id"), "source_id"),
+        # Where a person was before: only tests with an instant tell.
+        "person": (("person_id", "tested_at"), "tested_at"),
     },
     "decision": {
         "key": (("number",), _CURRENT),

@@ -1,7 +1,7 @@
 """Rows of given ids or values, however many, as one condition that an index serves."""
 
 import json
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 
 import sqlalchemy as sa
 
@@ -11,7 +11,7 @@ from jointmap.storage.schema import table_of
 Condition = sa.ColumnElement[bool]
 Ids = Collection[int]
 # The ids of some kinds; of a kind that is not named every row is wanted.
-Only = dict[type[Record], Ids]
+Only = Mapping[type[Record], Ids]
 
 
 def is_one_of(
@@ -22,10 +22,21 @@ def is_one_of(
     The values travel as one parameter: a statement takes only so many.
     """
     if dialect == "sqlite":
-        each = sa.func.json_each(json.dumps(list(values))).table_valued("value")
-        return column.in_(sa.select(each.c.value))
+        return column.in_(sa.select(_each_of(values).c.value))
     array = sa.ARRAY(column.type)
     return column == sa.func.any(sa.literal(list(values), array))
+
+
+def listed_values(dialect: str, texts: Collection[str]) -> sa.TableValuedAlias:
+    """Return many texts as a table whose column is called ``value``."""
+    if dialect == "sqlite":
+        return _each_of(texts)
+    array = sa.literal(list(texts), sa.ARRAY(sa.String))
+    return sa.func.unnest(array).table_valued("value").render_derived()
+
+
+def _each_of(values: Collection[int | str]) -> sa.TableValuedAlias:
+    return sa.func.json_each(json.dumps(list(values))).table_valued("value")
 
 
 def within(dialect: str, only: Only, kind: type[Record]) -> Condition:

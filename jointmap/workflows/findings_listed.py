@@ -6,16 +6,19 @@ from dataclasses import dataclass
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.findings.every_finding import ALL_FINDERS
+from jointmap.findings.finder import Finder
 from jointmap.findings.of_design import DESIGN_FINDERS
-from jointmap.pages.asked import assessed
-from jointmap.pages.findings_shown import shown_findings
-from jointmap.pages.showing import Showing
+from jointmap.pages.asked import assessed, assessed_part, of_things
+from jointmap.pages.findings_shown import ShownFindings, shown_findings
+from jointmap.pages.showing import Showing, subject_link
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text import csv_text, lines_text
+from jointmap.register.codes import Subject, code_of
 from jointmap.register.dated import LATE_DAYS
 from jointmap.reports.finding_groups import by_kind
 from jointmap.reports.views import Finding
 from jointmap.sites.site_folder import SiteFolder
+from jointmap.snapshot.things_called import Called, things_called
 from jointmap.wording import say
 from jointmap.wording.labels import FINDINGS
 from jointmap.workflows.late import late_text
@@ -66,24 +69,57 @@ def found_text(
     finders = DESIGN_FINDERS if wanted.only == DESIGN else ALL_FINDERS
     if wanted.since is not None:
         return since_text(site, wanted.since, finders, on=on, known=known)
-    with assessed(site, on, known) as (found, frame):
-        showing = Showing(found, frame)
-        findings = shown_findings(showing, ShownTests(showing), finders).all
-        if wanted.subject is not None:
-            findings = _about(showing, findings, wanted.subject)
+    findings = _findings(site, wanted.subject, finders, on=on, known=known)
     if wanted.form == "csv":
         rows = [(f.kind, f.subject.text, str(f.on or ""), f.sentence) for f in findings]
         return csv_text(HEADING, rows), len(findings)
     return lines_text(lines_of(findings)), len(findings)
 
 
-def _about(
-    showing: Showing, findings: Sequence[Finding], subject: str
-) -> tuple[Finding, ...]:
-    found = tuple(f for f in findings if f.subject.text.lower() == subject.lower())
-    named = {j.tag.lower() for j in showing.joints.values()}
-    named |= {b.name.lower() for b in showing.boundaries.values()}
-    if not found and subject.lower() not in named:
+def _findings(
+    site: SiteFolder,
+    subject: str | None,
+    finders: Sequence[Finder],
+    *,
+    on: dt.date,
+    known: dt.date | None,
+) -> Sequence[Finding]:
+    called = None if subject is None else _called(site, subject, on, known)
+    if subject is None or not called:
+        with assessed(site, on, known) as (found, frame):
+            every = _of_all(Showing(found, frame), finders).all
+        return every if subject is None else _called_only(every, subject)
+    with assessed_part(site, of_things(called), on, known) as (found, frame):
+        return findings_of(Showing(found, frame), called, finders)
+
+
+def _called(
+    site: SiteFolder, subject: str, on: dt.date, known: dt.date | None
+) -> Called:
+    with site.register.read(known) as state:
+        return things_called(state.on_day(on), subject)
+
+
+def findings_of(
+    showing: Showing, called: Called, finders: Sequence[Finder] = ALL_FINDERS
+) -> Sequence[Finding]:
+    """Return the findings about what is called so, of a state judged before."""
+    links = {
+        *map(showing.joint_link, called.joints),
+        *map(showing.boundary_link, called.boundaries),
+        *(subject_link(showing, code_of(Subject.PATH), id_) for id_ in called.paths),
+    }
+    return [f for f in _of_all(showing, finders).all if f.subject in links]
+
+
+def _of_all(showing: Showing, finders: Sequence[Finder]) -> ShownFindings:
+    return shown_findings(showing, ShownTests(showing), finders)
+
+
+def _called_only(findings: Sequence[Finding], subject: str) -> Sequence[Finding]:
+    """Return the findings about what has a name and no page, such as a structure."""
+    found = [f for f in findings if f.subject.text.lower() == subject.lower()]
+    if not found:
         raise WrongUse(Problem("check.unknown", {"name": subject}, value=subject))
     return found
 

@@ -95,7 +95,7 @@ def worksheet_views(
     """Return the view of each tag's sheet, in the order of the tags."""
     with site.register.read(known) as state:
         ids = [joint_asked(state, tag) for tag in tags]
-        part = part_of(state, ids) if state.is_current else state
+        part = part_of(state, ids).state if state.is_current else state
         places = places_in(part, ids, on)
         bare = [part.records(Joint)[i].tag for i in ids if i not in places]
         if bare:

@@ -1,46 +1,151 @@
-"""The answer about one joint from a part of the register is that from the whole."""
+"""The answer about one thing from a part of the register is that from the whole."""
 
 import datetime as dt
+from collections import Counter
+from collections.abc import Callable
+from typing import NamedTuple
 
 import pytest
 
-from jointmap.pages.asked import assessed, assessed_part, of_joint
+from jointmap.pages.asked import (
+    assessed,
+    assessed_part,
+    of_boundary,
+    of_joint,
+    of_life,
+    of_path,
+    of_things,
+)
+from jointmap.pages.boundary.page import boundary_told
+from jointmap.pages.boundary.statement import statement_view
+from jointmap.pages.dossier.page import one_dossier
+from jointmap.pages.dossier.place import NEIGHBOUR_METRE
+from jointmap.pages.dossier.why import path_why
 from jointmap.pages.showing import Showing
-from jointmap.register import Joint
+from jointmap.register import Boundary, Joint, ParallelPath
+from jointmap.reports import terminal
+from jointmap.reports.boundary_statement import statement_page
+from jointmap.reports.every_report import REPORTS
 from jointmap.sites.site_folder import SiteFolder
+from jointmap.snapshot.things_called import things_called
+from jointmap.workflows.findings_listed import findings_of, lines_of
 from jointmap.workflows.opening import open_site
 from jointmap.workflows.why import why_told
 from tests.large_register import large_register
+from tests.woven_site import ON, woven_site
 
 DAYS = [dt.date(2026, 5, 15), dt.date(2023, 3, 1), dt.date(2019, 1, 1)]
-# Read by one answer on a boundary of at most ten joints.
-MOST_ROWS = 400
+# Read by one answer on a boundary of at most ten joints; a boundary is told with all
+# boundaries of its structures, in the made-up site those of one section.
+MOST_ROWS, MOST_ROWS_AROUND = 400, 2_000
 
 
-def _why(judged, frame, tag):
-    return why_told(Showing(judged, frame), tag)
+class Answer(NamedTuple):
+    """Of which kind of thing an answer is, what judges its part, what it tells."""
+
+    kind: type
+    judge: Callable
+    told: Callable
 
 
-def _told(site, on):
-    """Return what is said of every joint from one reading of the whole register."""
+def _dossier(showing, site, tag):
+    return REPORTS["dossier"].make(one_dossier(showing, site, tag))
+
+
+def _path(showing, _site, name):
+    return terminal.path_text(path_why(showing, name))
+
+
+def _findings(showing, site, name):
+    return "\n".join(lines_of(findings_of(showing, _called(site, name))))
+
+
+def _called(site, name):
+    with site.register.read() as state:
+        return things_called(state, name)
+
+
+def of_life_and_map(_site, tag):
+    return of_life(tag, NEIGHBOUR_METRE)
+
+
+def of_found(site, name):
+    return of_things(_called(site, name))
+
+
+ANSWERS = {
+    "why": Answer(
+        Joint, lambda _, tag: of_joint(tag), lambda s, _, tag: why_told(s, tag)
+    ),
+    "why of a path": Answer(ParallelPath, lambda _, name: of_path(name), _path),
+    "dossier": Answer(Joint, of_life_and_map, _dossier),
+    "boundary": Answer(
+        Boundary,
+        lambda _, name: of_boundary(name),
+        lambda showing, _, name: boundary_told(showing, name),
+    ),
+    "statement": Answer(
+        Boundary,
+        lambda _, name: of_boundary(name),
+        lambda showing, _, name: statement_page(statement_view(showing, name)),
+    ),
+    "findings of a joint": Answer(Joint, of_found, _findings),
+    "findings of a boundary": Answer(Boundary, of_found, _findings),
+    "findings of a path": Answer(ParallelPath, of_found, _findings),
+}
+
+
+def names_of(showing, kind):
+    column = "tag" if kind is Joint else "name"
+    records = showing.assessed.state.records(kind)
+    return [getattr(record, column) for record in records.values()]
+
+
+def told_of_all(site, on, most=None):
+    """Return what each answer says of things, from one reading of the whole register.
+
+    Of at most so many things of a kind, evenly among all of them.
+    """
     with assessed(site, on, None) as (judged, frame):
-        tags = [joint.tag for joint in judged.state.records(Joint).values()]
-        return {tag: _why(judged, frame, tag) for tag in tags}
+        showing, told = Showing(judged, frame), {}
+        for title, answer in ANSWERS.items():
+            names = names_of(showing, answer.kind)
+            every = -(-len(names) // most) if most else 1
+            told[title] = {n: answer.told(showing, site, n) for n in names[::every]}
+    return told
 
 
-@pytest.mark.parametrize("on", DAYS)
-def test_every_joint_of_the_sample(demo, on, count):
+def compare(site, on, told):
+    """Assert that each is told the same from its part; return how many had one."""
+    parts = Counter()
+    for title, texts in told.items():
+        answer = ANSWERS[title]
+        for name, expected in texts.items():
+            judge = answer.judge(site, name)
+            with assessed_part(site, judge, on, None) as (judged, frame):
+                parts[title] += bool(judged.state.only)
+                found = answer.told(Showing(judged, frame), site, name)
+            assert found == expected, (title, name)
+    return parts
+
+
+@pytest.mark.parametrize("on", DAYS, ids=str)
+def test_everything_of_the_sample(demo, on, count):
     site = open_site(demo / "site")
-    told = _told(site, on)
-    every = -(-len(told) // count(12, len(told)))
-    parts = 0
-    for tag in [*told][::every]:
-        with assessed_part(site, of_joint(tag), on, None) as (judged, frame):
-            parts += bool(judged.state.only)
-            assert _why(judged, frame, tag) == told[tag], tag
-    # Not all of them fell back on reading the whole.
-    assert parts > len(told) // every // 2
+    told = told_of_all(site, on, count(4, None))
+    parts = compare(site, on, told)
     site.register.close()
+    # Not all of them fell back on reading the whole.
+    assert [t for t, texts in told.items() if parts[t] * 2 < len(texts)] == []
+
+
+def test_everything_of_woven_sites(tmp_path, count):
+    parts = Counter()
+    for seed in range(count(2, 60)):
+        site = woven_site(tmp_path, seed)
+        parts += compare(site, ON, told_of_all(site, ON, count(5, None)))
+        site.register.close()
+    assert parts.keys() == ANSWERS.keys()
 
 
 def _large(folder, copies):
@@ -48,20 +153,34 @@ def _large(folder, copies):
     return SiteFolder(folder, register)
 
 
-def _rows(site, tag):
+def _rows(site, answer, name):
     """Return how many records one answer was told from."""
-    with assessed_part(site, of_joint(tag), DAYS[0], None) as (judged, frame):
+    judge = answer.judge(site, name)
+    with assessed_part(site, judge, DAYS[0], None) as (judged, frame):
         assert judged.state.only
-        _why(judged, frame, tag)
+        answer.told(Showing(judged, frame), site, name)
         return sum(len(ids) for ids in judged.state.only.values())
 
 
-def test_a_part_is_as_large_on_a_larger_site(tmp_path):
-    rows = []
-    for copies in (1, 10):
-        site = _large(tmp_path, copies)
-        with site.register.read() as state:
-            tag = state.records(Joint)[25].tag
-        rows.append(_rows(site, tag))
+@pytest.fixture(scope="module")
+def large(tmp_path_factory):
+    """Sites of 200 joints and of ten times as many."""
+    folder = tmp_path_factory.mktemp("large")
+    sites = [_large(folder, copies) for copies in (1, 10)]
+    yield sites
+    for site in sites:
         site.register.close()
-    assert rows[0] == rows[1] <= MOST_ROWS
+
+
+@pytest.mark.parametrize("answer", ANSWERS)
+def test_a_part_is_as_large_on_a_larger_site(large, answer):
+    rows = [_rows(s, ANSWERS[answer], _twentieth(s, answer)) for s in large]
+    around = ANSWERS[answer].kind is Boundary
+    assert rows[0] == rows[1] <= (MOST_ROWS_AROUND if around else MOST_ROWS)
+
+
+def _twentieth(site, answer):
+    kind = ANSWERS[answer].kind
+    with site.register.read() as state:
+        (name,) = state.values_of(kind, "tag" if kind is Joint else "name", [20])
+    return name

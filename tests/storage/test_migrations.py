@@ -22,7 +22,7 @@ from tests.storage.samples import KEY, fill, first_delivery
 VERSIONS = Path(migrations.__file__).parent / "versions"
 FIRST = VERSIONS / "v0001_first_release.csv"
 FIRST_SHA256 = "0cea909831a5297d7f0a69c1c11f382019ffe98fd4befb24259984a318fe7412"
-BEFORE = "0003"  # the version to which the indexes of version 4 were added
+BEFORE = ["0003", "0004"]  # the versions to which indexes were added since
 STEP = f"""
 import sqlalchemy as sa
 from alembic import op
@@ -129,18 +129,19 @@ def test_a_later_step_keeps_rows_and_guard(register, tmp_path):
         upgrade_tables(register.engine)
 
 
-def test_a_register_of_the_version_before_is_brought_along_and_verifies(url):
+@pytest.mark.parametrize("before", BEFORE)
+def test_a_register_of_the_version_before_is_brought_along_and_verifies(url, before):
     engine = open_engine(url)
     with writing(engine) as connection:
-        migrate(connection, BEFORE)
+        migrate(connection, before)
         connection.execute(SITES.insert().values(site_id=1, code="X", key=KEY))
     fill(Register(engine, 1, "X", KEY), *first_delivery())
     with writing(engine) as connection:
-        assert not any(object_faults(connection, BEFORE))
+        assert not any(object_faults(connection, before))
         wanting = [*object_faults(connection)]
     assert {f.name for f in wanting} == {"object_missing"}
     assert {f.what for f in wanting} == {"index"}
-    assert upgrade_tables(engine) == (BEFORE, SCHEMA_VERSION)
+    assert upgrade_tables(engine) == (before, SCHEMA_VERSION)
     register = Register.open(url, "X")
     assert check_register(register).problems == ()
     register.close()

@@ -10,8 +10,7 @@ import numpy as np
 from jointmap.assessment.merged import merged_with, merges_if_shorted
 from jointmap.assessment.ranking import KINDS, Ranked
 from jointmap.assessment.site_on_day import day_of
-from jointmap.errors import Problem, WrongUse
-from jointmap.pages.asked import assessed
+from jointmap.pages.asked import assessed, assessed_part, of_boundary
 from jointmap.pages.boundary.structures_drawn import drawing_around, site_drawing
 from jointmap.pages.boundary_sentences import (
     boundary_row,
@@ -44,6 +43,7 @@ from jointmap.reports.views_boundary import (
 from jointmap.sections import SUSPECT_REASONS
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.feeds import sources_of
+from jointmap.snapshot.things_called import boundary_asked
 from jointmap.wording import say
 from jointmap.wording.quantities import show
 
@@ -59,26 +59,24 @@ def boundary_text(
     site: SiteFolder, name: str | None, *, on: dt.date, known: dt.date | None
 ) -> str:
     """Return one boundary, or a line for each, as text."""
-    with assessed(site, on, known) as (found, frame):
-        showing = Showing(found, frame)
-        if name is None:
-            rows = boundaries_view(showing).rows
+    if name is None:
+        with assessed(site, on, known) as (found, frame):
+            rows = boundaries_view(Showing(found, frame)).rows
             return lines_text(f"{r.name.text:12} {r.statement}" for r in rows)
-        tests = ShownTests(showing)
-        id_ = boundary_named(showing, name)
-        findings = shown_findings(showing, tests).of_boundary(id_)
-        view = boundary_view(showing, tests, id_, findings)
-        return lines_text(_lines(view))
+    with assessed_part(site, of_boundary(name), on, known) as (found, frame):
+        return boundary_told(Showing(found, frame), name)
+
+
+def boundary_told(showing: Showing, name: str) -> str:
+    """Return what is told of a boundary of a state that was judged before."""
+    tests, id_ = ShownTests(showing), boundary_named(showing, name)
+    findings = shown_findings(showing, tests).of_boundary(id_)
+    return lines_text(_lines(boundary_view(showing, tests, id_, findings)))
 
 
 def boundary_named(showing: Showing, name: str) -> int:
     """Return a boundary's id by its name, or refuse an unknown one."""
-    names = {b.name.lower(): id_ for id_, b in showing.boundaries.items()}
-    if name.lower() not in names:
-        accepted = ", ".join(b.name for b in showing.boundaries.values())
-        facts = {"name": name, "accepted": accepted}
-        raise WrongUse(Problem("boundary.unknown", facts))
-    return names[name.lower()]
+    return boundary_asked(showing.assessed.state, name)
 
 
 def _lines(view: BoundaryView) -> Iterator[str]:

@@ -6,11 +6,12 @@ from pathlib import Path
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.files import check_output, put_file
-from jointmap.pages.asked import assessed
+from jointmap.pages.asked import assessed_part, of_boundary
 from jointmap.pages.boundary.page import boundary_named, boundary_view
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.reports.boundary_statement import statement_page, statement_pdf
+from jointmap.reports.views_boundary import BoundaryView
 from jointmap.sites.site_folder import SiteFolder
 
 SUFFIXES = (".html", ".pdf")
@@ -38,13 +39,16 @@ def write_statement(
         facts = {"accepted": ", ".join(SUFFIXES)}
         raise WrongUse(Problem("boundary.statement_form", facts, value=str(out)))
     check_output(out, force=force)
-    with assessed(site, on, known) as (found, frame):
-        showing = Showing(found, frame)
-        view = boundary_view(
-            showing, ShownTests(showing), boundary_named(showing, name), []
-        )
-    # Alone in its folder: nothing to link to.
-    view = replace(view, frame=replace(view.frame, up=None))
+    with assessed_part(site, of_boundary(name), on, known) as (found, frame):
+        view = statement_view(Showing(found, frame), name)
     is_pdf = out.suffix.lower() == ".pdf"
     made = statement_pdf(view) if is_pdf else statement_page(view)
     return put_file(out, made, force=force)
+
+
+def statement_view(showing: Showing, name: str) -> BoundaryView:
+    """Return the statement of a boundary of a state that was judged before."""
+    id_ = boundary_named(showing, name)
+    view = boundary_view(showing, ShownTests(showing), id_, [])
+    # Alone in its folder: nothing to link to.
+    return replace(view, frame=replace(view.frame, up=None))

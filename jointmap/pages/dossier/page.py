@@ -8,11 +8,11 @@ from jointmap.acceptance import StudStates
 from jointmap.findings.every_finding import ALL_FINDERS
 from jointmap.findings.finder import Finder
 from jointmap.findings.missing import missing_of
-from jointmap.pages.asked import assessed
+from jointmap.pages.asked import assessed_part, of_life
 from jointmap.pages.decisions import decisions_about
 from jointmap.pages.dossier.answer import answer_of, joint_named
 from jointmap.pages.dossier.corrections import corrections_of
-from jointmap.pages.dossier.place import location_map, place_view
+from jointmap.pages.dossier.place import NEIGHBOUR_METRE, location_map, place_view
 from jointmap.pages.dossier.studs import stud_rows
 from jointmap.pages.findings_shown import shown_findings
 from jointmap.pages.joint_sentences import joint_summary
@@ -40,7 +40,8 @@ def dossier_html(
     site: SiteFolder, tag: str, *, on: dt.date, known: dt.date | None
 ) -> str:
     """Return the dossier of one joint as an HTML page."""
-    with assessed(site, on, known) as (found, frame):
+    judge = of_life(tag, NEIGHBOUR_METRE)
+    with assessed_part(site, judge, on, known) as (found, frame):
         return REPORTS["dossier"].make(one_dossier(Showing(found, frame), site, tag))
 
 
@@ -48,7 +49,8 @@ def dossier_text(
     site: SiteFolder, tag: str, *, on: dt.date, known: dt.date | None
 ) -> str:
     """Return the dossier of one joint as short text."""
-    with assessed(site, on, known) as (found, frame):
+    judge = of_life(tag, NEIGHBOUR_METRE)
+    with assessed_part(site, judge, on, known) as (found, frame):
         view = one_dossier(Showing(found, frame), site, tag)
         return REPORTS["dossier-text"].make(view)
 

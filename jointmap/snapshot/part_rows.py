@@ -1,0 +1,124 @@
+"""The rows of some boundaries: joints, devices, paths, tests, sources that feed."""
+
+from collections.abc import Collection
+
+from jointmap.register import (
+    Alias,
+    Boundary,
+    Chainage,
+    CurrentSource,
+    Device,
+    Installation,
+    IsolationTest,
+    Joint,
+    Lead,
+    Line,
+    Occurrence,
+    ParallelPath,
+    Record,
+    Structure,
+    TestPoint,
+)
+from jointmap.snapshot.feeds import NO_SOURCE, PORTABLE, listed
+from jointmap.snapshot.older_names import ids_called
+from jointmap.storage import Reading
+from jointmap.storage.within import Only
+
+Ids = Collection[int]
+
+
+def rows_of_boundaries(state: Reading, own: Ids) -> Only:
+    """Return the rows of some boundaries, and of all joints on them."""
+    joints = state.ids_with(Joint, "boundary_id", own)
+    only: dict[type[Record], Ids] = {Boundary: own, Joint: joints}
+    only |= _sides(state, own)
+    only |= _on_joints(state, only)
+    only |= _tests(state, only)
+    only |= _cycled(state, only)
+    return only
+
+
+def feeding(state: Reading, structures: Ids) -> tuple[set[int], set[int]]:
+    """Return the sources that feed one of some structures, and all that these feed."""
+    fed = {*structures}
+    sources = {*state.ids_with(CurrentSource, "structure_id", fed)}
+    for id_, source in state.filled(CurrentSource, "also_feeds").items():
+        named = ids_called(state, Structure, listed(source.also_feeds))
+        if id_ in sources or not fed.isdisjoint(named):
+            sources.add(id_)
+            fed |= {source.structure_id, *named}
+    return sources, fed
+
+
+def _sides(state: Reading, boundaries: Ids) -> Only:
+    names = ("structure_a_id", "structure_b_id")
+    sides = {s for n in names for s in state.values_of(Boundary, n, boundaries)}
+    sources, fed = feeding(state, sides)
+    return {Structure: fed, CurrentSource: sources}
+
+
+def _on_joints(state: Reading, only: Only) -> Only:
+    joints, boundaries = only[Joint], only[Boundary]
+    devices = state.ids_with(Device, "joint_id", joints)
+    lines = state.values_of(Joint, "line_id", joints)
+    paths = {
+        *state.ids_with(ParallelPath, "boundary_id", boundaries),
+        *state.ids_with(ParallelPath, "joint_id", joints),
+    }
+    # A path may stand at a joint of another boundary; what happened there is beside it.
+    at = {*joints, *state.values_of(ParallelPath, "joint_id", paths)}
+    return {
+        Alias: state.ids_with(Alias, "joint_id", joints),
+        Device: devices,
+        Installation: state.ids_with(Installation, "device_id", devices),
+        Line: lines,
+        Chainage: state.ids_with(Chainage, "line_id", lines),
+        ParallelPath: paths,
+        Occurrence: _happened(state, at, boundaries),
+    }
+
+
+def _happened(state: Reading, joints: Ids, boundaries: Ids) -> set[int]:
+    """Return what happened at joints, at boundaries, or in the areas of the joints."""
+    areas = state.values_of(Joint, "area", joints) - {""}
+    here = {*boundaries, *state.values_of(Joint, "boundary_id", joints)}
+    return {
+        *state.ids_with(Occurrence, "joint_id", joints),
+        *state.ids_with(Occurrence, "boundary_id", here),
+        *state.ids_with(Occurrence, "area", areas),
+    }
+
+
+def _tests(state: Reading, only: Only) -> Only:
+    """Return the tests of the part; test points and leads that they went through."""
+    places = {
+        "joint_id": Joint, "boundary_id": Boundary, "path_id": ParallelPath,
+        "source_id": CurrentSource,
+    }  # fmt: skip
+    tests = {
+        test
+        for column, kind in places.items()
+        for test in state.ids_with(IsolationTest, column, only[kind])
+    }
+    points = {
+        *state.ids_with(TestPoint, "joint_id", only[Joint]),
+        *state.values_of(IsolationTest, "test_point_id", tests),
+    }
+    leads = state.ids_with(Lead, "test_point_id", points, every_revision=True)
+    return {IsolationTest: tests, TestPoint: points, Lead: leads}
+
+
+def _cycled(state: Reading, only: Only) -> Only:
+    """Return the sources that cycled while it was tested, wherever they feed.
+
+    What they gave then tells why a shift was small.
+    """
+    lists = state.values_of(IsolationTest, "sources_cycling", only[IsolationTest])
+    listed_names = {name for text in lists for name in listed(text)} - {NO_SOURCE}
+    names = [n for n in listed_names if not n.startswith(PORTABLE)]
+    sources = ids_called(state, CurrentSource, names)
+    tests = state.ids_with(IsolationTest, "source_id", sources)
+    return {
+        CurrentSource: {*only[CurrentSource], *sources},
+        IsolationTest: {*only[IsolationTest], *tests},
+    }
