@@ -19,7 +19,7 @@ from jointmap.pages.due import columns as due_columns
 from jointmap.register import FORMS, Column, Form
 from jointmap.register.bounds import Bound, DayBound
 from jointmap.register.codes import Basis, DueState, Mark, Verdict
-from jointmap.register.roles import (
+from jointmap.register.rights.roles import (
     FOR_TWO,
     LONGEST_DEFERRAL_DAYS,
     MAY_ADD,

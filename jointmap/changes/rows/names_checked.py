@@ -19,7 +19,7 @@ from jointmap.register import (
     Record,
 )
 from jointmap.register.codes import KIND_OF_SUBJECT
-from jointmap.register.needed import LAW
+from jointmap.register.rights.needed import LAW
 from jointmap.register.ruling import ENTRY
 from jointmap.snapshot.feeds import NO_SOURCE, PORTABLE, listed
 from jointmap.storage.known import Knows

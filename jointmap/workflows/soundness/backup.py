@@ -41,7 +41,7 @@ from jointmap.storage.verifying.checking import (
     reading_problems,
 )
 from jointmap.storage.verifying.verify import attached_hashes
-from jointmap.workflows.backup_file import (
+from jointmap.workflows.soundness.backup_file import (
     ABOUT,
     ATTACHED,
     FORM,
