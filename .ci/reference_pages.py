@@ -12,7 +12,7 @@ import dependency_page
 import jointmap
 from jointmap.acceptance.reasons import VERDICT_OF_REASON
 from jointmap.exchange import SHEETS, Sheet
-from jointmap.incoming.limits import STATED
+from jointmap.incoming.size_limits import STATED
 from jointmap.intervals import NEXT_REQUIRED_TEST
 from jointmap.notebook import OpenSite
 from jointmap.pages.due import columns as due_columns

@@ -15,7 +15,7 @@ from jointmap.changes.rows.records_checked import check_record
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange import Ref, Sheet
 from jointmap.exchange.cells import read_cell
-from jointmap.incoming.limits import check_cell
+from jointmap.incoming.size_limits import check_cell
 from jointmap.register import FORMS, Column, Limit, Record, Rule
 from jointmap.register.rights.needed import Changed, decision_needed
 from jointmap.sites.site_folder import SiteFolder
