@@ -32,6 +32,6 @@ def new_site(
 
 def _trial_of(site: SiteFolder, now: dt.datetime) -> Trial:
     # The readers take long to load; only what writes needs them all.
-    from jointmap.workflows.trial.readers import trial_of
+    from jointmap.workflows.trial import trial_of
 
     return trial_of(site, now)

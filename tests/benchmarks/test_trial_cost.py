@@ -7,7 +7,7 @@ import pytest
 
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.workflows.opening import open_site
-from jointmap.workflows.trial.readers import trial_of
+from jointmap.workflows.trial import trial_of
 from tests.cpu_time import seconds
 from tests.large_register import large_register
 

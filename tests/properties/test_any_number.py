@@ -20,7 +20,7 @@ from jointmap.errors import JointmapError
 from jointmap.exchange.files import sheet_of
 from jointmap.workflows.demo import sample_folder
 from jointmap.workflows.opening import open_site
-from jointmap.workflows.trial.readers import READERS, trial_of
+from jointmap.workflows.trial import READERS, trial_of
 from tests.small_site import write
 
 pytestmark = pytest.mark.unmeasured

@@ -15,9 +15,9 @@ from jointmap.changes.load import load
 from jointmap.changes.revise import revise
 from jointmap.errors import Refused
 from jointmap.wording.problems import line_of
+from jointmap.workflows import trial
 from jointmap.workflows.opening import new_site
-from jointmap.workflows.trial import readers as trial
-from jointmap.workflows.trial.readers import READERS
+from jointmap.workflows.trial import READERS
 from tests.opened_site import FIRST, KEY, ON, opened, sent
 from tests.small_site import SHEETS, write
 

@@ -1,1 +1,0 @@
-"""Trying the pages, maps and lists on a change before it is kept."""
