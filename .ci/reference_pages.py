@@ -12,14 +12,14 @@ import dependency_page
 import jointmap
 from jointmap.acceptance.reasons import VERDICT_OF_REASON
 from jointmap.exchange import SHEETS, Sheet
-from jointmap.incoming.limits import STATED
+from jointmap.incoming.size_limits import STATED
 from jointmap.intervals import NEXT_REQUIRED_TEST
 from jointmap.notebook import OpenSite
 from jointmap.pages.due import columns as due_columns
 from jointmap.register import FORMS, Column, Form
 from jointmap.register.bounds import Bound, DayBound
 from jointmap.register.codes import Basis, DueState, Mark, Verdict
-from jointmap.register.roles import (
+from jointmap.register.rights.roles import (
     FOR_TWO,
     LONGEST_DEFERRAL_DAYS,
     MAY_ADD,

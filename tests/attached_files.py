@@ -9,7 +9,7 @@ from jointmap.pages.shelf import Shelf
 from jointmap.register import Attachment
 from jointmap.storage.verifying.checking import check_register
 from jointmap.wording.problems import line_of
-from jointmap.workflows.verify import verify_site
+from jointmap.workflows.soundness.verify import verify_site
 from tests.opened_site import opened, shown
 
 NOW = dt.datetime(2026, 4, 1, 12, tzinfo=dt.UTC)

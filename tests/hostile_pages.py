@@ -9,8 +9,8 @@ from pathlib import Path
 from jointmap.pages.boundary.statement import write_statement
 from jointmap.pages.dossier.page import dossier_html
 from jointmap.pages.month.page import write_month
-from jointmap.plain_text.codes import UNSEEN_IN_LINES
 from jointmap.plain_text.policy import policy
+from jointmap.plain_text.visible import UNSEEN_IN_LINES
 from jointmap.register import Boundary, Joint
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.workflows.export import export_joints

@@ -43,7 +43,7 @@ from jointmap.register.codes import (
     Side,
     Subject,
 )
-from jointmap.register.roles import Role
+from jointmap.register.rights.roles import Role
 from jointmap.register.rule_codes import RuleShape
 from jointmap.storage import Register
 from tests.storage.samples import (

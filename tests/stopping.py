@@ -22,7 +22,7 @@ import sqlalchemy as sa
 
 from jointmap.cli import main
 from jointmap.workflows.opening import open_site
-from jointmap.workflows.verify import verify_site
+from jointmap.workflows.soundness.verify import verify_site
 
 WHO = ("--by", "T1", "--reason", "a reason")
 DAYS = ("--on", "2026-05-15", "--known", "2099-01-01")

@@ -47,13 +47,11 @@ class SiteRisk:
     trends: Mapping[int, Mapping[str, object]]  # by subject row
 
     def numbers(self, subject_row: Ids) -> dict[str, list[object]]:
-        """Return the numbers of joints' risk and trend sentences; {} for one without.
+        """Return the numbers of the risk and trend sentences of joints with a life.
 
-        The joints of one call have all a life, or none has.
+        A model gives a date to no others.
         """
         at = self._places(subject_row)
-        if not len(at) or at[0] < 0:
-            return {}
         trends = [self.trends.get(row, {}) for row in subject_row.tolist()]
         falling = {name: [t.get(name) for t in trends] for name in trends[0]}
         return {**self._of_joints(at), **falling}

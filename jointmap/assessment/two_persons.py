@@ -1,7 +1,7 @@
 """Whether two persons stand behind a decision that asks for two."""
 
 from jointmap.register import Decision
-from jointmap.register.roles import FOR_TWO
+from jointmap.register.rights.roles import FOR_TWO
 from jointmap.register.told import Told
 
 

@@ -21,7 +21,13 @@ from enum import Enum
 from typing import Any, NamedTuple, NoReturn, TypeAlias, TypeVar
 
 from jointmap.errors import JointmapError, Problem, Refused
-from jointmap.incoming.limits import ANSWER_BYTES, MEMORY, SECONDS, WALL_SECONDS, beyond
+from jointmap.incoming.size_limits import (
+    ANSWER_BYTES,
+    MEMORY,
+    SECONDS,
+    WALL_SECONDS,
+    beyond,
+)
 
 T = TypeVar("T")
 Step: TypeAlias = tuple[str, Callable[[], T]]

@@ -10,7 +10,7 @@ from typing import BinaryIO, TypeVar
 from jointmap.attached.apart import Bounds, answers
 from jointmap.attached.shown_copies import Shown, read_copy, write_copy
 from jointmap.errors import Problem, Refused
-from jointmap.incoming.limits import MIB
+from jointmap.incoming.size_limits import MIB
 from jointmap.pictures import (
     SHOWN,
     CameraPlace,

@@ -16,7 +16,7 @@ from pathlib import Path
 
 from jointmap.errors import Problem, Refused
 from jointmap.incoming import read_plain_file
-from jointmap.incoming.limits import MIB, Limit
+from jointmap.incoming.size_limits import MIB, Limit
 from jointmap.pictures import MADE, Rebuilt
 from jointmap.storage.attachment_files import shown_path_of, write_shown
 from jointmap.wording import say

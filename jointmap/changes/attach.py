@@ -9,11 +9,11 @@ from jointmap.changes.change import Change, begin
 from jointmap.changes.rows.find_record import key_of, kind_called, record_called
 from jointmap.errors import Problem, WrongUse
 from jointmap.incoming import open_named_file
-from jointmap.incoming.limits import check_cell
+from jointmap.incoming.size_limits import check_cell
 from jointmap.register import Attachment
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.storage import Writing
-from jointmap.storage.keeping import keeping
+from jointmap.storage.kept_together import keeping
 from jointmap.wording import say
 
 

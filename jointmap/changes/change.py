@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from jointmap.changes.rows.context import local_day
 from jointmap.errors import JointmapError, Problem, WrongUse
-from jointmap.incoming.limits import check_cell
+from jointmap.incoming.size_limits import check_cell
 from jointmap.register.same_letters import says_nothing
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.storage import Writing

@@ -12,7 +12,7 @@ from jointmap.changes.rows.context import Context, local_day
 from jointmap.changes.rows.records_checked import check_record
 from jointmap.errors import Problem, WrongUse
 from jointmap.exchange import SHEETS
-from jointmap.incoming.limits import check_cell
+from jointmap.incoming.size_limits import check_cell
 from jointmap.register import Alias, Device, Joint
 from jointmap.register.same_letters import odd_mark, skeleton
 from jointmap.sites.site_folder import SiteFolder

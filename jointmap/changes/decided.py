@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from jointmap.changes.change import Change, free_number, second_of
 from jointmap.changes.rows.context import local_day
-from jointmap.incoming.limits import check_cell
+from jointmap.incoming.size_limits import check_cell
 from jointmap.register import Decision
 from jointmap.register.codes import DecisionKind
 from jointmap.storage import Writing

@@ -5,8 +5,8 @@ from collections.abc import Iterator, Sequence
 from jointmap.changes.rows.find_record import key_of
 from jointmap.errors import Problem
 from jointmap.register import ABOUT_THE_ROW, FORMS, Person, Record
-from jointmap.register.authority import placed
-from jointmap.register.needed import Changed, gives_authority
+from jointmap.register.rights.authority import placed
+from jointmap.register.rights.needed import Changed, gives_authority
 from jointmap.storage import Writing
 from jointmap.storage.known import Knows
 

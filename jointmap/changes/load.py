@@ -41,7 +41,7 @@ from jointmap.register import Position, Record
 from jointmap.register.same_letters import says_nothing
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.storage import Writing
-from jointmap.storage.keeping import keeping
+from jointmap.storage.kept_together import keeping
 from jointmap.storage.register_file import Trial
 
 # Faults that a later row of the same delivery may mend.

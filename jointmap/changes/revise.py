@@ -16,9 +16,9 @@ from jointmap.changes.rows.same_names import Names
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange import Ref, Sheet
 from jointmap.exchange.cells import read_cell
-from jointmap.incoming.limits import check_cell
+from jointmap.incoming.size_limits import check_cell
 from jointmap.register import FORMS, Column, Limit, Record, Rule
-from jointmap.register.needed import Changed, decision_needed
+from jointmap.register.rights.needed import Changed, decision_needed
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.storage import Writing
 from jointmap.wording import say

@@ -19,7 +19,7 @@ def told(report: LoadReport) -> Iterator[str]:
     parts = [
         f"{sum(report.accepted.values())} new",
         f"{sum(report.revised.values())} corrected",
-        f"{sum(report.unchanged.values())} known already",
+        say("load.unchanged", {"count": sum(report.unchanged.values())}),
         f"{len(report.held)} awaiting a decision",
         f"{len(report.refused)} refused",
     ]

@@ -39,10 +39,10 @@ def verify(
     if revision is not None and record is None:
         raise click.UsageError("--revision is one of a --record")
     from jointmap.workflows.opening import open_site
-    from jointmap.workflows.verify import verify_site
+    from jointmap.workflows.soundness.verify import verify_site
 
     if record is not None:
-        from jointmap.workflows.prove import proof_text
+        from jointmap.workflows.soundness.prove import proof_text
 
         click.echo(proof_text(open_site(site), *record, revision), nl=False)
         return
@@ -63,9 +63,9 @@ def backup(site: Path, out: Path) -> None:
 
     Example: jointmap backup north --out north-2026-05-15.zip
     """
-    from jointmap.workflows.backup import backup as run
     from jointmap.workflows.opening import open_site
-    from jointmap.workflows.verify import lines_of
+    from jointmap.workflows.soundness.backup import backup as run
+    from jointmap.workflows.soundness.verify import lines_of
 
     kept = run(open_site(site), out)
     click.echo(_told("backup.done", kept))
@@ -88,7 +88,7 @@ def restore(file: Path, site: Path, database: str | None) -> None:
     Example: jointmap restore north-2026-05-15.zip north-again
     """
     from jointmap.sites.site_folder import DATABASE as OWN_FILE
-    from jointmap.workflows.backup import restore as run
+    from jointmap.workflows.soundness.backup import restore as run
 
     click.echo(_told("restore.done", run(file, site, database or OWN_FILE)))
 
@@ -102,7 +102,7 @@ def upgrade(site: Path) -> None:
 
     Example: jointmap upgrade north
     """
-    from jointmap.workflows.upgrade import upgrade_site
+    from jointmap.workflows.soundness.upgrade import upgrade_site
 
     click.echo(upgrade_site(site))
 

@@ -1,7 +1,7 @@
 """What is due and why: for one joint, or for a million."""
 
 from jointmap.due_list.building import build, build_on, due_until, in_due_order
-from jointmap.due_list.grouping import Credit, DueLines, grouped
+from jointmap.due_list.credited_lines import Credit, DueLines, grouped
 from jointmap.due_list.steps import (
     Numbers,
     all_because,

@@ -11,7 +11,7 @@ from jointmap.errors import Problem, Refused
 from jointmap.exchange.geojson import cells_of, features_of
 from jointmap.exchange.sheets import SHEETS, Sheet
 from jointmap.incoming import read_json, read_toml, text_of
-from jointmap.incoming.limits import CELL, COLUMNS, SETTINGS_BYTES, beyond
+from jointmap.incoming.size_limits import CELL, COLUMNS, SETTINGS_BYTES, beyond
 from jointmap.incoming.text import check_lines
 from jointmap.plain_text import as_typed
 

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any, NoReturn
 
 from jointmap.errors import Problem, Refused
-from jointmap.incoming.limits import POINTS, beyond
+from jointmap.incoming.size_limits import POINTS, beyond
 
 ACCEPTED_TYPE = "LineString"
 _MISSING = object()

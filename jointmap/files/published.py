@@ -12,10 +12,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from jointmap.errors import Problem, WrongUse
-from jointmap.files.found import Found, both, everything_in, holds, look_into
-from jointmap.files.guard import place_of, published_above
+from jointmap.files.folder_content import Found, both, everything_in, holds, look_into
 from jointmap.files.manifest import Manifest, SiteMark, read_manifest, sha256
 from jointmap.files.names import MANIFEST
+from jointmap.files.output_places import place_of, published_above
 from jointmap.files.turns import Turn, turn
 
 _NAMED = 5

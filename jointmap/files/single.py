@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import BinaryIO
 
 from jointmap.errors import Problem
-from jointmap.files.guard import check_output
 from jointmap.files.locks import PRIVATE
 from jointmap.files.marks import is_ours
+from jointmap.files.output_places import check_output
 from jointmap.files.published import outer
 from jointmap.files.turns import turn
 

@@ -6,8 +6,8 @@ from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.assessment.two_persons import lacks_second
 from jointmap.register import Decision, Joint
 from jointmap.register.codes import DecisionKind, JointState, Subject
-from jointmap.register.needed import Changed, decision_needed
 from jointmap.register.revision import Revision
+from jointmap.register.rights.needed import Changed, decision_needed
 from jointmap.register.told import Told
 
 

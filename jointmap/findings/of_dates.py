@@ -19,7 +19,7 @@ from jointmap.register.codes import (
     Verdict,
     code_of,
 )
-from jointmap.register.roles import MEANT_TO_JOIN
+from jointmap.register.rights.roles import MEANT_TO_JOIN
 from jointmap.register.told import Told
 
 ENDS_SOON_DAYS = 60

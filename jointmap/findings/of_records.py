@@ -1,5 +1,6 @@
 """Findings in what people wrote down: fittings, instruments, copied or late sheets."""
 
+import datetime as dt
 import json
 from collections.abc import Iterator
 from dataclasses import replace
@@ -161,9 +162,8 @@ def _too_fast(
     metres = float(
         np.hypot(*(np.diff(v[ends])[0] for v in (joints.x_metre, joints.y_metre)))
     )
-    if before.tested_at is None or after.tested_at is None:
-        return
-    seconds = (after.tested_at - before.tested_at).total_seconds()
+    began, ended = (cast("dt.datetime", t.tested_at) for t in (before, after))
+    seconds = (ended - began).total_seconds()
     if metres > FASTEST_METRE_PER_SECOND * max(seconds, 60.0):
         yield seen.finding(
             "impossible_travel",

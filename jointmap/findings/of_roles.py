@@ -19,11 +19,11 @@ from jointmap.register import (
     Rule,
     Site,
 )
-from jointmap.register.authority import may_begin
 from jointmap.register.codes import DecisionKind
-from jointmap.register.needed import changes_authority, may_approve
 from jointmap.register.revision import Revision
-from jointmap.register.roles import Role, role_called
+from jointmap.register.rights.authority import may_begin
+from jointmap.register.rights.needed import changes_authority, may_approve
+from jointmap.register.rights.roles import Role, role_called
 from jointmap.register.ruling import ENTRY
 
 _TOLD_ELSEWHERE = (DecisionKind.ADOPTED, DecisionKind.ROLE_GIVEN)

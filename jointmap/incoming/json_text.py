@@ -4,8 +4,8 @@ import json
 from typing import Any, NoReturn
 
 from jointmap.errors import Problem, Refused
-from jointmap.incoming.limits import DEPTH, DIGITS, beyond
 from jointmap.incoming.nesting import check_depth
+from jointmap.incoming.size_limits import DEPTH, DIGITS, beyond
 
 
 def read_json(name: str, text: str, fault: str) -> Any:  # noqa: ANN401

@@ -2,7 +2,7 @@
 
 import re
 
-from jointmap.incoming.limits import DEPTH, beyond
+from jointmap.incoming.size_limits import DEPTH, beyond
 
 _BRACKETS = b"[]{}"
 _AS_ONE = bytes.maketrans(b"{}", b"[]")

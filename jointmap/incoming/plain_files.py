@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from jointmap.errors import Problem, Refused
-from jointmap.incoming.limits import (
+from jointmap.incoming.size_limits import (
     DELIVERY_BYTES,
     DELIVERY_ROWS,
     FILE_BYTES,

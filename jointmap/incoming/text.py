@@ -1,7 +1,7 @@
 """Bytes to text: UTF-8, no other kind of file, no line without an end."""
 
 from jointmap.errors import Problem, Refused
-from jointmap.incoming.limits import LINE_BYTES, LINES, beyond
+from jointmap.incoming.size_limits import LINE_BYTES, LINES, beyond
 
 # Bytes that open files which are no text: zip (xlsx, docx), pdf, png, jpeg, sqlite.
 _BINARY_STARTS = (

@@ -5,8 +5,8 @@ import tomllib
 from typing import Any
 
 from jointmap.errors import Problem, Refused
-from jointmap.incoming.limits import DEPTH, DIGITS, DOTS, SETTINGS_BYTES, beyond
 from jointmap.incoming.nesting import check_depth
+from jointmap.incoming.size_limits import DEPTH, DIGITS, DOTS, SETTINGS_BYTES, beyond
 
 # What stands in quotes on one line; each character matches in one way only.
 _QUOTED = re.compile(r""""[^"\n]*"?|'[^'\n]*'?""")

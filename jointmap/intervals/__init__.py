@@ -4,6 +4,7 @@ Columns in, columns out: ``counting_tests``, ``footing``, ``candidates``, ``deci
 ``due_list.build`` takes these steps in one call.
 """
 
+from jointmap.intervals.all_candidates import Footing, candidates, footing, joined
 from jointmap.intervals.candidates import REASONS, Candidates, candidates_at, reason_id
 from jointmap.intervals.clocks import CLOCK_SHAPES, Clocks, clocks, refuses_credit
 from jointmap.intervals.decide import DueItems, decide, state_on
@@ -15,7 +16,6 @@ from jointmap.intervals.facts import (
     counting_tests,
     stack,
 )
-from jointmap.intervals.gather import Footing, candidates, footing, joined
 from jointmap.intervals.in_force import (
     citation,
     clause_codes,

@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from jointmap.intervals.candidates import REASONS
+from jointmap.intervals.counted_limits import Limits, rules_with_limits
 from jointmap.intervals.facts import CountingTests, SubjectColumns, day_key, stack
-from jointmap.intervals.limits import Limits, rules_with_limits
 from jointmap.intervals.rules import in_order, refuse_unsound
 from jointmap.register.columns import Codes, Days, Flags, Ids, RuleColumns, Table
 

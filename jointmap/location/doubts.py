@@ -9,6 +9,7 @@ from dataclasses import fields
 import numpy as np
 
 from jointmap.errors import Problem
+from jointmap.location.against_the_site import Standing, Surroundings, standing
 from jointmap.location.chainage import posts_on
 from jointmap.location.geodesic import vector
 from jointmap.location.measuring import Measuring
@@ -26,7 +27,6 @@ from jointmap.location.places import (
     Extent,
     PlaceColumns,
 )
-from jointmap.location.standing import Standing, Surroundings, standing
 from jointmap.register.columns import Flags, Ids
 
 DEFAULT_LIMITS = DoubtLimits()

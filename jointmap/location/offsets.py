@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from jointmap.location.against_the_site import Standing
 from jointmap.location.geodesic import moved
 from jointmap.location.places import (
     DOUBT_KINDS,
@@ -12,7 +13,6 @@ from jointmap.location.places import (
     Doubts,
     PlaceColumns,
 )
-from jointmap.location.standing import Standing
 from jointmap.register.columns import Flags, Floats, Ids
 
 

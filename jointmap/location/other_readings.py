@@ -8,6 +8,12 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from jointmap.location.against_the_site import (
+    POLE_DEG,
+    Standing,
+    Surroundings,
+    standing,
+)
 from jointmap.location.geodesic import inverse
 from jointmap.location.places import (
     AXES_SWAPPED,
@@ -18,12 +24,6 @@ from jointmap.location.places import (
     PlaceColumns,
 )
 from jointmap.location.reference_systems import to_lat_lon
-from jointmap.location.standing import (
-    POLE_DEG,
-    Standing,
-    Surroundings,
-    standing,
-)
 from jointmap.register.columns import Flags, Floats, Ids
 
 # EPSG numbers of neighbouring UTM zones: WGS 84 north, south; ETRS89.

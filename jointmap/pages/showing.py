@@ -13,7 +13,7 @@ from jointmap.register.codes import DueState, Subject, Verdict, code_of, word_of
 from jointmap.reports.views import Frame, Link, Sign
 from jointmap.site_map.data import MapLine
 from jointmap.site_map.glyph import glyph
-from jointmap.snapshot.lines import map_lines
+from jointmap.snapshot.lines_drawn import map_lines
 from jointmap.snapshot.older_names import older_names
 from jointmap.snapshot.things_called import names_alike
 from jointmap.wording import say_told

@@ -4,8 +4,8 @@ Every function here takes apart bytes that a stranger wrote. They are called in 
 process with limits; what they give back is plain text, numbers and bytes made anew.
 """
 
+from jointmap.pictures.camera_places import CameraPlace, camera_place
 from jointmap.pictures.kinds import ACCEPTED, SHOWN, Kind, kind_of
-from jointmap.pictures.places import CameraPlace, camera_place
 from jointmap.pictures.rebuilding import MADE, Rebuilt, rebuilt
 
 __all__ = [

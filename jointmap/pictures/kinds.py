@@ -7,7 +7,7 @@ from pathlib import Path
 
 from jointmap.errors import Problem, Refused
 from jointmap.pictures.drawings import SVG, root_fault
-from jointmap.pictures.papers import paper_notes
+from jointmap.pictures.pdf import paper_notes
 from jointmap.pictures.raster import RASTER_FORMATS, header_fault
 
 ACCEPTED = ("PDF", "PNG", "JPEG", "TIFF", "WebP", "SVG", "UTF-8 text")

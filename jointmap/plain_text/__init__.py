@@ -5,11 +5,11 @@ terminal, ``markup`` and ``finished_page`` for HTML and SVG, ``json_text`` for J
 ``csv_text`` for tables, ``policy`` for what a page may run at all.
 """
 
-from jointmap.plain_text.codes import lines_text, visible, visible_lines
 from jointmap.plain_text.json_form import json_text, script_json
 from jointmap.plain_text.markup import finished_page, markup, own_markup, shown_value
 from jointmap.plain_text.policy import policy
 from jointmap.plain_text.tables import Cell, as_typed, csv_text, neutral
+from jointmap.plain_text.visible import lines_text, visible, visible_lines
 
 __all__ = [
     "Cell",

@@ -4,7 +4,7 @@ import json
 import re
 from collections.abc import Callable
 
-from jointmap.plain_text.codes import UNSEEN_IN_LINES
+from jointmap.plain_text.visible import UNSEEN_IN_LINES
 
 
 def json_text(

@@ -4,7 +4,7 @@ import html
 
 from markupsafe import Markup, escape
 
-from jointmap.plain_text.codes import UNSEEN_IN_LINES, code, visible
+from jointmap.plain_text.visible import UNSEEN_IN_LINES, code, visible
 
 
 def markup(value: object) -> Markup:

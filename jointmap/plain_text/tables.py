@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
-from jointmap.plain_text.codes import visible
+from jointmap.plain_text.visible import visible
 
 # What spreadsheets take for a formula, and what they skip before they look: blanks of
 # any kind, quotes. Full-width signs are turned into plain ones by some of them.

@@ -16,7 +16,6 @@ from jointmap.register.fitting import (
     Occurrence,
     ParallelPath,
 )
-from jointmap.register.needed import Changed, decision_needed
 from jointmap.register.place import (
     Boundary,
     CurrentSource,
@@ -26,6 +25,7 @@ from jointmap.register.place import (
     Structure,
     TestPoint,
 )
+from jointmap.register.rights.needed import Changed, decision_needed
 from jointmap.register.testing import (
     Certificate,
     Instrument,

@@ -2,12 +2,6 @@
 
 from jointmap.routes.check import faults
 from jointmap.routes.greedy import greedy
-from jointmap.routes.grouping import (
-    InterruptionColumns,
-    NeighbourColumns,
-    interruptions,
-    neighbours,
-)
 from jointmap.routes.plan import (
     REASONS,
     CrewDayColumns,
@@ -31,6 +25,12 @@ from jointmap.routes.problem import (
     working_days,
 )
 from jointmap.routes.schedule import Month, timed
+from jointmap.routes.side_by_side import (
+    InterruptionColumns,
+    NeighbourColumns,
+    interruptions,
+    neighbours,
+)
 
 __all__ = [
     "REASONS",

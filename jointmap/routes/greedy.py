@@ -15,7 +15,7 @@ from jointmap.routes.plan import (
     TravelTimes,
     Unserved,
 )
-from jointmap.routes.reasons import has_passed, possible, why_unserved
+from jointmap.routes.possible_days import has_passed, possible, why_unserved
 from jointmap.routes.schedule import Month, start_second, timed
 
 # A stop with no more crew-days left than this goes before all nearer ones.

@@ -22,13 +22,13 @@ from jointmap.sections.evidence import (
     evidence,
     tells_boundary,
 )
+from jointmap.sections.evidence_standing import proved_since
 from jointmap.sections.floating import floating
 from jointmap.sections.grouping import test_groups
 from jointmap.sections.halving import Cut, halving_plan, most_readings
 from jointmap.sections.joint_states import JOINT_REASONS, JointStates, joint_states
 from jointmap.sections.looking import Look, look
 from jointmap.sections.paths import PathNow, paths_now
-from jointmap.sections.standing import proved_since
 from jointmap.sections.suspects import SUSPECT_REASONS, Suspects
 
 __all__ = [

@@ -19,12 +19,12 @@ from jointmap.register.columns import (
 from jointmap.register.joining import NO_ROW, row_of
 from jointmap.register.judged import Judgements
 from jointmap.sections.evidence import EvidenceColumns, boundary_of, evidence
+from jointmap.sections.evidence_standing import NO_DAY
 from jointmap.sections.grouping import test_groups
 from jointmap.sections.joining import is_last_of
 from jointmap.sections.looking import Look, look
 from jointmap.sections.paths import APART
 from jointmap.sections.places import BAD, DEVICE_ONLY, GOOD, HALF, UNTOLD
-from jointmap.sections.standing import NO_DAY
 from jointmap.sections.suspects import Suspects, find_suspects
 
 # Where no evidence is handed in, credit goes as far as a site's reach goes by default.

@@ -19,7 +19,7 @@ from jointmap.register.columns import (
 from jointmap.register.joining import NO_ROW, row_of
 from jointmap.sections.boundaries import BoundaryStates
 from jointmap.sections.evidence import INCONCLUSIVE, ISOLATING, SHORTED, EvidenceColumns
-from jointmap.sections.standing import DOUBTFUL, NO_DAY, bad_since, standing
+from jointmap.sections.evidence_standing import DOUBTFUL, NO_DAY, bad_since, standing
 from jointmap.sections.suspects import Suspects
 
 Array = npt.NDArray[Any]

@@ -27,7 +27,7 @@ from jointmap.sections.evidence import (
     boundary_of,
     tells_boundary,
 )
-from jointmap.sections.standing import DOUBTFUL, NO_DAY, standing
+from jointmap.sections.evidence_standing import DOUBTFUL, NO_DAY, standing
 
 # States of a place, the worst first.
 BAD, HALF, UNTOLD, DEVICE_ONLY, GOOD = range(5)

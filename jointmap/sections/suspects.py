@@ -9,11 +9,11 @@ from jointmap.register.columns import Codes, Days, Flags, Ids, Table
 from jointmap.register.joining import NO_ROW
 from jointmap.sections.electrical import loops
 from jointmap.sections.evidence import ISOLATING, SHORTED
+from jointmap.sections.evidence_standing import NO_DAY, NOT_INSTALLED
 from jointmap.sections.joining import rows_with
 from jointmap.sections.looking import Look
 from jointmap.sections.paths import APART
 from jointmap.sections.places import BAD
-from jointmap.sections.standing import NO_DAY, NOT_INSTALLED
 
 SUSPECT_REASONS: tuple[str, ...] = (
     "suspect.open",

@@ -14,7 +14,7 @@ from jointmap.files.names import REGISTER, SETTINGS_FILE, TEMPLATES
 from jointmap.files.single import write_private
 from jointmap.files.turns import clear_beside, turn
 from jointmap.incoming import read_plain_file, read_toml, text_of
-from jointmap.incoming.limits import SETTINGS_BYTES
+from jointmap.incoming.size_limits import SETTINGS_BYTES
 from jointmap.plain_text import json_text
 from jointmap.sites.site_making import (
     begun_elsewhere,

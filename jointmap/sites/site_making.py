@@ -10,9 +10,9 @@ from pathlib import Path
 
 from jointmap.errors import JointmapError, Problem, WrongUse
 from jointmap.files import check_new_place
-from jointmap.files.guard import place_of
 from jointmap.files.locks import PRIVATE
 from jointmap.files.names import REGISTER
+from jointmap.files.output_places import place_of
 from jointmap.files.single import write_private
 from jointmap.files.turns import Turn, clear_beside
 from jointmap.register.same_letters import odd_mark

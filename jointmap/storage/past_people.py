@@ -7,7 +7,7 @@ import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
 from jointmap.register import FORMS, Person
-from jointmap.register.roles import MAY_APPROVE
+from jointmap.register.rights.roles import MAY_APPROVE
 from jointmap.storage.chain.entries import read_entries
 from jointmap.storage.known import Known
 from jointmap.storage.reading import record_maker

@@ -6,14 +6,14 @@ from typing import cast
 
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.register import Decision, Person, Record
-from jointmap.register.authority import (
+from jointmap.register.codes import DecisionKind
+from jointmap.register.rights.authority import (
     Standing,
     change_faults,
     first_faults,
     kind_faults,
 )
-from jointmap.register.codes import DecisionKind
-from jointmap.register.needed import (
+from jointmap.register.rights.needed import (
     LOOKED_AT,
     Changed,
     gives_code,

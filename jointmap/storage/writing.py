@@ -10,7 +10,7 @@ from sqlalchemy.engine import Connection
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import FORMS, Form, Record, form_of
-from jointmap.register.roles import MAY_BEGIN
+from jointmap.register.rights.roles import MAY_BEGIN
 from jointmap.storage.chain.canonical import (
     Plain,
     canonical_bytes,

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from jointmap.errors import Problem
-from jointmap.incoming.limits import (
+from jointmap.incoming.size_limits import (
     ACCEPTED_LETTERS,
     ALIKE,
     MESSAGE_LETTERS,

@@ -1,1 +1,1 @@
-"""One module per job a user does; the only place where storage meets rules."""
+"""One module per job a user does."""

@@ -15,6 +15,7 @@ from jointmap.desk.small import SMALL
 from jointmap.errors import JointmapError, Problem, Refused, WrongUse
 from jointmap.tables import SOURCES
 from jointmap.units import accepted, read_quantity
+from jointmap.wording import say
 from jointmap.wording.quantities import show
 
 CALCULATIONS: dict[str, Calculation] = {
@@ -111,8 +112,8 @@ def _value(asked: Input, text: str) -> float | str:
 def _accepts(asked: Input) -> str:
     if asked.words:
         return ", ".join(asked.words)
-    units = [unit or "a plain number" for unit in accepted(asked.quantity)]
-    return "a number with a unit: " + ", ".join(units)
+    units = [unit or say("calculate.plain") for unit in accepted(asked.quantity)]
+    return say("calculate.with_unit", {"units": ", ".join(units)})
 
 
 def _head(name: str, chosen: Calculation) -> Iterator[str]:
@@ -124,9 +125,8 @@ def _needed(name: str, chosen: Calculation) -> Iterator[str]:
     for asked in chosen.inputs:
         usual = f" (usual: {asked.usual})" if asked.usual else ""
         yield f"  {asked.name:22} {_accepts(asked)}{usual}"
-    yield f"  Write: jointmap calculate {name} " + " ".join(
-        f'{i.name}="..."' for i in chosen.inputs if not i.usual
-    )
+    inputs = " ".join(f'{i.name}="..."' for i in chosen.inputs if not i.usual)
+    yield "  " + say("calculate.write", {"name": name, "inputs": inputs})
     yield from _foot(chosen)
 
 

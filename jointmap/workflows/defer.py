@@ -68,7 +68,7 @@ def _named(found: Assessment, asked: Asked) -> tuple[Subject, Named]:
         raise WrongUse(Problem("defer.several", facts, value=asked.name))
     written = {name.lower(): name for _, name, _ in called}
     near = get_close_matches(asked.name.lower(), sorted(written), n=3, cutoff=0.0)
-    facts = {"nearest": ", ".join(written[n] for n in near) or "none on record"}
+    facts = {"nearest": ", ".join(written[n] for n in near) or say("absent.any")}
     raise WrongUse(Problem("defer.unknown", facts, value=asked.name))
 
 

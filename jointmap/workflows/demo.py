@@ -13,6 +13,7 @@ from jointmap.changes.load import load
 from jointmap.errors import Problem, WrongUse
 from jointmap.pages.month.page import write_month
 from jointmap.sites.site_folder import SiteFolder, by_clock, new_site
+from jointmap.wording import say
 from jointmap.workflows.publish import write_pages
 
 SAMPLE_CODE = "ORS"
@@ -69,7 +70,7 @@ def load_sample(site: SiteFolder, tell: Callable[[str], None]) -> tuple[int, int
             tried=False,  # all pages are written from it at once
         )
         held, refused = held + len(report.held), refused + len(report.refused)
-    tell(f"sample site loaded: {held} values await a decision, {refused} rows refused")
+    tell(say("demo.loaded", {"held": held, "refused": refused}))
     return held, refused
 
 

@@ -26,7 +26,7 @@ from jointmap.reports.views_handover import HandoverRow
 from jointmap.sites.site_folder import SiteFolder, mark_of
 from jointmap.storage import Reading
 from jointmap.storage.attachment_files import fault_of, path_of
-from jointmap.storage.keeping import keeping
+from jointmap.storage.kept_together import keeping
 from jointmap.wording import say
 
 SUBMISSION = "submission.json"

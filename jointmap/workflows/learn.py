@@ -25,7 +25,7 @@ from jointmap.hazard.failure_model import (
 )
 from jointmap.hazard.learning import LEAST_FAILURES, learn
 from jointmap.incoming import read_plain_file, text_of
-from jointmap.incoming.limits import TABLE_BYTES
+from jointmap.incoming.size_limits import TABLE_BYTES
 from jointmap.plain_text import lines_text
 from jointmap.register import Model
 from jointmap.register.codes import DecisionKind, Mark

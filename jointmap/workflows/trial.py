@@ -28,10 +28,10 @@ from jointmap.register import Joint
 from jointmap.site_map.page import page
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.part import part_touched
+from jointmap.snapshot.touched import Touched, everything, touched
 from jointmap.storage import Reading
 from jointmap.storage.register_file import Trial
 from jointmap.workflows.export import joint_columns
-from jointmap.workflows.touched import Touched, everything, touched
 
 # Processor time: a fixed part, and one that grows with the site. Measured: 10 s for
 # 10,000 joints (docs/measurements.md); what takes 20 times that has gone wrong.

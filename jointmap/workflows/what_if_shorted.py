@@ -39,9 +39,11 @@ def _lines(showing: Showing, tag: str) -> Iterator[str]:
         facts = {
             "structure": record.name,
             "kind": record.kind,
-            "area": show(area, "square_metre") if area else "area not on record",
-            "design": show(design, "ampere") if design else "no design current",
-            "sources": ", ".join(_fed_by(showing, structure)) or "no source",
+            "area": show(area, "square_metre") if area else say("absent.area"),
+            "design": show(design, "ampere")
+            if design
+            else say("absent.design_current"),
+            "sources": ", ".join(_fed_by(showing, structure)) or say("absent.source"),
         }
         yield say("what_if_shorted.structure", facts)
     yield from _read_alike(showing, after)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.files import check_output, put_file
-from jointmap.files.guard import place_of
+from jointmap.files.output_places import place_of
 from jointmap.pages.asked import frame_of
 from jointmap.pages.file_names import file_names
 from jointmap.pages.worksheet.page import worksheet_view

@@ -21,7 +21,7 @@ from jointmap.findings.every_finding import all_findings
 from jointmap.register import FORMS
 from jointmap.register.columns_judged import JUDGED_BY
 from jointmap.register.fields import ABOUT_THE_ROW
-from jointmap.register.needed import LAW
+from jointmap.register.rights.needed import LAW
 from jointmap.register.told import Told
 from jointmap.storage.chain.entries import Said
 from jointmap.storage.database import trying

@@ -2,8 +2,8 @@
 
 from jointmap.changes.attach import attach
 from jointmap.changes.change import Change
-from jointmap.workflows.backup import backup
 from jointmap.workflows.opening import new_site
+from jointmap.workflows.soundness.backup import backup
 from tests.pictures_made import JPEG
 from tests.storage.samples import DAY, KEY, NOON, fill, first_delivery
 

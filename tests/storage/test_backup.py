@@ -20,8 +20,8 @@ from jointmap.storage.guard import put_guard, take_guard
 from jointmap.storage.schema import GUARDED
 from jointmap.storage.verifying.checking import check_register
 from jointmap.wording.problems import line_of
-from jointmap.workflows.backup import backup, restore
 from jointmap.workflows.opening import new_site, open_site
+from jointmap.workflows.soundness.backup import backup, restore
 from tests.pictures_made import JPEG
 from tests.storage.samples import DAY, KEY, NOON, fill, first_delivery, joint, unasked
 

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from jointmap.errors import BrokenRegister, JointmapError, Refused
-from jointmap.workflows.backup import restore
-from jointmap.workflows.verify import verify_site
+from jointmap.workflows.soundness.backup import restore
+from jointmap.workflows.soundness.verify import verify_site
 from tests.storage.made_site import made_site
 
 

@@ -12,7 +12,7 @@ from jointmap.errors import BrokenRegister, Refused
 from jointmap.storage import database
 from jointmap.wording.problems import line_of
 from jointmap.workflows.opening import open_site
-from jointmap.workflows.verify import verify_site
+from jointmap.workflows.soundness.verify import verify_site
 from tests.storage.made_site import PHOTO, made_site
 
 

@@ -12,8 +12,8 @@ import pytest
 from jointmap.cli import main
 from jointmap.errors import BrokenRegister
 from jointmap.workflows.opening import open_site
-from jointmap.workflows.upgrade import upgrade_site
-from jointmap.workflows.verify import verify_site
+from jointmap.workflows.soundness.upgrade import upgrade_site
+from jointmap.workflows.soundness.verify import verify_site
 from tests.storage.made_site import made_site
 
 

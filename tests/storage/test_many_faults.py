@@ -7,9 +7,9 @@ from jointmap.storage.database import writing
 from jointmap.storage.guard import put_guard, take_guard
 from jointmap.storage.schema import GUARDED
 from jointmap.storage.verifying.checking import MOST
-from jointmap.workflows.backup import backup
 from jointmap.workflows.opening import new_site
-from jointmap.workflows.verify import MOST_FILES, lines_of, verify_site
+from jointmap.workflows.soundness.backup import backup
+from jointmap.workflows.soundness.verify import MOST_FILES, lines_of, verify_site
 from tests.storage.samples import DAY, KEY, NOON, fill, first_delivery, joint, unasked
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 import jointmap
-from jointmap.incoming.limits import CELL
+from jointmap.incoming.size_limits import CELL
 from jointmap.tables.telling_words import TELLING_WORDS
 from jointmap.units import MOST_LETTERS
 

@@ -20,13 +20,13 @@ from jointmap.register import (
     Record,
     Rule,
 )
-from jointmap.register.authority import length_faults
 from jointmap.register.codes import (
     KIND_OF_SUBJECT,
     DecisionKind,
     JointState,
     Subject,
 )
+from jointmap.register.rights.authority import length_faults
 from jointmap.register.ruling import ENTRY
 from jointmap.storage.known import Knows
 from jointmap.wording import say

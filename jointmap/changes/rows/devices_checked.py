@@ -7,6 +7,7 @@ from typing import cast
 from jointmap.errors import Problem
 from jointmap.register import Device, Joint
 from jointmap.storage.known import Knows
+from jointmap.wording import say
 
 OVERLAP = "row.device_overlap"
 
@@ -23,8 +24,8 @@ def overlaps(
             continue
         joint = cast("Joint", job.known("joint").record(device.joint_id))
         facts = {"joint": joint.tag, "fitted_on": other.fitted_on}
-        facts["until"] = other.removed_on or "no removed_on on record"
-        facts["origin"] = other.origin or "by command"
+        facts["until"] = other.removed_on or say("absent.removed_on")
+        facts["origin"] = other.origin or say("absent.origin")
         value = device.fitted_on.isoformat()
         yield Problem(OVERLAP, facts, column="fitted_on", value=value)
         return

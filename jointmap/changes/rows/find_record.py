@@ -9,6 +9,7 @@ from jointmap.exchange import SHEETS, Sheet
 from jointmap.register import FORMS, Alias, Joint, Record
 from jointmap.register.codes import KIND_OF_SUBJECT
 from jointmap.storage.known import Knows
+from jointmap.wording import say
 
 _SHOWN = 5
 # Places and files have commands and sheets of their own; what is held is decided.
@@ -86,7 +87,7 @@ def nearest(key: str, names: Mapping[int, str]) -> dict[str, object]:
     most = max(shared.values(), default=0)
     likely = [name for name, count in shared.items() if count == most]
     near = difflib.get_close_matches(key, likely, n=_SHOWN, cutoff=0.0)
-    return {"nearest": "; ".join(near) or "none on record"}
+    return {"nearest": "; ".join(near) or say("absent.any")}
 
 
 def keys_of(job: Knows, kind: str) -> dict[int, str]:

@@ -19,10 +19,11 @@ from jointmap.register import (
     Record,
 )
 from jointmap.register.codes import KIND_OF_SUBJECT
-from jointmap.register.needed import LAW
+from jointmap.register.rights.needed import LAW
 from jointmap.register.ruling import ENTRY
 from jointmap.snapshot.feeds import NO_SOURCE, PORTABLE, listed
 from jointmap.storage.known import Knows
+from jointmap.wording import say
 
 R = TypeVar("R", bound=Record)
 NO_SUBJECT = "row.no_subject"
@@ -62,7 +63,7 @@ def _names_of(kind: str, job: Knows) -> set[str]:
 def nearest(name: str, names: Collection[str]) -> str:
     """Return the names that look most like one, or that there are none."""
     near = difflib.get_close_matches(name, sorted(names), n=_SHOWN, cutoff=0.0)
-    return ", ".join(near) or "none on record"
+    return ", ".join(near) or say("absent.any")
 
 
 def other_joint(alias: Alias, job: Knows) -> Iterator[Problem]:

@@ -7,6 +7,7 @@ from jointmap.changes.rows.context import Context
 from jointmap.errors import Problem
 from jointmap.register import Boundary, IsolationTest, TestPoint
 from jointmap.register.codes import Scope
+from jointmap.wording import say
 
 _SIDES = (Scope.STUD, Scope.GASKET_CORE)
 _ACROSS = (Scope.JOINT, Scope.BOUNDARY, *_SIDES)
@@ -40,7 +41,7 @@ def elsewhere(test: IsolationTest, context: Context) -> Iterator[Problem]:
     if sides <= {lead.structure_id for lead in context.leads(test.test_point_id)}:
         return
     name = cast("Boundary", context.job.known("boundary").record(id_)).name
-    where = "no joint on record" if at is None else context.joint(at).tag
+    where = say("absent.joint") if at is None else context.joint(at).tag
     facts = {"joint": where, "boundary": name}
     yield Problem("row.point_elsewhere", facts, column="test_point", value=point.name)
 

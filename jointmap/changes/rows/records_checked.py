@@ -35,10 +35,10 @@ from jointmap.register import (
     Site,
     Structure,
 )
-from jointmap.register.authority import word_faults
 from jointmap.register.bounds import DayBound, day_fault
 from jointmap.register.codes import JointState
 from jointmap.register.fitting import gone_by
+from jointmap.register.rights.authority import word_faults
 from jointmap.snapshot.ends_checked import ENDS, reversed_ends
 from jointmap.snapshot.feeds import feed_faults, listed
 from jointmap.snapshot.fitted import device_tested

@@ -10,6 +10,7 @@ from jointmap.register import IsolationTest, Joint
 from jointmap.register.codes import Outcome, code_of
 from jointmap.register.stages import BEFORE_INSTALLED, NOT_IN_PLACE, is_tie_in_over
 from jointmap.tables import METHOD_CODES, METHODS
+from jointmap.wording import say
 
 
 def is_before_installed(test: IsolationTest) -> bool:
@@ -40,7 +41,7 @@ def stage_is_over(
             "row.fitted_by_then", facts, column="stage", value=str(test.stage)
         )
     if _is_over(test, joint, fitted):
-        facts["since"] = joint.in_duty_on or "a day not on record"
+        facts["since"] = joint.in_duty_on or say("absent.day")
         yield Problem("row.tie_in_over", facts, column="stage", value=str(test.stage))
 
 

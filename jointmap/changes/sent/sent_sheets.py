@@ -10,7 +10,7 @@ from jointmap.attached.apart import answers
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange import SHEETS, Read, read_drafts, read_file
 from jointmap.incoming import Delivery, read_plain_file
-from jointmap.incoming.limits import DELIVERY_FILES, beyond
+from jointmap.incoming.size_limits import DELIVERY_FILES, beyond
 
 
 def paths_of(files: Sequence[Path]) -> list[Path]:

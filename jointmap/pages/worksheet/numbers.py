@@ -6,10 +6,10 @@ from collections.abc import Iterator
 import numpy as np
 
 from jointmap.assembly import Result, fittings_of_records, review
+from jointmap.assembly.fitting_plan import Plan, plan_of
 from jointmap.assembly.limits import limit
 from jointmap.assembly.order import LEAST_STUDS, QUARTERS, cross_order
 from jointmap.assembly.passes import pass_torques, passes_of
-from jointmap.assembly.plan import Plan, plan_of
 from jointmap.register import Device, Installation
 from jointmap.register.columns import Floats
 from jointmap.reports.views_worksheet import NumberRow, PassRow

@@ -19,7 +19,11 @@ from jointmap.storage.objects.compared import object_faults, unreadable
 from jointmap.storage.opening import check_tables, version_of
 from jointmap.storage.register_file import Register
 from jointmap.storage.schema import ENTRIES, SCHEMA_VERSION, table_of
-from jointmap.storage.verifying.pages import page_faults, read_any_text, size_faults
+from jointmap.storage.verifying.file_pages import (
+    page_faults,
+    read_any_text,
+    size_faults,
+)
 from jointmap.storage.verifying.verify import (
     Fault,
     Verified,

@@ -8,7 +8,7 @@ import pytest
 from jointmap.errors import Problem, Refused
 from jointmap.exchange import read_file
 from jointmap.incoming import read_json, read_toml
-from jointmap.incoming.limits import (
+from jointmap.incoming.size_limits import (
     ACCEPTED_LETTERS,
     ALIKE,
     CELL,

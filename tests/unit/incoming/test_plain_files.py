@@ -7,7 +7,7 @@ import pytest
 
 from jointmap.errors import Refused
 from jointmap.incoming import Delivery, open_plain_file, read_plain_file
-from jointmap.incoming.limits import DELIVERY_BYTES, DELIVERY_ROWS, Limit
+from jointmap.incoming.size_limits import DELIVERY_BYTES, DELIVERY_ROWS, Limit
 
 SMALL = Limit("limit.file_bytes", 10, "bytes")
 

@@ -29,7 +29,7 @@ from jointmap.plain_text import (
     visible,
     visible_lines,
 )
-from jointmap.plain_text.codes import UNSEEN
+from jointmap.plain_text.visible import UNSEEN
 from tests.hostile_pages import is_formula
 from tests.hostile_site import probes
 

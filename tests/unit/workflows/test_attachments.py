@@ -21,7 +21,7 @@ from jointmap.storage.attachment_files import (
     take,
 )
 from jointmap.wording.problems import line_of
-from jointmap.workflows.site_files import file_problems
+from jointmap.workflows.soundness.site_files import file_problems
 from tests.attached_files import (
     NOW,
     attached,

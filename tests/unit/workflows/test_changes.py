@@ -17,7 +17,7 @@ from jointmap.changes.retire_joint import (
 )
 from jointmap.changes.revise import revise
 from jointmap.errors import JointmapError, Refused, WrongUse
-from jointmap.incoming.limits import CELL
+from jointmap.incoming.size_limits import CELL
 from jointmap.pages.boundary.page import boundary_text
 from jointmap.pages.due.page import due_text
 from jointmap.register import (

@@ -95,6 +95,16 @@ def test_structures_that_share_a_source_are_held_against_their_designs_together(
     assert "2 A is not accounted for" in over[0]
 
 
+def test_the_newest_reading_of_a_source_counts_whenever_it_came_in(tmp_path):
+    older = "source,R1,2026-01-10,source-output,routine,measured,3 A\n"
+    site = site_with(tmp_path, R1.replace("; Arm", ""), tests=READ + older)
+    with shown(site) as showing:
+        ids = [s for s in showing.drawn if showing.structure(s) in ("S2", "S3")]
+        measured = [row.measured for row in current_rows(showing, ids)]
+    site.register.close()
+    assert measured == ["5 A"]
+
+
 def test_without_every_design_current_nothing_is_compared(tmp_path):
     site = site_with(tmp_path, tests=READ)
     with shown(site) as showing:

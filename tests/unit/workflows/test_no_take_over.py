@@ -13,10 +13,10 @@ from jointmap.changes.see_change import see
 from jointmap.errors import Refused, WrongUse
 from jointmap.pages.due.page import due_text
 from jointmap.register import Held, Joint, Person
-from jointmap.register.authority import Standing, first_faults, may_begin
 from jointmap.register.codes import JointState
-from jointmap.register.needed import may_approve
-from jointmap.register.roles import MAY_APPROVE, MAY_BEGIN, Role
+from jointmap.register.rights.authority import Standing, first_faults, may_begin
+from jointmap.register.rights.needed import may_approve
+from jointmap.register.rights.roles import MAY_APPROVE, MAY_BEGIN, Role
 from jointmap.storage import Register
 from jointmap.wording.problems import line_of
 from tests.opened_site import FIRST, findings, opened

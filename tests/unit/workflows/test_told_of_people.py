@@ -14,7 +14,7 @@ from jointmap.register import FORMS, Person
 from jointmap.register.codes import DecisionKind, JointState
 from jointmap.register.columns_judged import JUDGED_BY
 from jointmap.register.fields import ABOUT_THE_ROW
-from jointmap.register.roles import Role
+from jointmap.register.rights.roles import Role
 from jointmap.storage import Register
 from jointmap.wording.problems import line_of
 from jointmap.workflows.defer import Asked, defer

@@ -41,7 +41,8 @@ from jointmap.storage.verifying.checking import (
     reading_problems,
 )
 from jointmap.storage.verifying.verify import attached_hashes
-from jointmap.workflows.backup_file import (
+from jointmap.wording import say
+from jointmap.workflows.soundness.backup_file import (
     ABOUT,
     ATTACHED,
     FORM,
@@ -197,13 +198,13 @@ def _checked(given: BackupFile, folder: Path, database: str) -> Kept:
     upgrade_tables(engine)
     engine.dispose()
     if about.code not in codes_in(url):
-        raise ValueError(f"there is no site {about.code!r} in it")
+        raise ValueError(say("restore.other_site", {"code": about.code}))
     wrong = reading_problems(url, about.code)
     if wrong:
         raise BrokenRegister(wrong)
     write_settings(folder, about.code, about.fixed_day, database)
     if read_settings(folder)[0] != about.code:
-        raise ValueError(f"a code of no use: {about.code!r}")
+        raise ValueError(say("restore.odd_code", {"code": about.code}))
     with _opened(url, about.code, about.fixed_day) as register:
         hashes = [sha256 for sha256, _ in _hashes(register)]
         _extract_attached(given, folder, hashes)
@@ -221,7 +222,7 @@ def _extract_attached(given: BackupFile, folder: Path, hashes: list[str]) -> Non
             make_private_folder(part)
         given.extract(ATTACHED + sha256, target)
     if given.attached != set(hashes):
-        raise ValueError("it holds attached files that no record names")
+        raise ValueError(say("restore.unnamed"))
 
 
 def _send(register: Register, folder: Path, url: str, *, before: bool) -> None:

@@ -7,6 +7,7 @@ import numpy as np
 
 from jointmap.intervals.candidates import Candidates, no_candidates
 from jointmap.intervals.condition import from_condition, from_occurrences, not_restored
+from jointmap.intervals.counted_limits import from_limits
 from jointmap.intervals.facts import (
     CountingTests,
     SubjectColumns,
@@ -15,7 +16,6 @@ from jointmap.intervals.facts import (
     stack,
 )
 from jointmap.intervals.idle import before_next_use
-from jointmap.intervals.limits import from_limits
 from jointmap.intervals.rules import in_order, refuse_unsound
 from jointmap.intervals.standing import Raised, Standing, raised_on, standing_of
 from jointmap.intervals.tenth import by_tenths

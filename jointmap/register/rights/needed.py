@@ -8,7 +8,7 @@ from jointmap.register.codes import DecisionKind, JointState
 from jointmap.register.fields import Record
 from jointmap.register.fitting import ParallelPath
 from jointmap.register.place import Boundary, Joint, Site
-from jointmap.register.roles import MAY_APPROVE, MEANT_TO_JOIN, Act, role_called
+from jointmap.register.rights.roles import MAY_APPROVE, MEANT_TO_JOIN, Act, role_called
 from jointmap.register.testing import Person
 
 # What verdicts and dates are judged by: each change of one is told first, and shown

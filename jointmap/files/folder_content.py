@@ -74,23 +74,36 @@ def look_into(
     if not os.path.lexists(place):
         return Found(None, {}, ())
     facts = {"place": str(out)}
-    if not place.is_dir():
-        raise WrongUse(Problem("output.is_file", facts))
-    if _stands_in(place):
-        raise WrongUse(Problem("output.inside", facts))
+    _check_place(place, facts)
     manifest = read_manifest(place)
-    if manifest is not None and manifest.kind != kind:
-        kinds = {**facts, "kind": kind, "found": manifest.kind}
-        raise WrongUse(Problem("output.other_kind", kinds))
-    other = manifest and manifest.of_other(site)
-    if other and not force:
-        raise WrongUse(Problem("output.other_site", both(site, other) | facts))
+    if manifest is not None:
+        _check_list(manifest, kind, None if force else site, facts)
     found = _looked(place, manifest, facts)
     others = found.others()
     if manifest is None and others:
         named = {**facts, "names": ", ".join(others[:_NAMED])}
         raise WrongUse(Problem("output.folder_not_ours", named))
     return found
+
+
+def _check_place(place: Path, facts: dict[str, str]) -> None:
+    """Refuse what is no folder, and one that the command itself stands in."""
+    if not place.is_dir():
+        raise WrongUse(Problem("output.is_file", facts))
+    if _stands_in(place):
+        raise WrongUse(Problem("output.inside", facts))
+
+
+def _check_list(
+    manifest: Manifest, kind: str, site: SiteMark | None, facts: dict[str, str]
+) -> None:
+    """Refuse pages of another kind, and those of another site than ``site``."""
+    if manifest.kind != kind:
+        kinds = {**facts, "kind": kind, "found": manifest.kind}
+        raise WrongUse(Problem("output.other_kind", kinds))
+    other = site and manifest.of_other(site)
+    if site and other:
+        raise WrongUse(Problem("output.other_site", both(site, other) | facts))
 
 
 def both(site: SiteMark, other: SiteMark) -> dict[str, str]:

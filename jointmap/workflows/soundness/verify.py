@@ -14,11 +14,11 @@ from jointmap.storage.verifying.checking import (
     check_register,
     reading_problems,
 )
-from jointmap.storage.verifying.pages import header_faults
+from jointmap.storage.verifying.file_pages import header_faults
 from jointmap.storage.verifying.verify import attached_hashes
 from jointmap.wording import say
 from jointmap.wording.problems import line_of
-from jointmap.workflows.site_files import (
+from jointmap.workflows.soundness.site_files import (
     file_problems,
     name_problems,
     right_problems,

@@ -17,6 +17,7 @@ from jointmap.errors import JointmapError, Problem, Refused
 from jointmap.files.single import open_private
 from jointmap.sites.site_folder import DATABASE
 from jointmap.storage.attachment_files import MOST_BYTES
+from jointmap.wording import say
 
 FORM = 1
 ABOUT = "backup.json"
@@ -91,7 +92,7 @@ def opened_backup(file: Path, room: int) -> Iterator[BackupFile]:
     try:
         # A pipe would be waited for.
         if not stat.S_ISREG(file.stat().st_mode):
-            raise ValueError("it is no plain file")
+            raise ValueError(say("restore.not_plain"))
         with zipfile.ZipFile(file) as archive:
             _check_members(archive, file.stat().st_size, room)
             yield BackupFile(file, archive, _about(archive))
@@ -125,13 +126,15 @@ def _check_members(archive: zipfile.ZipFile, size: int, room: int) -> None:
     for info in archive.infolist():
         fault = _member_fault(info, seen)
         if fault:
-            raise ValueError(f"{info.filename[:100]!r}: {fault}")
+            facts = {"name": info.filename[:100], "fault": say(f"restore.{fault}")}
+            raise ValueError(say("restore.member", facts))
         seen.add(info.filename)
     unpacked = sum(info.file_size for info in archive.infolist())
+    sizes = {"bytes": unpacked, "size": size, "free": room}
     if unpacked > MOST_PACKED * size:
-        raise ValueError(f"{unpacked} bytes packed into {size}")
+        raise ValueError(say("restore.packed_small", sizes))
     if unpacked > room:
-        raise ValueError(f"{unpacked} bytes, and {room} are free")
+        raise ValueError(say("restore.no_room", sizes))
 
 
 def _member_fault(info: zipfile.ZipInfo, seen: set[str]) -> str:
@@ -139,13 +142,13 @@ def _member_fault(info: zipfile.ZipInfo, seen: set[str]) -> str:
     most = {ABOUT: MOST_ABOUT, DATABASE: info.file_size}.get(name, MOST_BYTES)
     is_attached = re.fullmatch(ATTACHED + "[0-9a-f]{64}", name)
     cases = {
-        "no part of a backup": name not in {ABOUT, DATABASE} and not is_attached,
-        "there twice": name in seen,
-        "outside of the file": info.header_offset < 0,
-        "encrypted": bool(info.flag_bits & _ENCRYPTED),
-        "packed in a way that is not read": info.compress_type not in _PLAIN,
-        "too large": info.file_size > most,
-        "no plain file": bool(stat.S_IFMT(mode)) and not stat.S_ISREG(mode),
+        "member_foreign": name not in {ABOUT, DATABASE} and not is_attached,
+        "member_twice": name in seen,
+        "member_outside": info.header_offset < 0,
+        "member_encrypted": bool(info.flag_bits & _ENCRYPTED),
+        "member_packing": info.compress_type not in _PLAIN,
+        "member_large": info.file_size > most,
+        "member_not_plain": bool(stat.S_IFMT(mode)) and not stat.S_ISREG(mode),
     }
     return next((fault for fault, holds in cases.items() if holds), "")
 
@@ -153,10 +156,14 @@ def _member_fault(info: zipfile.ZipInfo, seen: set[str]) -> str:
 def _about(archive: zipfile.ZipFile) -> About:
     about: Any = json.loads(archive.read(ABOUT))
     if not isinstance(about, dict) or about.keys() != _KINDS.keys():
-        raise ValueError(f"{ABOUT} does not hold {', '.join(_KINDS)}")
+        raise ValueError(
+            say("restore.about_other", {"name": ABOUT, "accepted": ", ".join(_KINDS)})
+        )
     odd = [name for name, kind in _KINDS.items() if not isinstance(about[name], kind)]
     if odd or about["form"] != FORM:
-        raise ValueError(f"{ABOUT}: {', '.join(odd) or 'form'} is not of use")
+        raise ValueError(
+            say("restore.about_odd", {"name": ABOUT, "odd": ", ".join(odd) or "form"})
+        )
     day = about["fixed_day"]
     on = dt.date.fromisoformat(day) if day else None
     return About(about["code"], on, about["fingerprint"] or "")

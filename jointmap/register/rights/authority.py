@@ -7,14 +7,14 @@ from datetime import timedelta
 from jointmap.errors import Problem
 from jointmap.register.codes import DecisionKind
 from jointmap.register.fields import ABOUT_THE_ROW, Record, form_of
-from jointmap.register.needed import (
+from jointmap.register.rights.needed import (
     Changed,
     Needed,
     acts_of,
     decision_needed,
     may_approve,
 )
-from jointmap.register.roles import (
+from jointmap.register.rights.roles import (
     FOR_TWO,
     LONGEST_DEFERRAL_DAYS,
     MAY_APPROVE,

@@ -1,0 +1,1 @@
+"""Jobs that keep a register sound: verify, prove, back up, restore, upgrade."""
