@@ -128,7 +128,8 @@ def test_check_ends_with_1_and_names_what_stands_in_gas(demo):
     assert "IJ-045: beside a power line and no surge protective device" in ran.out
     one = jointmap("findings", demo / "site", "IJ-003")
     assert one.code == 1
-    assert "Not to be used for transfer: 1" in one.out
+    assert "Act today: 1\n  IJ-003: not to be used for transfer" in one.out
+    assert "    Next: Keep the arm or hose out of use." in one.out
     assert jointmap("findings", demo / "site", "IJ-040x").code == 2
 
 
@@ -167,7 +168,7 @@ def test_findings_asked_wrongly(demo, words, says):
 
 def test_findings_as_csv(demo):
     ran = jointmap("findings", demo / "site", "IJ-003", "--format", "csv")
-    assert ran.out.splitlines()[0] == "kind,subject,on,because"
+    assert ran.out.splitlines()[0] == "gravity,kind,subject,on,because,next_step,source"
     assert ran.code == 1
 
 
