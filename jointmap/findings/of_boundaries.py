@@ -14,7 +14,7 @@ from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Gravity, Kind
 from jointmap.findings.of_papers import place_of_test
-from jointmap.register import Occurrence, Structure
+from jointmap.register import IsolationTest, Occurrence, Structure
 from jointmap.register.codes import (
     OccurrenceKind,
     Purpose,
@@ -28,7 +28,6 @@ from jointmap.sections import JOINT_REASONS, floating
 _HANGING = [
     REASONS.index(f"verdict.{name}") for name in ("hanging_doubtful", "hanging_contact")
 ]
-_AC_STOP = REASONS.index("verdict.ac_stop")
 AC_OVER_LIMIT = Kind("ac_over_limit", Gravity.ACT_TODAY, "ac", "tested")
 NOT_FOR_TRANSFER = Kind("not_for_transfer", Gravity.ACT_TODAY, "limit", "tested")
 REPAIR_NOT_PROVED = Kind("repair_not_proved", Gravity.ACT_SOON, "limit", "repaired")
@@ -44,31 +43,23 @@ FLOATING = Kind("floating", Gravity.LOOK, "record")
 
 @finds(AC_OVER_LIMIT)
 def ac_over_limit(seen: Seen) -> Iterator[Found]:
-    """Yield each place whose last AC reading was at or above the limit in force."""
-    found = seen.site.assessed
-    rows = np.flatnonzero(found.judgements.reason == _AC_STOP)
-    stopped = {int(found.tests.test_id[row]): row for row in rows.tolist()}
-    if not stopped:
-        return
-    for about, id_ in _last_ac(seen.tests).items():
-        if id_ in stopped:
-            tested = seen.tests.records[id_].tested_on
-            reason = test_reason(found, stopped[id_])
-            facts = {"tested": tested, "reason": reason}
+    """Yield each place whose last AC reading, by any method, is at the limit or above.
+
+    Whether the test could decide anything else does not matter.
+    """
+    limit = seen.site.assessed.ground.site.ac_limit_volt
+    for about, test in _last_with_ac(seen.tests).items():
+        value = test.ac_volt
+        if value is not None and value >= limit:
+            facts = {"tested": test.tested_on, "value": value, "limit": limit}
             yield seen.finding(AC_OVER_LIMIT, about, "ac_over_limit", **facts)
 
 
-def _last_ac(tests: RecordedTests) -> dict[About, int]:
+def _last_with_ac(tests: RecordedTests) -> dict[About, IsolationTest]:
     """Return the last test of each place at which AC was read."""
-    read = [
-        (test.tested_on, id_)
-        for id_, test in tests.records.items()
-        if any(
-            v is not None
-            for v in (test.ac_a_volt, test.ac_b_volt, test.ac_between_volt)
-        )
-    ]
-    return {place_of_test(tests.records[id_]): id_ for _, id_ in sorted(read)}
+    read = ((t.tested_on, i) for i, t in tests.records.items() if t.ac_volt is not None)
+    last = (tests.records[id_] for _, id_ in sorted(read))
+    return {place_of_test(test): test for test in last}
 
 
 @finds(NOT_FOR_TRANSFER)

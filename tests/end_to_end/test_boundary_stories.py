@@ -1,5 +1,7 @@
 """What the published pages tell of boundaries: state, cause, chances, what to do."""
 
+import csv
+import io
 import re
 
 import pytest
@@ -164,6 +166,16 @@ def test_what_changed_since_a_day_and_since_a_state(demo):
 def test_findings_asked_wrongly(demo, words, says):
     ran = jointmap("findings", demo / "site", *words)
     assert (ran.code, says in ran.said) == (2, True), ran.said
+
+
+def test_findings_come_by_gravity_then_by_subject(demo):
+    ran = jointmap("findings", demo / "site", "--format", "csv")
+    rows = [*csv.DictReader(io.StringIO(ran.out))]
+    words = ["Act today", "Act soon", "Look", "For the record"]
+    keys = [(words.index(row["gravity"]), row["subject"]) for row in rows]
+    assert keys == sorted(keys)
+    assert {word for word, _ in keys} == {0, 1, 2, 3}
+    assert all(row["next_step"] and row["source"] for row in rows)
 
 
 def test_findings_as_csv(demo):
