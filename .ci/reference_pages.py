@@ -3,6 +3,7 @@
 import inspect
 import re
 import sys
+import tomllib
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,8 @@ import dependency_page
 import jointmap
 from jointmap.acceptance.reasons import VERDICT_OF_REASON
 from jointmap.exchange import SHEETS, Sheet
+from jointmap.findings.every_finding import ALL_FINDERS, kinds_of
+from jointmap.findings.kind import Gravity, Kind
 from jointmap.incoming.size_limits import STATED
 from jointmap.intervals import NEXT_REQUIRED_TEST
 from jointmap.notebook import OpenSite
@@ -291,6 +294,44 @@ def _method(method: Any) -> str:  # noqa: ANN401
 
 def _source(id_: str) -> str:
     return f"[{SOURCES[id_].title}](sources.md#{id_})" if id_ in SOURCES else id_
+
+
+def findings() -> str:
+    """Return the page of every kind of finding, the gravest first."""
+    parts = [FINDINGS_OPENING]
+    for gravity in Gravity:
+        parts.append(f"## {say(f'gravity.{gravity.name.lower()}')}\n")
+        parts += [_kind(k) for k in kinds_of(ALL_FINDERS) if k.gravity is gravity]
+    return page("Findings", *parts)
+
+
+FINDINGS_OPENING = """\
+What `jointmap findings SITE` looks for. The heading of each part is the gravity; the id
+stands in the column `kind`. A finding says what a person should look at and never that
+something is safe: local codes and licensed practice come first. `fires` and `is silent`
+are an example of the tests, and what differs in the one that does not fire.
+"""
+
+
+def _kind(kind: Kind) -> str:
+    example = EXAMPLES[kind.id]
+    stripped = [text.strip() for text in example["less"]]
+    old, new = (f"`{text}`" if text else "nothing" for text in stripped)
+    rows = [
+        ("id", f"`{kind.id}`"),
+        ("question", say(f"finding_asks.{kind.id}")),
+        ("threshold", say(f"finding_fires.{kind.id}", kind.numbers)),
+        ("source of the threshold", say(f"finding_source.{kind.source}")),
+        ("next step", say(f"finding_next.{kind.id}")),
+        ("fires", f"{example['at']}: {example['says']}"),
+        ("is silent", f"the same with {new} instead of {old}"),
+    ]
+    return f"### {say(f'finding.{kind.id}')}\n\n{table(['', ''], rows)}"
+
+
+EXAMPLES = tomllib.loads(
+    (FOLDER.parents[1] / "tests/unit/workflows/finder_cases.toml").read_text("utf-8")
+)
 
 
 def limits() -> str:
@@ -656,6 +697,7 @@ PAGES: dict[str, Callable[[], str]] = {
     "commands.md": commands_page,
     "dependencies.md": dependencies,
     "fitting.md": fitting,
+    "findings.md": findings,
     "limits.md": limits,
     "methods.md": methods,
     "notebook.md": notebook,

@@ -10,56 +10,12 @@ from jointmap.assessment.deferrals import Named, subjects_named
 from jointmap.assessment.recorded_tests import RecordedTests
 from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.findings.finding import About, Found
+from jointmap.findings.kind import Kind
 from jointmap.intervals import Missed, missed_years
 from jointmap.register.codes import Subject
 from jointmap.register.told import Told
 
 YEARS_BACK = 10  # in which broken limits are looked for
-# Which of a finding's values is the day it is about.
-_DAY = {
-    "after_duty": "tested",
-    "after_removal": "tested",
-    "before_fitting": "tested",
-    "boundary_shorted": "first_bad",
-    "boundary_shorted_cause": "first_bad",
-    "by_one": "decided_on",
-    "by_others": "decided_on",
-    "cannot_decide": "tested",
-    "clock_over": "until",
-    "close_to_limit": "next",
-    "cluster": "first",
-    "copied_reading": "tested",
-    "correction_unseen": "recorded",
-    "dated_back": "recorded",
-    "decision_ends": "until",
-    "deferral_unknown": "decided_on",
-    "design_stud_count": "tested",
-    "entered_late": "recorded",
-    "held": "sent",
-    "impossible_travel": "tested",
-    "instrument_lapsed": "tested",
-    "law_unseen": "recorded",
-    "many_a_day": "tested",
-    "missed_year": "limit",
-    "not_for_transfer": "tested",
-    "nothing_fitted": "removed",
-    "one_day": "tested",
-    "past_limit": "day",
-    "path_joining": "checked",
-    "person_lapsed": "tested",
-    "photo_far": "day",
-    "position_doubt": "sent",
-    "repair_not_proved": "repaired",
-    "repair_of_boundary": "day",
-    "rules_contradict": "since",
-    "role_unseen": "recorded",
-    "run_by_one": "decided_on",
-    "short_of_a_tenth": "ended",
-    "short_of_six": "ended",
-    "stud_one_side": "tested",
-    "temporary_bond": "fitted",
-    "wall_loss": "day",
-}
 
 
 def _missed(found: Assessment) -> Missed:
@@ -87,9 +43,9 @@ class Seen:
         """What each name that may stand in a decision is the name of."""
         return subjects_named(self.site.assessed)
 
-    def finding(self, kind: str, about: About, id_: str, **values: object) -> Found:
+    def finding(self, kind: Kind, about: About, id_: str, **values: object) -> Found:
         """Return a finding with the id of its sentence, and its day if it has one."""
-        on = values.get(_DAY.get(id_, ""))
+        on = values.get(kind.day)
         return Found(
             kind=kind,
             about=about,
@@ -98,4 +54,18 @@ class Seen:
         )
 
 
-Finder = Callable[[Seen], Iterator[Found]]
+@dataclass(frozen=True, slots=True)
+class Finder:
+    """A function that finds, with every kind of finding that it may find."""
+
+    find: Callable[[Seen], Iterator[Found]]
+    kinds: tuple[Kind, ...]
+
+    def __call__(self, seen: Seen) -> Iterator[Found]:
+        """Yield what is found."""
+        return self.find(seen)
+
+
+def finds(*kinds: Kind) -> Callable[[Callable[[Seen], Iterator[Found]]], Finder]:
+    """Return what makes a finder of a function; ``kinds`` are all that it may find."""
+    return lambda find: Finder(find, kinds)

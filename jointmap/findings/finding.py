@@ -3,6 +3,7 @@
 import datetime as dt
 from dataclasses import dataclass
 
+from jointmap.findings.kind import Kind
 from jointmap.register.codes import Subject, code_of
 from jointmap.register.told import Told
 
@@ -38,13 +39,15 @@ class About:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Found:
-    """One thing to look at; ``kind`` is an id of ``wording.labels.FINDINGS``.
+    """One thing to look at.
 
-    ``more`` is told behind it.
+    ``more`` is told behind it. ``source`` is what set the threshold of this one; blank
+    where that of its kind says it all.
     """
 
-    kind: str
+    kind: Kind
     about: About
     told: Told
     on: dt.date | None = None
     more: Told | None = None
+    source: str = ""

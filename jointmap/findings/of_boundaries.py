@@ -7,10 +7,14 @@ import numpy as np
 from jointmap.acceptance import REASONS
 from jointmap.assessment.boundary_facts import current_candidates, draw_name
 from jointmap.assessment.reasons_told import test_reason, what_was_done
+from jointmap.assessment.recorded_tests import RecordedTests
+from jointmap.assessment.section_current import MOST_OVER_DESIGN
 from jointmap.assessment.site_on_day import SiteOnDay, day_of
-from jointmap.findings.finder import Finder, Seen
+from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
-from jointmap.register import Occurrence, Structure
+from jointmap.findings.kind import Gravity, Kind
+from jointmap.findings.of_papers import place_of_test
+from jointmap.register import IsolationTest, Occurrence, Structure
 from jointmap.register.codes import (
     OccurrenceKind,
     Purpose,
@@ -24,8 +28,41 @@ from jointmap.sections import JOINT_REASONS, floating
 _HANGING = [
     REASONS.index(f"verdict.{name}") for name in ("hanging_doubtful", "hanging_contact")
 ]
+AC_OVER_LIMIT = Kind("ac_over_limit", Gravity.ACT_TODAY, "ac", "tested")
+NOT_FOR_TRANSFER = Kind("not_for_transfer", Gravity.ACT_TODAY, "limit", "tested")
+REPAIR_NOT_PROVED = Kind("repair_not_proved", Gravity.ACT_SOON, "limit", "repaired")
+CLOCK_OVER = Kind("clock_over", Gravity.ACT_TODAY, "rule", "until")
+SECTION_CURRENT = Kind(
+    "section_current",
+    Gravity.ACT_SOON,
+    "common_practice",
+    numbers={"most": MOST_OVER_DESIGN},
+)
+FLOATING = Kind("floating", Gravity.LOOK, "record")
 
 
+@finds(AC_OVER_LIMIT)
+def ac_over_limit(seen: Seen) -> Iterator[Found]:
+    """Yield each place whose last AC reading, by any method, is at the limit or above.
+
+    Whether the test could decide anything else does not matter.
+    """
+    limit = seen.site.assessed.ground.site.ac_limit_volt
+    for about, test in _last_with_ac(seen.tests).items():
+        value = test.ac_volt
+        if value is not None and value >= limit:
+            facts = {"tested": test.tested_on, "value": value, "limit": limit}
+            yield seen.finding(AC_OVER_LIMIT, about, "ac_over_limit", **facts)
+
+
+def _last_with_ac(tests: RecordedTests) -> dict[About, IsolationTest]:
+    """Return the last test of each place at which AC was read."""
+    read = ((t.tested_on, i) for i, t in tests.records.items() if t.ac_volt is not None)
+    last = (tests.records[id_] for _, id_ in sorted(read))
+    return {place_of_test(test): test for test in last}
+
+
+@finds(NOT_FOR_TRANSFER)
 def not_for_transfer(seen: Seen) -> Iterator[Found]:
     """Yield each ship/shore joint whose last test of its own is below the limit.
 
@@ -39,7 +76,7 @@ def not_for_transfer(seen: Seen) -> Iterator[Found]:
     for row in np.flatnonzero(asked).tolist():
         test = int(states.test_row[row])
         yield seen.finding(
-            "not_for_transfer",
+            NOT_FOR_TRANSFER,
             About.joint(int(states.joint_id[row])),
             "not_for_transfer",
             since=_since(seen, test),
@@ -55,6 +92,7 @@ def _since(seen: Seen, row: int) -> str:
     return f"{at:%Y-%m-%d %H:%M} UTC" if at else str(test.tested_on)
 
 
+@finds(CLOCK_OVER)
 def clocks_over(seen: Seen) -> Iterator[Found]:
     """Yield each clock after a bad result whose last allowed day is over."""
     running, on = seen.site.running, np.datetime64(seen.site.assessed.on, "D")
@@ -66,7 +104,7 @@ def clocks_over(seen: Seen) -> Iterator[Found]:
         subject = int(running.subjects.subject[row])
         about = About.of(subject, int(running.subjects.subject_id[row]))
         yield seen.finding(
-            "clock_over",
+            CLOCK_OVER,
             about,
             "clock_over",
             what=str(word_of(RuleShape, int(found.shape[n]))),
@@ -77,6 +115,7 @@ def clocks_over(seen: Seen) -> Iterator[Found]:
         )
 
 
+@finds(REPAIR_NOT_PROVED)
 def repairs_not_proved(seen: Seen) -> Iterator[Found]:
     """Yield each joint and boundary with a repair that no good test has proved."""
     found = seen.site.assessed
@@ -86,15 +125,15 @@ def repairs_not_proved(seen: Seen) -> Iterator[Found]:
         about = About.joint(int(found.joints.joint_id[row]))
         done = what_was_done(seen.site, row)
         facts = {"done": done, "repaired": day_of(found.not_proved_on[row])}
-        yield seen.finding("repair_not_proved", about, "repair_not_proved", **facts)
+        yield seen.finding(REPAIR_NOT_PROVED, about, "repair_not_proved", **facts)
     for record in found.state.records(Occurrence).values():
         if record.boundary_id is None or not _is_open(seen, record):
             continue
         yield seen.finding(
-            "repair_not_proved",
+            REPAIR_NOT_PROVED,
             About.boundary(record.boundary_id),
             "repair_of_boundary",
-            day=record.happened_on,
+            repaired=record.happened_on,
             what=record.remark or record.place,
         )
 
@@ -110,6 +149,7 @@ def _is_open(seen: Seen, record: Occurrence) -> bool:
     return not (good and found.boundaries.last_good_on[row] >= day)
 
 
+@finds(SECTION_CURRENT)
 def section_current(seen: Seen) -> Iterator[Found]:
     """Yield each section that draws more than its design accounts for."""
     for draw in dict.fromkeys(seen.site.drawn.values()):
@@ -117,7 +157,7 @@ def section_current(seen: Seen) -> Iterator[Found]:
             name = draw_name(seen.site, draw)
             names = current_candidates(seen.site, draw.structure_ids)
             yield seen.finding(
-                "section_current",
+                SECTION_CURRENT,
                 About.called(name),
                 "section_current" if names else "section_current_no_candidate",
                 structure=name,
@@ -141,15 +181,17 @@ def floating_structures(site: SiteOnDay) -> list[int]:
     return found
 
 
+@finds(FLOATING)
 def floats(seen: Seen) -> Iterator[Found]:
     """Yield each structure that nothing on record feeds or earths."""
     names = seen.site.assessed.state.records(Structure)
     for id_ in floating_structures(seen.site):
         name = names[id_].name
-        yield seen.finding("floating", About.called(name), "floating", structure=name)
+        yield seen.finding(FLOATING, About.called(name), "floating", structure=name)
 
 
 BOUNDARY_FINDERS: tuple[Finder, ...] = (
+    ac_over_limit,
     not_for_transfer,
     repairs_not_proved,
     clocks_over,

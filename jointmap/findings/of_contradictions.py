@@ -6,8 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from jointmap.assessment.site_on_day import day_of
-from jointmap.findings.finder import Finder, Seen
+from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
+from jointmap.findings.kind import Gravity, Kind
 from jointmap.findings.of_papers import place_of_test
 from jointmap.register import Rule
 from jointmap.register.codes import Verdict, code_of
@@ -26,9 +27,19 @@ _PLACE = (
 )  # fmt: skip
 
 # More tests of one place on one day than a person makes (judgement).
-MANY_A_DAY = 5
+TESTS_A_DAY = 5
+RULES_CONTRADICT = Kind("rules_contradict", Gravity.ACT_SOON, "record", "since")
+ONE_DAY = Kind("one_day", Gravity.LOOK, "limit", "tested")
+MANY_A_DAY = Kind(
+    "many_a_day",
+    Gravity.FOR_THE_RECORD,
+    "common_practice",
+    day="tested",
+    numbers={"count": TESTS_A_DAY},
+)
 
 
+@finds(RULES_CONTRADICT)
 def rules_contradict(seen: Seen) -> Iterator[Found]:
     """Yield rules in force for the same subjects by the same word, unlike in numbers.
 
@@ -40,7 +51,7 @@ def rules_contradict(seen: Seen) -> Iterator[Found]:
         other = first.setdefault(scope, rule)
         if _numbers(rule) != _numbers(other):
             yield seen.finding(
-                "rules_contradict",
+                RULES_CONTRADICT,
                 About.called(rule.name),
                 "rules_contradict",
                 one=f"{other.name} of {other.from_on}",
@@ -95,12 +106,12 @@ def _day_groups(seen: Seen) -> _DayGroups:
     )
 
 
-def _of_group(seen: Seen, groups: _DayGroups, n: int, kind: str, **more: int) -> Found:
+def _of_group(seen: Seen, groups: _DayGroups, n: int, kind: Kind, **more: int) -> Found:
     found, last = seen.site.assessed.tests, groups.last(n)
     return seen.finding(
         kind,
         place_of_test(seen.tests.records[int(found.test_id[last])]),
-        kind,
+        kind.id,
         method=METHODS[int(found.method[last])].label,
         tested=day_of(found.tested_on[last]),
         count=int(groups.count[n]),
@@ -108,15 +119,16 @@ def _of_group(seen: Seen, groups: _DayGroups, n: int, kind: str, **more: int) ->
     )
 
 
+@finds(ONE_DAY, MANY_A_DAY)
 def one_day(seen: Seen) -> Iterator[Found]:
     """Yield places read good and bad on one day, and places read very often on one."""
     groups = _day_groups(seen)
     mixed = (groups.good > 0) & (groups.good < groups.count)
     for n in np.flatnonzero(mixed).tolist():
         good, bad = int(groups.good[n]), int(groups.count[n] - groups.good[n])
-        yield _of_group(seen, groups, n, "one_day", good=good, bad=bad)
-    for n in np.flatnonzero(groups.count >= MANY_A_DAY).tolist():
-        yield _of_group(seen, groups, n, "many_a_day")
+        yield _of_group(seen, groups, n, ONE_DAY, good=good, bad=bad)
+    for n in np.flatnonzero(groups.count >= TESTS_A_DAY).tolist():
+        yield _of_group(seen, groups, n, MANY_A_DAY)
 
 
 CONTRADICTION_FINDERS: tuple[Finder, ...] = (rules_contradict, one_day)

@@ -6,8 +6,9 @@ from typing import cast
 
 from jointmap.assessment.corrected import Corrected, corrections
 from jointmap.assessment.site_on_day import SiteOnDay
-from jointmap.findings.finder import Finder, Seen
+from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import Found
+from jointmap.findings.kind import Gravity, Kind
 from jointmap.findings.of_roles import unseen_entries
 from jointmap.register import (
     FORMS,
@@ -22,7 +23,16 @@ from jointmap.register.codes import DecisionKind
 from jointmap.register.columns_judged import JUDGED_BY, is_judged_anew, judged_anew
 from jointmap.register.dated import LATE_DAYS
 
+CORRECTION_UNSEEN = Kind(
+    "correction_unseen",
+    Gravity.LOOK,
+    "two_persons",
+    day="recorded",
+    numbers={"days": LATE_DAYS},
+)
 
+
+@finds(CORRECTION_UNSEEN)
 def unseen_corrections(seen: Seen) -> Iterator[Found]:
     """Yield each entry that corrected what is judged by, until another has seen it.
 
@@ -30,7 +40,7 @@ def unseen_corrections(seen: Seen) -> Iterator[Found]:
     is what is known, and reads so on every day.
     """
     found = _by_entry(seen.site)
-    yield from unseen_entries(seen, "correction_unseen", "correction_unseen", found)
+    yield from unseen_entries(seen, CORRECTION_UNSEEN, "correction_unseen", found)
 
 
 def _by_entry(site: SiteOnDay) -> Mapping[int, list[str]]:
@@ -103,6 +113,7 @@ def _told(site: SiteOnDay, each: Corrected) -> str:
     return f"{record.KIND} {name} ({', '.join(labels)})"
 
 
+@finds(CORRECTION_UNSEEN)
 def dated_back(seen: Seen) -> Iterator[Found]:
     """Yield each entry that ended or renamed a joint from a day long before, unseen.
 
@@ -112,7 +123,7 @@ def dated_back(seen: Seen) -> Iterator[Found]:
     for each in corrections(seen.site, Joint):
         for told in _dated_back(seen.site, each):
             found.setdefault(each.new.entry, []).append(told)
-    yield from unseen_entries(seen, "correction_unseen", "dated_back", found)
+    yield from unseen_entries(seen, CORRECTION_UNSEEN, "dated_back", found)
 
 
 def _dated_back(site: SiteOnDay, each: Corrected) -> Iterator[str]:

@@ -5,15 +5,19 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from jointmap.findings.finder import YEARS_BACK, Finder, Seen
+from jointmap.findings.finder import YEARS_BACK, Finder, Seen, finds
 from jointmap.findings.finding import About, Found
+from jointmap.findings.kind import Gravity, Kind
 from jointmap.intervals import CountingTests
 from jointmap.intervals.calendar import SIX, years_short_of_six
 from jointmap.intervals.rules import of_shape, rows_under
 from jointmap.intervals.tenth import Sections, sections_tested
 from jointmap.register.rule_codes import RuleShape
 
+SHORT_COUNT = Kind("short_count", Gravity.ACT_SOON, "rule", "ended")
 
+
+@finds(SHORT_COUNT)
 def short_counts(seen: Seen) -> Iterator[Found]:
     """Yield each whole calendar year with fewer tests than a rule in force counts."""
     found = seen.site.assessed
@@ -54,7 +58,7 @@ def _short_of_six(seen: Seen, rule: int, tests: CountingTests) -> Iterator[Found
             )
             told = ", ".join(map(str, short))
             facts = {"years": told, "six": SIX, "ended": dt.date(short[-1], 12, 31)}
-            yield seen.finding("short_count", about, "short_of_six", **facts)
+            yield seen.finding(SHORT_COUNT, about, "short_of_six", **facts)
 
 
 def _short_of_a_tenth(seen: Seen, rule: int, tests: CountingTests) -> Iterator[Found]:
@@ -66,7 +70,7 @@ def _short_of_a_tenth(seen: Seen, rule: int, tests: CountingTests) -> Iterator[F
     for year, count in zip(years, counts.tolist(), strict=True):
         if count < sections.a_year:
             yield seen.finding(
-                "short_count",
+                SHORT_COUNT,
                 About.called(name),
                 "short_of_a_tenth",
                 year=year,

@@ -2,14 +2,16 @@
 
 import datetime as dt
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
 from jointmap.assessment.boundary_facts import causes_of, is_shorted
 from jointmap.assessment.reasons_told import due_because, joint_reason
 from jointmap.assessment.site_on_day import day_of
-from jointmap.findings.finder import Finder, Seen
+from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
+from jointmap.findings.kind import Gravity, Kind
 from jointmap.register.codes import (
     Basis,
     DueState,
@@ -23,8 +25,26 @@ from jointmap.register.rights.roles import MEANT_TO_JOIN
 from jointmap.register.told import Told
 
 ENDS_SOON_DAYS = 60
+BOUNDARY_SHORTED = Kind("boundary_shorted", Gravity.ACT_TODAY, "limit", "first_bad")
+PAST_LIMIT = Kind("past_limit", Gravity.ACT_TODAY, "rule", "day")
+MISSED_YEAR = Kind("missed_year", Gravity.ACT_SOON, "rule", "limit")
+CLOSE_TO_LIMIT = Kind("close_to_limit", Gravity.FOR_THE_RECORD, "rule", "next")
+TEMPORARY_BOND = Kind("temporary_bond", Gravity.ACT_SOON, "record", "fitted")
+PATH_JOINING = Kind("path_joining", Gravity.ACT_SOON, "record", "checked")
+STUD_ONE_SIDE = Kind("stud_one_side", Gravity.LOOK, "limit", "tested")
+CANNOT_DECIDE = Kind("cannot_decide", Gravity.LOOK, "limit", "tested")
+NO_BASIS = Kind("no_basis", Gravity.LOOK, "rule")
+NO_PURPOSE = Kind("no_purpose", Gravity.LOOK, "record")
+DECISION_ENDS = Kind(
+    "decision_ends",
+    Gravity.ACT_SOON,
+    "common_practice",
+    day="until",
+    numbers={"days": ENDS_SOON_DAYS},
+)
 
 
+@finds(BOUNDARY_SHORTED)
 def boundaries_shorted(seen: Seen) -> Iterator[Found]:
     """Yield each shorted boundary with the number of its suspects."""
     states = seen.site.assessed.boundaries
@@ -33,7 +53,7 @@ def boundaries_shorted(seen: Seen) -> Iterator[Found]:
             continue
         cause = causes_of(seen.site, id_)
         yield seen.finding(
-            "boundary_shorted",
+            BOUNDARY_SHORTED,
             About.boundary(id_),
             "boundary_shorted_cause" if cause else "boundary_shorted",
             first_bad=day_of(states.first_bad_on[row]) or "an unknown day",
@@ -43,16 +63,19 @@ def boundaries_shorted(seen: Seen) -> Iterator[Found]:
         )
 
 
+@finds(PAST_LIMIT)
 def past_limit(seen: Seen) -> Iterator[Found]:
     """Yield each subject whose last allowed day is over."""
     items = seen.site.assessed.items
     for row in np.flatnonzero(items.state == code_of(DueState.PAST_LIMIT)).tolist():
         about = About.of(int(items.subject[row]), int(items.subject_id[row]))
-        because, _ = due_because(seen.site.assessed, row)
+        because, source = due_because(seen.site.assessed, row)
         day = day_of(items.last_allowed_on[row])
-        yield seen.finding("past_limit", about, "past_limit", day=day, because=because)
+        found = seen.finding(PAST_LIMIT, about, "past_limit", day=day, because=because)
+        yield replace(found, source=source)
 
 
+@finds(MISSED_YEAR, CLOSE_TO_LIMIT)
 def missed_limits(seen: Seen) -> Iterator[Found]:
     """Yield missed calendar years, and tests within days of a limit, under law."""
     missed, subjects = seen.missed, seen.site.assessed.subjects
@@ -69,12 +92,12 @@ def missed_limits(seen: Seen) -> Iterator[Found]:
             years = _years(int(missed.first_year[n]), int(missed.last_year[n]))
             gap = Told("find.missed_gap_kept") if missed.gap_kept[n] else ""
             yield seen.finding(
-                "missed_year", about, "missed_year", years=years, gap=gap, **facts
+                MISSED_YEAR, about, "missed_year", years=years, gap=gap, **facts
             )
         elif missed.days_over[n] <= 0:
             days = -int(missed.days_over[n])
             yield seen.finding(
-                "close_to_limit", about, "close_to_limit", days=days, **facts
+                CLOSE_TO_LIMIT, about, "close_to_limit", days=days, **facts
             )
 
 
@@ -82,6 +105,7 @@ def _years(first: int, last: int) -> str:
     return str(first) if first == last else f"{first} to {last}"
 
 
+@finds(TEMPORARY_BOND, PATH_JOINING)
 def paths_joining(seen: Seen) -> Iterator[Found]:
     """Yield temporary bonds left on, and other paths found joining."""
     known = seen.site.path_states
@@ -91,10 +115,10 @@ def paths_joining(seen: Seen) -> Iterator[Found]:
             continue
         if path.kind is PathKind.TEMPORARY_BOND:
             facts = {"path": path.name, "fitted": path.fitted_on or "on an unknown day"}
-            yield seen.finding("temporary_bond", about, "temporary_bond", **facts)
+            yield seen.finding(TEMPORARY_BOND, about, "temporary_bond", **facts)
         elif known[id_].state is PathState.JOINING and path.kind not in MEANT_TO_JOIN:
             yield seen.finding(
-                "path_joining",
+                PATH_JOINING,
                 about,
                 "path_joining",
                 path=path.name,
@@ -103,13 +127,14 @@ def paths_joining(seen: Seen) -> Iterator[Found]:
             )
 
 
+@finds(STUD_ONE_SIDE)
 def lost_stud_sides(seen: Seen) -> Iterator[Found]:
     """Yield each stud that isolates on fewer sides than its kit gives it."""
     studs = seen.site.assessed.studs
     lost = (studs.sides_left >= 0) & (studs.sides_left < studs.sides_possible)
     for row in np.flatnonzero(lost).tolist():
         yield seen.finding(
-            "stud_one_side",
+            STUD_ONE_SIDE,
             About.joint(int(studs.joint_id[row])),
             "stud_one_side",
             stud=int(studs.stud[row]),
@@ -119,6 +144,7 @@ def lost_stud_sides(seen: Seen) -> Iterator[Found]:
         )
 
 
+@finds(CANNOT_DECIDE, NO_BASIS)
 def undecided(seen: Seen) -> Iterator[Found]:
     """Yield joints of which no method so far can tell, and those without a date."""
     states, items = seen.site.assessed.joints, seen.site.assessed.items
@@ -130,31 +156,32 @@ def undecided(seen: Seen) -> Iterator[Found]:
             "reason": reason,
             "tested": _tested_on(seen, int(states.test_row[row])),
         }
-        yield seen.finding("cannot_decide", about, "cannot_decide", **facts)
+        yield seen.finding(CANNOT_DECIDE, about, "cannot_decide", **facts)
     for row in np.flatnonzero(items.state == code_of(DueState.NO_BASIS)).tolist():
         about = About.of(int(items.subject[row]), int(items.subject_id[row]))
         reason, _ = due_because(seen.site.assessed, row)
-        yield seen.finding("no_basis", about, "no_basis", reason=reason)
+        yield seen.finding(NO_BASIS, about, "no_basis", reason=reason)
 
 
 def _tested_on(seen: Seen, row: int) -> dt.date | None:
     return None if row < 0 else day_of(seen.site.assessed.tests.tested_on[row])
 
 
+@finds(NO_PURPOSE, DECISION_ENDS)
 def purposes(seen: Seen) -> Iterator[Found]:
     """Yield boundaries without a purpose, and permissions that end soon."""
     on = seen.site.assessed.on
     for id_, boundary in seen.site.boundaries.items():
         about = About.boundary(id_)
         if boundary.purpose is Purpose.NOT_STATED:
-            yield seen.finding("no_purpose", about, "no_purpose")
+            yield seen.finding(NO_PURPOSE, about, "no_purpose")
         until = boundary.joined_until_on
         if until is not None and (until - on).days <= ENDS_SOON_DAYS:
             facts = {
                 "until": until,
                 "by": boundary.joined_by or "authority not on record",
             }
-            yield seen.finding("decision_ends", about, "decision_ends", **facts)
+            yield seen.finding(DECISION_ENDS, about, "decision_ends", **facts)
 
 
 FINDERS: tuple[Finder, ...] = (

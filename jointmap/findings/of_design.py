@@ -6,8 +6,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from jointmap.assessment.site_on_day import day_of
-from jointmap.findings.finder import Finder, Seen
+from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
+from jointmap.findings.kind import Gravity, Kind
 from jointmap.findings.of_boundaries import floating_structures
 from jointmap.register import (
     Boundary,
@@ -30,6 +31,16 @@ from jointmap.sections import electrical_groups
 # Zone 2 stands for gas only when something is wrong; the issue is zones 0 and 1.
 _GAS = re.compile(r"\b(zone\s*[01]|division\s*1|class\s*i)\b", re.IGNORECASE)
 _GONE = (JointState.REMOVED, JointState.OUT_OF_DUTY)
+DESIGN_ARC = Kind("design_arc", Gravity.ACT_SOON, "isolation")
+DESIGN_LINING = Kind("design_lining", Gravity.LOOK, "common_practice")
+DESIGN_JOINED = Kind("design_joined", Gravity.ACT_SOON, "record")
+DESIGN_SURGE = Kind("design_surge", Gravity.ACT_SOON, "isolation")
+DESIGN_TEST_POINT = Kind("design_test_point", Gravity.LOOK, "common_practice")
+DESIGN_FLOATING_SHIP = Kind("design_floating_ship", Gravity.ACT_TODAY, "ship")
+DESIGN_ONE_SOURCE = Kind("design_one_source", Gravity.LOOK, "common_practice")
+DESIGN_STUD_COUNT = Kind(
+    "design_stud_count", Gravity.FOR_THE_RECORD, "record", "tested"
+)
 
 
 def _joints(seen: Seen) -> Iterator[tuple[int, Joint]]:
@@ -38,6 +49,7 @@ def _joints(seen: Seen) -> Iterator[tuple[int, Joint]]:
             yield id_, joint
 
 
+@finds(DESIGN_ARC)
 def arc_prevention(seen: Seen) -> Iterator[Found]:
     """Yield joints in gas or an enclosed place with nothing to prevent an arc."""
     for id_, joint in _joints(seen):
@@ -45,9 +57,10 @@ def arc_prevention(seen: Seen) -> Iterator[Found]:
         if (gas or joint.in_vault) and not joint.arc_prevention:
             area = joint.hazardous_area if gas else "enclosed place"
             about = About.joint(id_)
-            yield seen.finding("design", about, "design_arc", area=area)
+            yield seen.finding(DESIGN_ARC, about, "design_arc", area=area)
 
 
+@finds(DESIGN_LINING)
 def lining(seen: Seen) -> Iterator[Found]:
     """Yield planned joints in wet service whose device has a side without lining.
 
@@ -68,9 +81,10 @@ def lining(seen: Seen) -> Iterator[Found]:
         sides = " and ".join(side for side, length in ends.items() if not length)
         if sides:
             about = About.joint(id_)
-            yield seen.finding("design", about, "design_lining", sides=sides)
+            yield seen.finding(DESIGN_LINING, about, "design_lining", sides=sides)
 
 
+@finds(DESIGN_JOINED)
 def joined_elsewhere(seen: Seen) -> Iterator[Found]:
     """Yield boundaries whose structures are one by other boundaries than this one."""
     site = seen.site
@@ -89,7 +103,9 @@ def joined_elsewhere(seen: Seen) -> Iterator[Found]:
                 s for s, g in side.items() if g == side[a]]))  # fmt: skip
             names = [site.boundaries[int(bounds.boundary_id[n])].name for n in links]
             about = About.boundary(int(bounds.boundary_id[row]))
-            yield seen.finding("design", about, "design_joined", names=", ".join(names))
+            yield seen.finding(
+                DESIGN_JOINED, about, "design_joined", names=", ".join(names)
+            )
 
 
 def _in_a_joined_group(seen: Seen, joined: np.ndarray) -> list[int]:
@@ -106,6 +122,7 @@ def _in_a_joined_group(seen: Seen, joined: np.ndarray) -> list[int]:
     return [n for n, (a, b) in enumerate(pairs) if place.get(a) == place.get(b)]
 
 
+@finds(DESIGN_SURGE)
 def surge_device(seen: Seen) -> Iterator[Found]:
     """Yield joints beside a power line without a surge protective device.
 
@@ -121,14 +138,15 @@ def surge_device(seen: Seen) -> Iterator[Found]:
         if joint.near_power_line and id_ not in has:
             names = [p.name for p in devices if p.boundary_id == joint.boundary_id]
             yield seen.finding(
-                "design",
+                DESIGN_SURGE,
                 About.joint(id_),
                 "design_surge_beside" if names else "design_surge",
                 names=", ".join(names),
             )
 
 
-def test_point(seen: Seen) -> Iterator[Found]:
+@finds(DESIGN_TEST_POINT)
+def no_test_point(seen: Seen) -> Iterator[Found]:
     """Yield buried joints that no test point reaches.
 
     Joints of one test group are read together.
@@ -139,9 +157,10 @@ def test_point(seen: Seen) -> Iterator[Found]:
     for id_, joint in _joints(seen):
         if joint.is_buried and int(groups[rows[id_]]) not in reached:
             about = About.joint(id_)
-            yield seen.finding("design", about, "design_test_point")
+            yield seen.finding(DESIGN_TEST_POINT, about, "design_test_point")
 
 
+@finds(DESIGN_FLOATING_SHIP)
 def floating_at_a_ship(seen: Seen) -> Iterator[Found]:
     """Yield ship/shore boundaries with a side that floats."""
     lost = floating_structures(seen.site)
@@ -153,10 +172,14 @@ def floating_at_a_ship(seen: Seen) -> Iterator[Found]:
                     about = About.boundary(id_)
                     name = names[side].name
                     yield seen.finding(
-                        "design", about, "design_floating_ship", structure=name
+                        DESIGN_FLOATING_SHIP,
+                        about,
+                        "design_floating_ship",
+                        structure=name,
                     )
 
 
+@finds(DESIGN_ONE_SOURCE)
 def fed_from_both_sides(seen: Seen) -> Iterator[Found]:
     """Yield boundaries with both sides fed by one source: its cables may join them."""
     sources = seen.site.assessed.state.records(CurrentSource)
@@ -166,13 +189,16 @@ def fed_from_both_sides(seen: Seen) -> Iterator[Found]:
         if both:
             about = About.boundary(id_)
             names = ", ".join(both)
-            yield seen.finding("design", about, "design_one_source", names=names)
+            yield seen.finding(
+                DESIGN_ONE_SOURCE, about, "design_one_source", names=names
+            )
 
 
 def _sides(boundary: Boundary) -> tuple[int, int]:
     return boundary.structure_a_id, boundary.structure_b_id
 
 
+@finds(DESIGN_STUD_COUNT)
 def stud_count(seen: Seen) -> Iterator[Found]:
     """Yield readings of a stud that the device fitted that day does not have."""
     tests = seen.site.assessed.tests
@@ -187,17 +213,15 @@ def stud_count(seen: Seen) -> Iterator[Found]:
                 "count": count,
                 "tested": day_of(tests.tested_on[row]),
             }
-            yield seen.finding("design", about, "design_stud_count", **facts)
+            yield seen.finding(DESIGN_STUD_COUNT, about, "design_stud_count", **facts)
 
-
-test_point.__test__ = False  # type: ignore[attr-defined]
 
 DESIGN_FINDERS: tuple[Finder, ...] = (
     arc_prevention,
     lining,
     joined_elsewhere,
     surge_device,
-    test_point,
+    no_test_point,
     floating_at_a_ship,
     fed_from_both_sides,
     stud_count,

@@ -5,13 +5,18 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import cast
 
-from jointmap.findings.finder import Finder, Seen
+from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
+from jointmap.findings.kind import Gravity, Kind
 from jointmap.register import Device, IsolationTest, Joint
 from jointmap.register.codes import JointState
 from jointmap.register.fitting import gone_by
 
 _GONE = (JointState.REMOVED, JointState.OUT_OF_DUTY)
+BEFORE_FITTING = Kind("before_fitting", Gravity.FOR_THE_RECORD, "record", "tested")
+AFTER_END = Kind("after_end", Gravity.FOR_THE_RECORD, "record", "tested")
+NOTHING_FITTED = Kind("nothing_fitted", Gravity.LOOK, "record", "removed")
+NO_FIRST_DAY = Kind("no_first_day", Gravity.FOR_THE_RECORD, "record")
 
 
 @dataclass(slots=True)
@@ -23,6 +28,7 @@ class _Odd:
     after_duty: list[dt.date] = field(default_factory=list)
 
 
+@finds(BEFORE_FITTING, AFTER_END)
 def odd_days(seen: Seen) -> Iterator[Found]:
     """Yield joints with tests before any device was fitted, or after what was there."""
     devices = _devices(seen)
@@ -31,15 +37,15 @@ def odd_days(seen: Seen) -> Iterator[Found]:
         if odd.before_fitting:
             first = min(d.fitted_on for d in own)
             facts = _facts(odd.before_fitting) | {"fitted": first}
-            yield seen.finding("before_fitting", about, "before_fitting", **facts)
+            yield seen.finding(BEFORE_FITTING, about, "before_fitting", **facts)
         if odd.after_removal:
             removed = _last_removed(own, max(odd.after_removal))
             facts = _facts(odd.after_removal) | {"removed": removed}
-            yield seen.finding("after_end", about, "after_removal", **facts)
+            yield seen.finding(AFTER_END, about, "after_removal", **facts)
         if odd.after_duty:
             ended = seen.site.joints[id_].out_of_duty_on
             facts = _facts(odd.after_duty) | {"ended": ended}
-            yield seen.finding("after_end", about, "after_duty", **facts)
+            yield seen.finding(AFTER_END, about, "after_duty", **facts)
 
 
 def _facts(days: list[dt.date]) -> dict[str, object]:
@@ -83,6 +89,7 @@ def _does_not_fit(test: IsolationTest, joint: Joint, own: list[Device]) -> str:
     return "after_removal" if gone_by(fitted, day) else ""
 
 
+@finds(NOTHING_FITTED)
 def nothing_fitted(seen: Seen) -> Iterator[Found]:
     """Yield joints in duty whose devices on record were all removed."""
     devices, on = _devices(seen), seen.site.assessed.on
@@ -92,18 +99,17 @@ def nothing_fitted(seen: Seen) -> Iterator[Found]:
         if is_in_duty and own and gone_by(own, on + dt.timedelta(days=1)):
             removed = _last_removed(own, on)
             about = About.joint(id_)
-            yield seen.finding(
-                "nothing_fitted", about, "nothing_fitted", removed=removed
-            )
+            yield seen.finding(NOTHING_FITTED, about, "nothing_fitted", removed=removed)
 
 
+@finds(NO_FIRST_DAY)
 def no_first_day(seen: Seen) -> Iterator[Found]:
     """Yield joints in duty of which no day says since when they are there."""
     devices = _devices(seen)
     for id_, joint in seen.site.joints.items():
         is_in_duty = joint.state is JointState.IN_DUTY
         if is_in_duty and joint.in_duty_on is None and id_ not in devices:
-            yield seen.finding("no_first_day", About.joint(id_), "no_first_day")
+            yield seen.finding(NO_FIRST_DAY, About.joint(id_), "no_first_day")
 
 
 END_FINDERS: tuple[Finder, ...] = (odd_days, nothing_fitted, no_first_day)

@@ -8,8 +8,9 @@ import numpy as np
 from jointmap.assessment.deferrals import unknown_deferrals
 from jointmap.assessment.reasons_told import deferral_told
 from jointmap.assessment.two_persons import by_one_person
-from jointmap.findings.finder import Finder, Seen
+from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
+from jointmap.findings.kind import Gravity, Kind
 from jointmap.register import Decision, Instrument, IsolationTest, Qualification
 from jointmap.register.codes import DecisionKind
 from jointmap.register.told import Told
@@ -18,8 +19,13 @@ from jointmap.snapshot.papers import covers
 from jointmap.tables import METHODS
 
 _METHODS = {m.code: m.label for m in METHODS}
+INSTRUMENT_LAPSED = Kind("instrument_lapsed", Gravity.LOOK, "record", "tested")
+PERSON_LAPSED = Kind("person_lapsed", Gravity.LOOK, "record", "tested")
+DEFERRAL = Kind("deferral", Gravity.ACT_SOON, "record")
+DEFERRAL_UNKNOWN = Kind("deferral_unknown", Gravity.LOOK, "record", "decided_on")
 
 
+@finds(INSTRUMENT_LAPSED)
 def lapsed_instruments(seen: Seen) -> Iterator[Found]:
     """Yield each test made with an instrument whose certificate had ended."""
     tests = seen.site.assessed.tests
@@ -29,7 +35,7 @@ def lapsed_instruments(seen: Seen) -> Iterator[Found]:
         test = seen.tests.records[int(tests.test_id[row])]
         name = names[cast("int", test.instrument_id)].name
         yield seen.finding(
-            "instrument_lapsed",
+            INSTRUMENT_LAPSED,
             place_of_test(test),
             "instrument_lapsed",
             method=_METHODS[test.method],
@@ -53,6 +59,7 @@ def _exceptions(seen: Seen) -> dict[int | None, Told]:
     }
 
 
+@finds(PERSON_LAPSED)
 def lapsed_persons(seen: Seen) -> Iterator[Found]:
     """Yield each test by a person with qualifications, none of them for that day."""
     valid: dict[int, list[Qualification]] = {}
@@ -65,7 +72,7 @@ def lapsed_persons(seen: Seen) -> Iterator[Found]:
             covers(p.valid_from_on, p.valid_until_on, day) for p in papers
         ):
             yield seen.finding(
-                "person_lapsed",
+                PERSON_LAPSED,
                 place_of_test(test),
                 "person_lapsed",
                 method=_METHODS[test.method],
@@ -74,6 +81,7 @@ def lapsed_persons(seen: Seen) -> Iterator[Found]:
             )
 
 
+@finds(DEFERRAL, DEFERRAL_UNKNOWN)
 def deferrals_over(seen: Seen) -> Iterator[Found]:
     """Yield deferrals that ended without a test, and those of nothing on record."""
     site = seen.site
@@ -81,10 +89,10 @@ def deferrals_over(seen: Seen) -> Iterator[Found]:
         if decision.until_on is not None and decision.until_on < site.assessed.on:
             told = deferral_told(site, decision, site.item_rows[who])
             about, on = About.of(*who), decision.until_on
-            yield Found(kind="deferral", about=about, told=told, on=on)
+            yield Found(kind=DEFERRAL, about=about, told=told, on=on)
     for decision in unknown_deferrals(site.assessed):
         yield seen.finding(
-            "deferral",
+            DEFERRAL_UNKNOWN,
             About.called(decision.subject_key),
             "deferral_unknown",
             number=decision.number,

@@ -2,16 +2,25 @@
 
 from collections.abc import Iterator
 
-from jointmap.findings.finder import Seen
+from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
+from jointmap.findings.kind import Gravity, Kind
 from jointmap.location.geodesic import metres_apart
 from jointmap.register import Attachment, PhotoPlace
 
 # Beyond what telephones are off by between walls and trees, and a walk around the joint
 # (common practice, no source).
 FAR_METRE = 250.0
+PHOTO_FAR = Kind(
+    "photo_far",
+    Gravity.FOR_THE_RECORD,
+    "common_practice",
+    day="day",
+    numbers={"distance": FAR_METRE},
+)
 
 
+@finds(PHOTO_FAR)
 def photos_far(seen: Seen) -> Iterator[Found]:
     """Yield each photo of a joint whose camera says it was far from it."""
     state = seen.site.assessed.state
@@ -30,10 +39,13 @@ def photos_far(seen: Seen) -> Iterator[Found]:
         metres = metres_apart(here, there)
         if metres > FAR_METRE:  # never for a joint without a position
             yield seen.finding(
-                "photo_far",
+                PHOTO_FAR,
                 About.joint(id_),
                 "photo_far",
                 view=record.view or record.sha256[:12],
                 distance=metres,
                 day=place.taken_on,
             )
+
+
+PHOTO_FINDERS: tuple[Finder, ...] = (photos_far,)

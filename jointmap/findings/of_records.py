@@ -1,23 +1,20 @@
-"""Findings in what people wrote down: fittings, instruments, copied or late sheets."""
+"""Findings in what people wrote down: copied or late sheets, clusters, water inside."""
 
 import datetime as dt
-import json
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import pairwise
 from typing import cast
 
 import numpy as np
 
 from jointmap.assessment.recorded_tests import as_written
-from jointmap.assessment.site_on_day import SiteOnDay, day_of
-from jointmap.findings.finder import Finder, Seen
+from jointmap.assessment.site_on_day import day_of
+from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
-from jointmap.findings.of_papers import PAPER_FINDERS, place_of_test
-from jointmap.findings.of_photos import photos_far
+from jointmap.findings.kind import Gravity, Kind
+from jointmap.findings.of_papers import place_of_test
 from jointmap.register import (
     Device,
-    Held,
     IsolationTest,
     Occurrence,
     Person,
@@ -29,12 +26,7 @@ from jointmap.register.codes import (
     WaterContent,
     code_of,
 )
-from jointmap.register.told import Told
-from jointmap.snapshot.fittings import fittings_in
-from jointmap.tables import METHODS
 
-_METHODS = {m.code: m.label for m in METHODS}
-_KIND_OF_CHECK = {"lubricant": "wrong_lubricant", "torque": "torque_doubt"}
 LATE_DAYS = 30
 # A sheet is looked at when so many of its readings, and at least half, are copies.
 COPIES_AT_LEAST = 4
@@ -42,66 +34,39 @@ COPIES_AT_LEAST = 4
 FASTEST_METRE_PER_SECOND = 40.0
 CLUSTER_DAYS = 35
 CLUSTER_AT_LEAST = 4
+COPIED_READING = Kind(
+    "copied_reading",
+    Gravity.LOOK,
+    "common_practice",
+    day="tested",
+    numbers={"count": COPIES_AT_LEAST},
+)
+IMPOSSIBLE_TRAVEL = Kind(
+    "impossible_travel",
+    Gravity.LOOK,
+    "common_practice",
+    day="tested",
+    numbers={"speed": FASTEST_METRE_PER_SECOND},
+)
+ENTERED_LATE = Kind(
+    "entered_late",
+    Gravity.FOR_THE_RECORD,
+    "common_practice",
+    day="recorded",
+    numbers={"days": LATE_DAYS},
+)
+INSIDE_WATER = Kind("inside_water", Gravity.LOOK, "record")
+WALL_LOSS = Kind("wall_loss", Gravity.ACT_SOON, "record", "day")
+CLUSTER = Kind(
+    "cluster",
+    Gravity.ACT_SOON,
+    "common_practice",
+    day="first",
+    numbers={"count": CLUSTER_AT_LEAST, "days": CLUSTER_DAYS},
+)
 
 
-def fittings(seen: Seen) -> Iterator[Found]:
-    """Yield what does not meet in the fitting records of what is fitted now."""
-    found = fittings_in(seen.site.assessed.state, seen.site.assessed.on)
-    for device, record, check in found.faults():
-        kind = _KIND_OF_CHECK.get(check.name, "installation_gap")
-        about = About.joint(device.joint_id)
-        told, on = Told(check.because, check.values), record.installed_on
-        yield Found(kind=kind, about=about, told=told, on=on)
-    for device, record, other, check in found.same_day():
-        about = About.joint(device.joint_id)
-        facts = {
-            "lubricant": record.lubricant or "blank",
-            "used": check.values["lubricant"],
-            "tag": seen.site.joints[other.joint_id].tag,
-            "day": record.installed_on,
-        }
-        told, on = Told("fitting.same_day", facts), record.installed_on
-        yield Found(kind="wrong_lubricant", about=about, told=told, on=on)
-
-
-def held_values(seen: Seen) -> Iterator[Found]:
-    """Yield every value that waits for a person."""
-    for record in seen.site.assessed.state.records(Held).values():
-        if record.is_open:
-            kind, id_ = _kind_of_held(record)
-            why = Told(record.doubt, json.loads(record.details or "{}"))
-            facts: dict[str, object] = {
-                "column": record.column,
-                "value": record.value,
-                "why": why,
-                "sent": record.sent_on,
-            }
-            found = seen.finding(kind, held_about(seen.site, record), id_, **facts)
-            yield _with_proposal(found, record)
-
-
-def _kind_of_held(record: Held) -> tuple[str, str]:
-    if record.column == "position":
-        return "position_doubt", "position_doubt"
-    if "torque" in record.column:
-        return "torque_doubt", "held"
-    return "awaiting_decision", "held"
-
-
-def _with_proposal(found: Found, record: Held) -> Found:
-    if not record.proposal:
-        return found
-    return replace(found, more=Told("find.proposal", {"proposal": record.proposal}))
-
-
-def held_about(site: SiteOnDay, record: Held) -> About:
-    """Return the joint that a held value belongs to, if it names one."""
-    for word in (record.subject_key, *record.subject_key.split()):
-        if word in site.joint_ids:
-            return About.joint(site.joint_ids[word])
-    return About.called(record.subject_key)
-
-
+@finds(COPIED_READING)
 def copied_readings(seen: Seen) -> Iterator[Found]:
     """Yield each person's day on which many readings equal the ones before."""
     days: dict[tuple[int, object], list[bool]] = {}
@@ -129,7 +94,7 @@ def copied_readings(seen: Seen) -> Iterator[Found]:
             facts = {"same": sum(same), "count": len(same), "tested": tested_on}
             about = About.called(f"{code}, {tested_on}")
             yield seen.finding(
-                "copied_reading", about, "copied_reading", person=code, **facts
+                COPIED_READING, about, "copied_reading", person=code, **facts
             )
 
 
@@ -142,6 +107,7 @@ def _in_order(seen: Seen) -> list[IsolationTest]:
     ]
 
 
+@finds(IMPOSSIBLE_TRAVEL)
 def impossible_travel(seen: Seen) -> Iterator[Found]:
     """Yield each pair of readings too far apart for the time between them."""
     timed: dict[int, list[IsolationTest]] = {}
@@ -166,7 +132,7 @@ def _too_fast(
     seconds = (ended - began).total_seconds()
     if metres > FASTEST_METRE_PER_SECOND * max(seconds, 60.0):
         yield seen.finding(
-            "impossible_travel",
+            IMPOSSIBLE_TRAVEL,
             place_of_test(after),
             "impossible_travel",
             person=seen.site.person(after.person_id),
@@ -178,6 +144,7 @@ def _too_fast(
         )
 
 
+@finds(ENTERED_LATE)
 def entered_late(seen: Seen) -> Iterator[Found]:
     """Yield each delivery with tests recorded long after they were made."""
     late: dict[int, list[int]] = {}
@@ -196,7 +163,7 @@ def entered_late(seen: Seen) -> Iterator[Found]:
         reason = seen.site.assessed.state.entries[entry - 1].reason
         about = About.called(f"entry {entry}")
         yield seen.finding(
-            "entered_late",
+            ENTERED_LATE,
             about,
             "entered_late",
             recorded=recorded,
@@ -205,6 +172,7 @@ def entered_late(seen: Seen) -> Iterator[Found]:
         )
 
 
+@finds(INSIDE_WATER, WALL_LOSS)
 def inside_water(seen: Seen) -> Iterator[Found]:
     """Yield wet joints without lined length, and wall loss that was found."""
     devices = seen.site.assessed.state.records(Device)
@@ -219,14 +187,15 @@ def inside_water(seen: Seen) -> Iterator[Found]:
             if sides:
                 about = About.joint(id_)
                 facts = {"fluid": joint.fluid or "fluid not named", "sides": sides}
-                yield seen.finding("inside_water", about, "wet_no_lining", **facts)
+                yield seen.finding(INSIDE_WATER, about, "wet_no_lining", **facts)
     for record in seen.site.assessed.state.records(Occurrence).values():
         if record.kind is OccurrenceKind.WALL_LOSS and record.joint_id is not None:
             about = About.joint(record.joint_id)
             found = {"day": record.happened_on, "remark": record.remark}
-            yield seen.finding("inside_water", about, "wall_loss", **found)
+            yield seen.finding(WALL_LOSS, about, "wall_loss", **found)
 
 
+@finds(CLUSTER)
 def clusters(seen: Seen) -> Iterator[Found]:
     """Yield areas in which many boundaries were first seen shorted in a short time."""
     states = seen.site.assessed.boundaries
@@ -254,18 +223,14 @@ def clusters(seen: Seen) -> Iterator[Found]:
             }
             about = About.called(area)
             yield seen.finding(
-                "cluster", about, "cluster", count=count, area=area, **facts
+                CLUSTER, about, "cluster", count=count, area=area, **facts
             )
 
 
 RECORD_FINDERS: tuple[Finder, ...] = (
-    fittings,
-    held_values,
-    *PAPER_FINDERS,
     copied_readings,
     impossible_travel,
     entered_late,
     inside_water,
     clusters,
-    photos_far,
 )

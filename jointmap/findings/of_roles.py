@@ -6,8 +6,9 @@ from typing import TypeVar, cast
 from jointmap.assessment.deferrals import subject_of
 from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.findings.by_one import is_by_one
-from jointmap.findings.finder import Finder, Seen
+from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
+from jointmap.findings.kind import Gravity, Kind
 from jointmap.register import (
     Boundary,
     Decision,
@@ -29,22 +30,27 @@ from jointmap.register.ruling import ENTRY
 _TOLD_ELSEWHERE = (DecisionKind.ADOPTED, DecisionKind.ROLE_GIVEN)
 R = TypeVar("R", bound=Record)
 _NAMED = 4  # records that a finding names; the others are counted
+LAW_UNSEEN = Kind("law_unseen", Gravity.LOOK, "two_persons", "recorded")
+BY_ONE = Kind("by_one", Gravity.LOOK, "two_persons", "decided_on")
+ROLE_UNKNOWN = Kind("role_unknown", Gravity.LOOK, "two_persons")
 
 
+@finds(LAW_UNSEEN)
 def unseen_rules(seen: Seen) -> Iterator[Found]:
     """Yield each entry that changed rules, limits, models or the site's own values."""
     found = _law_by_entry(seen.site)
-    yield from unseen_entries(seen, "law_unseen", "law_unseen", found)
+    yield from unseen_entries(seen, LAW_UNSEEN, "law_unseen", found)
 
 
+@finds(LAW_UNSEEN)
 def unseen_roles(seen: Seen) -> Iterator[Found]:
     """Yield each entry that changed who may approve, after the first delivery."""
     found = _roles_by_entry(seen.site)
-    yield from unseen_entries(seen, "law_unseen", "role_unseen", found)
+    yield from unseen_entries(seen, LAW_UNSEEN, "role_unseen", found)
 
 
 def unseen_entries(
-    seen: Seen, kind: str, id_: str, by_entry: Mapping[int, Sequence[str]]
+    seen: Seen, kind: Kind, id_: str, by_entry: Mapping[int, Sequence[str]]
 ) -> Iterator[Found]:
     """Yield a finding for each known entry that no second person is known to have seen.
 
@@ -126,6 +132,7 @@ def _entries_seen(site: SiteOnDay) -> set[str]:
     }
 
 
+@finds(BY_ONE)
 def by_one_person(seen: Seen) -> Iterator[Found]:
     """Yield each decision that asks for two and was taken by one, until it is seen."""
     site = seen.site
@@ -135,6 +142,7 @@ def by_one_person(seen: Seen) -> Iterator[Found]:
             yield _of_decision(seen, id_, decision, "by_one", by=by)
 
 
+@finds(BY_ONE)
 def in_names_of_others(seen: Seen) -> Iterator[Found]:
     """Yield each decision of two persons that a third recorded, until it is seen.
 
@@ -189,7 +197,7 @@ def _of_decision(
     site = seen.site
     who = subject_of(seen.subjects_named, decision)
     return seen.finding(
-        "by_one",
+        BY_ONE,
         About.called(decision.subject_key) if who is None else About.of(*who),
         said,
         number=decision.number,
@@ -201,6 +209,7 @@ def _of_decision(
     )
 
 
+@finds(BY_ONE)
 def run_by_one(seen: Seen) -> Iterator[Found]:
     """Yield the decision that one person runs the site, while there is no second."""
     state, on = seen.site.assessed.state, seen.site.assessed.on
@@ -211,9 +220,10 @@ def run_by_one(seen: Seen) -> Iterator[Found]:
             facts = {"number": decision.number, "decided_on": decision.decided_on}
             by = seen.site.person(decision.person_id)
             about = About.called(decision.subject_key)
-            yield seen.finding("by_one", about, "run_by_one", by=by, **facts)
+            yield seen.finding(BY_ONE, about, "run_by_one", by=by, **facts)
 
 
+@finds(ROLE_UNKNOWN)
 def roles_of_no_word(seen: Seen) -> Iterator[Found]:
     """Yield each person whose role on record carries no authority."""
     for person in seen.site.assessed.state.records(Person).values():
@@ -222,7 +232,7 @@ def roles_of_no_word(seen: Seen) -> Iterator[Found]:
             accepted = ", ".join(cast("list[str]", list(Role)))
             about = About.called(person.code)
             yield seen.finding(
-                "role_unknown", about, "role_unknown", accepted=accepted, **facts
+                ROLE_UNKNOWN, about, "role_unknown", accepted=accepted, **facts
             )
 
 

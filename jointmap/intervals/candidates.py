@@ -1,6 +1,7 @@
 """Candidates for the next date: from calendar rules, condition and occurrences."""
 
 from dataclasses import dataclass
+from itertools import chain
 
 import numpy as np
 import numpy.typing as npt
@@ -15,15 +16,11 @@ from jointmap.register.columns import (
     in_codes,
     narrow,
 )
+from jointmap.register.rule_codes import REASONS_OF_SHAPE
 
-# Ids of sentences; a column holds the place in this list. New reasons go to the end.
+# Ids of sentences; a column holds the place in this list.
 REASONS: tuple[str, ...] = (
-    "due.year_gap",
-    "due.year_end",
-    "due.years_gap",
-    "due.years_end",
-    "due.months",
-    "due.six_a_year",
+    *chain.from_iterable(REASONS_OF_SHAPE.values()),
     "due.condition",
     "due.condition_late",
     "due.occurrence",

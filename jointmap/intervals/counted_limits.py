@@ -33,7 +33,6 @@ def _of_six_a_year(rules: RuleColumns, rule: int, last: Days) -> Limits:
     return [("due.six_a_year", limit)]
 
 
-# A new shape of limit is one line here.
 LIMITS: dict[RuleShape, Callable[[RuleColumns, int, Days], Limits]] = {
     RuleShape.CALENDAR_YEARS: _of_calendar_years,
     RuleShape.PLAIN_MONTHS: _of_plain_months,

@@ -11,7 +11,7 @@ from jointmap.pages.showing import Showing, subject_link
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.register import Joint
 from jointmap.reports.views import Finding, Link
-from jointmap.wording import say_told
+from jointmap.wording import say, say_told
 
 
 @dataclass(frozen=True)
@@ -57,11 +57,14 @@ def shown_findings(
 
 
 def shown(showing: Showing, found: Found) -> Finding:
-    """Return one finding with its link and its sentence."""
+    """Return one finding with its link, its sentence and its next step."""
     return Finding(
-        kind=found.kind,
+        kind=found.kind.id,
+        gravity=found.kind.gravity.name.lower(),
         subject=link_to(showing, found.about),
         sentence=say_told(found.told) + say_told(found.more),
+        next_step=say(f"finding_next.{found.kind.id}"),
+        source=found.source or say(f"finding_source.{found.kind.source}"),
         on=found.on,
     )
 

@@ -86,7 +86,7 @@ def _gate(assessed: Assessment, id_: int) -> str:
     states = assessed.boundaries
     since = states.first_bad_on[states.boundary_id == id_][0]
     read = (tests.boundary_id == id_) & (tests.tested_on >= since)
-    volts = [*_ac_volts(assessed, tests.test_id[read].tolist())]
+    volts = _ac_volts(assessed, tests.test_id[read].tolist())
     if not volts:
         return say("checks.ac_not_read", {"since": day_of(since) or "it went bad"})
     if volts[-1] >= limit:
@@ -98,13 +98,11 @@ def _gate(assessed: Assessment, id_: int) -> str:
     return say("checks.storm") if any(storms) else ""
 
 
-def _ac_volts(assessed: Assessment, ids: Sequence[int]) -> Iterator[float]:
-    """Yield the largest AC reading of each test that has one."""
+def _ac_volts(assessed: Assessment, ids: Sequence[int]) -> list[float]:
+    """Return the largest AC reading of each test that has one."""
     records = assessed.state.records(IsolationTest)
-    for test in (records[id_] for id_ in ids):
-        read = (test.ac_a_volt, test.ac_b_volt, test.ac_between_volt)
-        if any(v is not None for v in read):
-            yield max(v for v in read if v is not None)
+    read = (records[id_].ac_volt for id_ in ids)
+    return [volt for volt in read if volt is not None]
 
 
 def _row(showing: Showing, offer: _Offer, held_back: str) -> CheckRow:

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from jointmap.assessment.boundary_facts import is_shorted
-from jointmap.findings.of_records import held_about
+from jointmap.findings.every_finding import ALL_FINDERS, kinds_of
+from jointmap.findings.of_held import held_about
 from jointmap.intervals import citation
 from jointmap.pages.findings_shown import link_to
 from jointmap.pages.showing import Showing, verdict_sign
@@ -29,9 +30,9 @@ from jointmap.reports.views_overview import (
 )
 from jointmap.tables import METHODS
 from jointmap.wording import say
-from jointmap.wording.labels import FINDINGS
 
 _METHODS = {m.code: m.label for m in METHODS}
+LOOKED_FOR = tuple(kind.id for kind in kinds_of(ALL_FINDERS))
 
 
 def index_view(
@@ -51,7 +52,7 @@ def index_view(
         summary=say("index.summary", facts),
         doors=tuple(_doors(showing, due, findings, months)),
         findings=tuple(findings),
-        looked_for=tuple(FINDINGS),
+        looked_for=LOOKED_FOR,
         verdict_counts=tuple(_verdict_counts(showing)),
     )
 
@@ -127,7 +128,7 @@ def _verdict_counts(showing: Showing) -> Iterator[tuple[Sign, int]]:
 def findings_view(showing: Showing, findings: Sequence[Finding]) -> FindingsPage:
     """Return the page of all findings."""
     return FindingsPage(
-        frame=showing.frame, findings=tuple(findings), looked_for=tuple(FINDINGS)
+        frame=showing.frame, findings=tuple(findings), looked_for=LOOKED_FOR
     )
 
 

@@ -41,6 +41,19 @@ NUMBERS_OF_SHAPE: dict[RuleShape, tuple[str, ...]] = {
     RuleShape.TENTH_A_YEAR: ("years",),
 }
 
+# Why a day is the last allowed one, for each shape that counts from the last test:
+# ids of sentences. Of two limits on one day the first is told.
+REASONS_OF_SHAPE: dict[RuleShape, tuple[str, ...]] = {
+    RuleShape.CALENDAR_YEARS: (
+        "due.year_gap",
+        "due.year_end",
+        "due.years_gap",
+        "due.years_end",
+    ),
+    RuleShape.PLAIN_MONTHS: ("due.months",),
+    RuleShape.SIX_A_YEAR: ("due.six_a_year",),
+}
+
 MAY_STATE: dict[RuleShape, tuple[str, ...]] = {
     RuleShape.DECIDE_BY: ("months", "trigger"),
     RuleShape.PLAN_BY: ("days", "trigger"),

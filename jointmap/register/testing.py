@@ -89,6 +89,12 @@ class IsolationTest(Record):
         return self.scope in _OF_A_DEVICE and self.joint_id is not None
 
     @property
+    def ac_volt(self) -> float | None:
+        """Return the largest AC reading of the visit, in volt; None for none."""
+        read = (self.ac_a_volt, self.ac_b_volt, self.ac_between_volt)
+        return max((v for v in read if v is not None), default=None)
+
+    @property
     def needs_device(self) -> bool:
         """Whether there must have been a device at the joint on that day."""
         return self.is_of_a_device and self.stage is not Stage.BENCH

@@ -9,7 +9,13 @@ import datetime as dt
 from functools import cache
 from importlib.resources import files
 
-from jinja2 import Environment, PackageLoader, StrictUndefined, pass_context
+from jinja2 import (
+    ChoiceLoader,
+    Environment,
+    PackageLoader,
+    StrictUndefined,
+    pass_context,
+)
 from jinja2.runtime import Context
 from markupsafe import Markup
 
@@ -27,16 +33,22 @@ NOT_TESTED = tuple(o.value for o in Outcome if o is not Outcome.MEASURED)
 SHOWN_FIRST = 5
 
 
-def render(template: str, view: object) -> str:
-    """Return the page that ``template`` makes of ``view``."""
-    text = _environment().get_template(template).render(view=view)
+def render(template: str, view: object, own: str | None = None) -> str:
+    """Return the page that ``template`` makes of ``view``.
+
+    ``own`` is the package of a page that keeps its template beside its modules.
+    """
+    text = _environment(own).get_template(template).render(view=view)
     return finished_page(text)
 
 
 @cache
-def _environment() -> Environment:
+def _environment(own: str | None) -> Environment:
+    folders = [PackageLoader("jointmap.reports")]
+    if own is not None:
+        folders.insert(0, PackageLoader(own, ""))
     made = Environment(
-        loader=PackageLoader("jointmap.reports"),
+        loader=ChoiceLoader(folders),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,

@@ -162,11 +162,17 @@ class CorrectionRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """One thing to look at; ``kind`` is an id of ``wording.labels.FINDINGS``."""
+    """One thing to look at.
+
+    ``kind`` is an id behind ``finding.``, ``gravity`` one behind ``gravity.``.
+    """
 
     kind: str
+    gravity: str
     subject: Link
     sentence: str
+    next_step: str
+    source: str
     on: dt.date | None = None
 
 

@@ -46,7 +46,7 @@ class IndexPage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FindingsPage:
-    """Every finding, grouped by kind in the order of ``wording.labels.FINDINGS``."""
+    """Every finding, the gravest kinds first; the page groups them by kind."""
 
     frame: Frame
     findings: tuple[Finding, ...]

@@ -13,9 +13,10 @@ from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text import visible
 from jointmap.register import FORMS, Column, IsolationTest
 from jointmap.register.columns import Floats
-from jointmap.reports.views import TestRow
+from jointmap.reports.finding_groups import by_gravity
+from jointmap.reports.views import Finding, TestRow
 from jointmap.snapshot.shown_places import ShownPlaces, shown_places
-from jointmap.wording.labels import FINDINGS
+from jointmap.wording import say
 from jointmap.workflows.export import joint_columns
 
 Columns = dict[str, list[Any]]
@@ -24,7 +25,9 @@ BOUNDARY = (
     "boundary", "state", "structure_a", "structure_b", "purpose", "joints", "paths",
     "suspects", "last_good_on", "first_bad_on", "because",
 )  # fmt: skip
-FINDING = ("kind", "finding", "subject", "on", "because")
+FINDING = (
+    "gravity", "kind", "finding", "subject", "on", "because", "next_step", "source",
+)  # fmt: skip
 # Said by the row as shown, or of no use without the sheet that it came in.
 _NOT_OF_A_TEST = ("line_id", "as_written", "correction_reason")
 # ``source`` says where a limit is from, in every table.
@@ -60,12 +63,17 @@ def boundary_table(showing: Showing) -> Columns:
 
 
 def finding_table(showing: Showing, tests: ShownTests) -> Columns:
-    """Return one row per finding, kind after kind."""
-    rows = (
-        (f.kind, FINDINGS[f.kind], f.subject.text, f.on, f.sentence)
-        for f in shown_findings(showing, tests).all
-    )
+    """Return one row per finding, the gravest first, by subject."""
+    every = by_gravity(shown_findings(showing, tests).all)
+    rows = (_finding(f) for _, several in every for f in several)
     return _columns(FINDING, rows)
+
+
+def _finding(f: Finding) -> tuple[object, ...]:
+    return (
+        say(f"gravity.{f.gravity}"), f.kind, say(f"finding.{f.kind}"), f.subject.text,
+        f.on, f.sentence, f.next_step, f.source,
+    )  # fmt: skip
 
 
 def table_of_tests(tests: ShownTests) -> Columns:

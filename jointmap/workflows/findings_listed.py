@@ -15,16 +15,15 @@ from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text import csv_text, lines_text
 from jointmap.register.codes import Subject, code_of
 from jointmap.register.dated import LATE_DAYS
-from jointmap.reports.finding_groups import by_kind
+from jointmap.reports.finding_groups import by_gravity
 from jointmap.reports.views import Finding
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.things_called import Called, things_called
 from jointmap.wording import say
-from jointmap.wording.labels import FINDINGS
 from jointmap.workflows.late import late_text
 from jointmap.workflows.since import since_text
 
-HEADING = ("kind", "subject", "on", "because")
+HEADING = ("gravity", "kind", "subject", "on", "because", "next_step", "source")
 DESIGN, LATE = "design", "late"
 ONLY = (DESIGN, LATE)
 
@@ -71,8 +70,7 @@ def found_text(
         return since_text(site, wanted.since, finders, on=on, known=known)
     findings = _findings(site, wanted.subject, finders, on=on, known=known)
     if wanted.form == "csv":
-        rows = [(f.kind, f.subject.text, str(f.on or ""), f.sentence) for f in findings]
-        return csv_text(HEADING, rows), len(findings)
+        return csv_text(HEADING, _rows(findings)), len(findings)
     return lines_text(lines_of(findings)), len(findings)
 
 
@@ -124,10 +122,21 @@ def _called_only(findings: Sequence[Finding], subject: str) -> Sequence[Finding]
     return found
 
 
+def _rows(findings: Sequence[Finding]) -> Iterator[tuple[str, ...]]:
+    for gravity, several in by_gravity(findings):
+        word = say(f"gravity.{gravity}")
+        for f in several:
+            on = str(f.on or "")
+            yield word, f.kind, f.subject.text, on, f.sentence, f.next_step, f.source
+
+
 def lines_of(findings: Sequence[Finding]) -> Iterator[str]:
-    """Yield findings kind after kind; one sentence where there are none."""
-    for kind, several in by_kind(findings):
-        yield f"{FINDINGS[kind]}: {len(several)}"
-        yield from (f"  {f.subject.text}: {f.sentence}" for f in several)
+    """Yield findings, the gravest first, by subject; one sentence for none."""
+    for gravity, several in by_gravity(findings):
+        facts = {"gravity": say(f"gravity.{gravity}"), "count": len(several)}
+        yield say("findings.of_gravity", facts)
+        for f in several:
+            yield f"  {f.subject.text}: {f.sentence}"
+            yield f"    {say('findings.next', {'step': f.next_step})}"
     if not findings:
         yield say("check.nothing")

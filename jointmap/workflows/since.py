@@ -22,7 +22,6 @@ from jointmap.reports.views import Finding
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.storage import Reading
 from jointmap.wording import say, say_told
-from jointmap.wording.labels import FINDINGS
 
 Findings = Sequence[Found]
 # What says how long something has lasted is another number each day.
@@ -49,7 +48,7 @@ class Changes:
 
 
 def _key(found: Found) -> tuple[str, About]:
-    return found.kind, found.about
+    return found.kind.id, found.about
 
 
 def _said(found: Found) -> str:
@@ -151,7 +150,8 @@ def _lines(
     yield say("since.summary", facts | numbers | corrections)
     for word, found in told:
         for kind, several in by_kind(found):
-            yield say(f"since.{word}", {"kind": FINDINGS[kind], "count": len(several)})
+            facts = {"kind": say(f"finding.{kind}"), "count": len(several)}
+            yield say(f"since.{word}", facts)
             yield from (f"  {f.subject.text}: {f.sentence}" for f in several)
     for kind, number in corrected.items():
         named = kind.replace("_", " ")

@@ -1,5 +1,7 @@
 """What the published pages tell of boundaries: state, cause, chances, what to do."""
 
+import csv
+import io
 import re
 
 import pytest
@@ -128,7 +130,8 @@ def test_check_ends_with_1_and_names_what_stands_in_gas(demo):
     assert "IJ-045: beside a power line and no surge protective device" in ran.out
     one = jointmap("findings", demo / "site", "IJ-003")
     assert one.code == 1
-    assert "Not to be used for transfer: 1" in one.out
+    assert "Act today: 2\n  IJ-003: not to be used for transfer" in one.out
+    assert "    Next: Keep the arm or hose out of use." in one.out
     assert jointmap("findings", demo / "site", "IJ-040x").code == 2
 
 
@@ -165,9 +168,19 @@ def test_findings_asked_wrongly(demo, words, says):
     assert (ran.code, says in ran.said) == (2, True), ran.said
 
 
+def test_findings_come_by_gravity_then_by_subject(demo):
+    ran = jointmap("findings", demo / "site", "--format", "csv")
+    rows = [*csv.DictReader(io.StringIO(ran.out))]
+    words = ["Act today", "Act soon", "Look", "For the record"]
+    keys = [(words.index(row["gravity"]), row["subject"]) for row in rows]
+    assert keys == sorted(keys)
+    assert {word for word, _ in keys} == {0, 1, 2, 3}
+    assert all(row["next_step"] and row["source"] for row in rows)
+
+
 def test_findings_as_csv(demo):
     ran = jointmap("findings", demo / "site", "IJ-003", "--format", "csv")
-    assert ran.out.splitlines()[0] == "kind,subject,on,because"
+    assert ran.out.splitlines()[0] == "gravity,kind,subject,on,because,next_step,source"
     assert ran.code == 1
 
 

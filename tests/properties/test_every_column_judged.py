@@ -77,8 +77,8 @@ def answers(state):
     seen = SiteOnDay(found)
     told = Counter()
     for f in all_findings(seen, RecordedTests(seen)):
-        if f.kind != "correction_unseen":
-            told[f.kind, f.about.subject, f.about.id, f.on, *_plain(f.told)] += 1
+        if f.kind.id != "correction_unseen":
+            told[f.kind.id, f.about.subject, f.about.id, f.on, *_plain(f.told)] += 1
     items, joints, bounds = found.items, found.joints, found.boundaries
     return {
         "findings": told,

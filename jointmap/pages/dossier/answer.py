@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from jointmap.findings.finder import Seen
 from jointmap.findings.finding import About
-from jointmap.findings.of_dates import missed_limits
+from jointmap.findings.of_dates import MISSED_YEAR, missed_limits
 from jointmap.pages.clock_views import joint_clocks
 from jointmap.pages.dossier.fitting import fact_names, installation_view
 from jointmap.pages.due.steps import due_view
@@ -45,7 +45,7 @@ def answer_of(showing: Showing, id_: int, missed: tuple[str, ...]) -> Answer:
 def missed_by(showing: Showing, tests: ShownTests, id_: int) -> tuple[str, ...]:
     """Return the sentences of the limits that a joint missed."""
     found = missed_limits(Seen(showing, tests))
-    own = (f for f in found if f.about == About.joint(id_) and f.kind == "missed_year")
+    own = (f for f in found if f.about == About.joint(id_) and f.kind is MISSED_YEAR)
     return tuple(say_told(f.told) for f in own)
 
 

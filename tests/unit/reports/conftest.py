@@ -814,23 +814,35 @@ def month() -> MonthPage:
 
 FINDINGS = (
     Finding(
+        kind="boundary_shorted",
+        gravity="act_today",
+        next_step="Measure AC first; look at the suspects.",
+        source="limit in force",
+        subject=boundary_link("KP-B03"),
+        sentence="Boundary shorted, 3 suspects; no joint is called shorted.",
+    ),
+    Finding(
         kind="missed_year",
+        gravity="act_soon",
+        next_step="Write down why it was missed.",
+        source="49 CFR 192.465(a)",
         subject=joint("IJ-018"),
         sentence="2024 missed: tests on 2023-11-30 and 2025-02-27, none between.",
         on=day("2024-12-31"),
     ),
     Finding(
-        kind="boundary_shorted",
-        subject=boundary_link("KP-B03"),
-        sentence="Boundary shorted, 3 suspects; no joint is called shorted.",
-    ),
-    Finding(
         kind="wrong_lubricant",
+        gravity="act_soon",
+        next_step="Ask the fitter what was used.",
+        source="check of the fitting record",
         subject=joint("IJ-057"),
         sentence="Nickel anti-seize used; the kit allows non-metallic only.",
     ),
     Finding(
         kind="temporary_bond",
+        gravity="act_soon",
+        next_step="Look whether it is still on.",
+        source="the register itself",
         subject=joint("IJ-071"),
         sentence="On since 2025-10-02, no day off on record.",
         on=day("2025-10-02"),
@@ -838,6 +850,9 @@ FINDINGS = (
     *(
         Finding(
             kind="instrument_lapsed",
+            gravity="look",
+            next_step="Load the certificate.",
+            source="the register itself",
             subject=joint(f"IJ-1{number:02}"),
             sentence="Meter M-07, certificate ended 2025-03-31.",
             on=day("2025-04-02"),

@@ -9,7 +9,7 @@ from itertools import pairwise
 import pytest
 
 from jointmap.reports.every_report import REPORTS
-from jointmap.reports.views import Finding, Link
+from jointmap.reports.views import Link
 from jointmap.wording import say
 
 # report: the fixtures that give its view; the first one's text is the golden file.
@@ -203,7 +203,8 @@ def test_hostile_text_of_a_file_is_shown_not_run(
 
 
 def test_hostile_link_stays_inside_its_quotes(index: object) -> None:
-    bad = Finding(kind="no_basis", subject=Link(HOSTILE, '"><b>'), sentence=HOSTILE)
+    link = Link(HOSTILE, '"><b>')
+    bad = replace(index.findings[0], subject=link, sentence=HOSTILE)
     page = REPORTS["index"].make(replace(index, findings=(bad,)))
     assert 'href="&#34;&gt;&lt;b&gt;"' in page
     assert "<img" not in page
@@ -234,7 +235,7 @@ def test_kinds_looked_for_and_not_found_are_named(findings: object) -> None:
 
 
 def test_finding_of_an_unknown_kind_is_an_error(findings: object) -> None:
-    odd = Finding(kind="odd", subject=Link("IJ-001"), sentence="?")
+    odd = replace(findings.findings[0], kind="odd")
     with pytest.raises(KeyError):
         REPORTS["findings"].make(replace(findings, findings=(odd,)))
 

@@ -179,7 +179,7 @@ def test_pages_do_not_depend_on_the_hash_seed() -> None:
         "from jointmap.reports.every_report import REPORTS;"
         "f = Frame(site='S', on=d.date(2026, 5, 15), known=d.date(2026, 5, 15),"
         " entry=1, fingerprint='0', version='0');"
-        "k = ('no_basis', 'missed_year', 'cluster', 'early_class');"
+        "k = ('no_basis', 'missed_year', 'cluster', 'floating');"
         "v = FindingsPage(frame=f, findings=(), looked_for=k);"
         "print(REPORTS['findings'].make(v))"
     )

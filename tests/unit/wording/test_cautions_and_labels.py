@@ -108,7 +108,7 @@ def test_whatever_stays_off_the_routes_has_a_word_of_help():
 
 @pytest.mark.parametrize("shape", list(RuleShape))
 def test_every_shape_of_rule_can_be_said_on_the_page_of_rules(shape):
-    assert f"rule.{shape.replace(' ', '_')}" in of_subject("findings")
+    assert f"rule.{shape.replace(' ', '_')}" in of_subject("due")
 
 
 @pytest.mark.parametrize("word", ["bridged", "isolated end", "sealed with"])

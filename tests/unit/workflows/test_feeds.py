@@ -65,7 +65,7 @@ def test_every_structure_it_feeds_names_it(tmp_path):
         view = boundary_view(showing, ShownTests(showing), id_, [])
     assert "Arm" not in names
     assert view.merged == ()
-    told = [s for k, at, s in findings(site) if (k, at) == ("design", "B-2")]
+    told = [s for k, at, s in findings(site) if (k, at) == ("design_one_source", "B-2")]
     assert "R1 feeds both sides: its own cables join them" in told[0]
     site.register.close()
 
