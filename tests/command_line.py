@@ -98,7 +98,8 @@ def ended(*words: object, out: int, err: int, **more: str) -> int:
 
 
 def _own(more: Mapping[str, str]) -> dict[str, str]:
-    return {"PYTHONPATH": str(ROOT), "COLUMNS": "100", **more}
+    # So wide that a row of a table stays on its line; help keeps to 100 columns.
+    return {"PYTHONPATH": str(ROOT), "COLUMNS": "2000", **more}
 
 
 def _exit_code(words: list[str]) -> int:

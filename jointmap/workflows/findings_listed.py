@@ -1,25 +1,24 @@
-"""Every finding of a site as text or CSV: of a kind, of one thing, or since a day."""
+"""Every finding of a site, shown or as CSV: of a kind, of one thing, or since a day."""
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.findings.every_finding import ALL_FINDERS
 from jointmap.findings.of_design import DESIGN_FINDERS
 from jointmap.pages.asked import assessed
-from jointmap.pages.findings_shown import shown_findings
+from jointmap.pages.findings_shown import rows_of, shown_findings, table_of
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
-from jointmap.plain_text import csv_text, lines_text
+from jointmap.plain_text import csv_text
+from jointmap.plain_text.shown import Block
 from jointmap.register.dated import LATE_DAYS
-from jointmap.reports.finding_groups import by_kind
 from jointmap.reports.views import Finding
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.wording import say
-from jointmap.wording.labels import FINDINGS
-from jointmap.workflows.late import late_text
-from jointmap.workflows.since import since_text
+from jointmap.workflows.late import late_shown
+from jointmap.workflows.since import since_shown
 
 HEADING = ("kind", "subject", "on", "because")
 DESIGN, LATE = "design", "late"
@@ -50,10 +49,10 @@ class Wanted:
             raise WrongUse(Problem("findings.options", {"names": ", ".join(told)}))
 
 
-def found_text(
+def found_shown(
     site: SiteFolder, wanted: Wanted, *, on: dt.date, known: dt.date | None
-) -> tuple[str, int]:
-    """Return the findings as text, and how many there are.
+) -> tuple[Sequence[Block] | str, int]:
+    """Return the findings for a person, or as CSV, and how many there are.
 
     Raises
     ------
@@ -62,10 +61,10 @@ def found_text(
     """
     if wanted.only == LATE:
         days = LATE_DAYS if wanted.days is None else wanted.days
-        return late_text(site, days=days, known=known, form=wanted.form)
+        return late_shown(site, days=days, known=known, form=wanted.form)
     finders = DESIGN_FINDERS if wanted.only == DESIGN else ALL_FINDERS
     if wanted.since is not None:
-        return since_text(site, wanted.since, finders, on=on, known=known)
+        return since_shown(site, wanted.since, finders, on=on, known=known)
     with assessed(site, on, known) as (found, frame):
         showing = Showing(found, frame)
         findings = shown_findings(showing, ShownTests(showing), finders).all
@@ -74,7 +73,9 @@ def found_text(
     if wanted.form == "csv":
         rows = [(f.kind, f.subject.text, str(f.on or ""), f.sentence) for f in findings]
         return csv_text(HEADING, rows), len(findings)
-    return lines_text(lines_of(findings)), len(findings)
+    if not findings:
+        return [say("check.nothing")], 0
+    return [table_of(rows_of(findings))], len(findings)
 
 
 def _about(
@@ -86,12 +87,3 @@ def _about(
     if not found and subject.lower() not in named:
         raise WrongUse(Problem("check.unknown", {"name": subject}, value=subject))
     return found
-
-
-def lines_of(findings: Sequence[Finding]) -> Iterator[str]:
-    """Yield findings kind after kind; one sentence where there are none."""
-    for kind, several in by_kind(findings):
-        yield f"{FINDINGS[kind]}: {len(several)}"
-        yield from (f"  {f.subject.text}: {f.sentence}" for f in several)
-    if not findings:
-        yield say("check.nothing")
