@@ -8,6 +8,7 @@ import click
 
 from jointmap.cli.options import (
     FORCE,
+    PAGE_ENDINGS,
     PATH,
     SITE,
     Day,
@@ -16,8 +17,6 @@ from jointmap.cli.options import (
     show_written,
     write_page,
 )
-
-PAGE_SUFFIXES = (".html", ".htm")
 
 
 @click.command(short_help="What is due, when, and why.")
@@ -166,7 +165,7 @@ def dossier(
 
     folder = open_site(site)
     day = day_asked(folder, on, known)
-    if out is not None and out.suffix.lower() not in PAGE_SUFFIXES:
+    if out is not None and out.suffix.lower() not in PAGE_ENDINGS:
         raise click.UsageError(f"{out}: accepted: a file whose name ends in .html")
     if out is None:
         click.echo(dossier_text(folder, tag, on=day, known=known), nl=False)

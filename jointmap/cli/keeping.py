@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from jointmap.cli.options import COUNT, DATABASE, PATH, SITE
+from jointmap.cli.options import COUNT, DATABASE, PATH, SITE, writes
 from jointmap.cli.progress import progress
 
 
@@ -56,7 +56,13 @@ def verify(
 
 @click.command(short_help="Copy a site into one file, while others work.")
 @SITE
-@click.option("--out", type=PATH, required=True, help="New file to write.")
+@click.option(
+    "--out",
+    type=PATH,
+    required=True,
+    callback=writes(".zip"),
+    help="New file to write.",
+)
 def backup(site: Path, out: Path) -> None:
     """Write a register and its attached files into one new file, and verify the copy.
 

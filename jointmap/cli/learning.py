@@ -10,6 +10,7 @@ import click
 from jointmap.cli.options import (
     FORCE,
     MOST,
+    OUT_PAGE,
     PATH,
     SECOND,
     SITE,
@@ -180,7 +181,7 @@ def early(site: Path, on: dt.date | None, known: dt.date | None) -> None:
 @click.command(short_help="Shorts as predicted and as found: a page.")
 @SITE
 @day_options
-@click.option("--out", type=PATH, required=True, help="HTML file to write.")
+@OUT_PAGE
 @FORCE
 def predicted(
     site: Path, on: dt.date | None, known: dt.date | None, out: Path, force: bool

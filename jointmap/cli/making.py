@@ -9,6 +9,7 @@ import click
 from jointmap.cli.options import (
     FORCE,
     OUT_FOLDER,
+    OUT_PAGE,
     PATH,
     SITE,
     day_asked,
@@ -22,7 +23,7 @@ from jointmap.cli.progress import progress
 @click.command("map", short_help="The joint map: one HTML file, no network.")
 @SITE
 @day_options
-@click.option("--out", type=PATH, required=True, help="HTML file to write.")
+@OUT_PAGE
 @FORCE
 def map_page(
     site: Path, on: dt.date | None, known: dt.date | None, out: Path, force: bool

@@ -35,7 +35,11 @@ def demo(out: Path) -> None:
     """
     from jointmap.workflows.demo import run_demo
 
-    report = run_demo(out, tell=lambda line: click.echo(line, err=True))
+    lines: list[str] = []
+    with progress() as how_far:
+        report = run_demo(out, lines.append, how_far)
+    for line in lines:
+        click.echo(line, err=True)
     click.echo(str(report.index))
 
 

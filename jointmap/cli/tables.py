@@ -6,6 +6,7 @@ that is visible already and never reads markup from it.
 
 import io
 import os
+import re
 import shutil
 import sys
 import textwrap
@@ -30,6 +31,8 @@ GAP = 2
 SHARE = 3  # the last column gets a third of the room at least
 WHOLE_WORD = 12  # letters of a word that is broken last, such as a day
 ROWS_AT_ONCE = 200  # that are laid out before they are printed
+# Before the code that ends a colour, and behind it.
+_LAST_BLANKS = re.compile(r" +(?=(?:\x1b\[0m *)?$)")
 _STYLES = {Tone.NONE: "bold", Tone.BAD: "bold red", Tone.NEAR: "bold yellow",
            Tone.GOOD: "bold green"}  # fmt: skip
 
@@ -78,7 +81,7 @@ def _texts(block: Block, width: int, *, has_colours: bool) -> Iterator[str]:
     lines = textwrap.wrap(visible(text), width, subsequent_indent=" " * INDENT)
     if isinstance(block, Title) and has_colours:
         console = _console(width, has_colours=True)
-        console.print(Text("\n".join(lines), _STYLES[block.tone]))
+        console.print(_text("\n".join(lines), _STYLES[block.tone]))
         yield _text_of(console)
         return
     yield "".join(f"{line}\n" for line in lines or [""])
@@ -119,13 +122,19 @@ def _grid(
             overflow="fold",
             justify="right" if column.is_number else "left",
             vertical="bottom" if is_head else "top",
-            style="bold" if is_head else "",
         )
     for row in rows:
-        grid.add_row(*map(Text, row))
+        grid.add_row(*(_text(cell, "bold" if is_head else "") for cell in row))
     console = _console(sum(widths) + GAP * len(widths), has_colours=has_colours)
     console.print(grid)
     return textwrap.indent(_text_of(console), " " * INDENT)
+
+
+def _text(words: str, style: str) -> Text:
+    """Return words in a style that the blanks beside them have not."""
+    text = Text(words)
+    text.stylize(style)
+    return text
 
 
 def _widths(
@@ -170,4 +179,4 @@ def _console(width: int, *, has_colours: bool) -> Console:
 
 def _text_of(console: Console) -> str:
     text = console.file.getvalue()  # type: ignore[attr-defined]  # made above
-    return "".join(f"{line.rstrip()}\n" for line in text.splitlines())
+    return "".join(f"{_LAST_BLANKS.sub('', line)}\n" for line in text.splitlines())

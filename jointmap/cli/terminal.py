@@ -31,9 +31,12 @@ class VisibleStream(TextIOBase):
         super().__init__()
         self._stream = stream
 
-    def write(self, text: str) -> int:
-        """Write ``text`` with codes; return how much of it was taken."""
-        self._put(visible_lines(text))
+    def write(self, text: str | bytes) -> int:
+        """Write ``text`` with codes; return how much of it was taken.
+
+        What a shell completes click writes as bytes.
+        """
+        self._put(visible_lines(text if isinstance(text, str) else text.decode()))
         return len(text)
 
     def write_coloured(self, text: str) -> None:
