@@ -78,7 +78,9 @@ def _texts(block: Block, width: int, *, has_colours: bool) -> Iterator[str]:
         yield from _table_texts(block, width, has_colours=has_colours)
         return
     text = block.text if isinstance(block, Title) else block
-    lines = textwrap.wrap(visible(text), width, subsequent_indent=" " * INDENT)
+    shown = visible(text)
+    further = " " * (INDENT + len(shown) - len(shown.lstrip(" ")))
+    lines = textwrap.wrap(shown, width, subsequent_indent=further)
     if isinstance(block, Title) and has_colours:
         console = _console(width, has_colours=True)
         console.print(_text("\n".join(lines), _STYLES[block.tone]))

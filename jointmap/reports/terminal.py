@@ -143,13 +143,7 @@ def dossier_text(view: Dossier) -> str:
         *_clocks(view.clocks),
         "",
         f"{label('tests')}: {len(view.tests)}",
-        *_table(
-            (),
-            [
-                (t.tested_on.isoformat(), t.method, t.what, t.reading, t.verdict.word)
-                for t in view.tests
-            ],
-        ),
+        *(line for test in view.tests for line in _short_test(test)),
         "",
         f"{label('missing')}: {missing or label('nothing_missing')}",
         label("text_foot", entry=view.frame.entry, fingerprint=view.frame.fingerprint),
@@ -189,13 +183,10 @@ def _step(step: Step) -> Iterator[str]:
     yield from _wrapped(text, ("> " if step.governs else "  ") + on)
 
 
-def _table(heads: tuple[str, ...], rows: list[tuple[str, ...]]) -> Iterator[str]:
-    """Yield rows with all columns but the last padded to their widest cell."""
-    everything = [tuple(map(visible, r)) for r in ([heads, *rows] if heads else rows)]
-    widths = [max(map(len, column)) for column in zip(*everything, strict=True)]
-    for cells in everything:
-        padded = (c.ljust(w) for c, w in zip(cells, widths, strict=True))
-        yield "  ".join(padded).rstrip()
+def _short_test(test: TestRow) -> list[str]:
+    """Return a test without its reason: day, method, place, reading, verdict."""
+    told = ", ".join(part for part in (test.method, test.what, test.reading) if part)
+    return _wrapped(f"{told}: {test.verdict.word}", f"  {test.tested_on}  ")
 
 
 def _as_of(frame: Frame) -> str:
