@@ -221,11 +221,16 @@ def commands_page() -> str:
 
 
 COMMANDS_OPENING = """\
-`SITE` is a site folder. Exit codes: 0 done, 1 findings or rows that await a decision,
-2 wrong use, 3 refused input, 4 integrity broken, 130 stopped by Ctrl-C, 141 whoever
-read the output had enough of it (`jointmap findings SITE | head -1`). A command that
-has recorded something says in the last case on standard error that it is on record,
-and ends with 1; stopped while it tells so, with 130.
+`SITE` is a site folder. Exit codes: 0 done, 1 findings, rows that await a decision or a
+month of which something that is due by its end has no route, 2 wrong use, 3 refused
+input, 4 integrity broken, 130 stopped by Ctrl-C, 141 whoever read the output had enough
+of it (`jointmap findings SITE | head -1`). A command that has recorded something says
+in the last case on standard error that it is on record, and ends with 1; stopped while
+it tells so, with 130.
+
+Tables are as wide as the terminal, and 80 columns where the output is none; `COLUMNS`
+says another width. Colours repeat words and are left out with `NO_COLOR`. How far a
+long command is stands on standard error, where that is a terminal.
 """
 
 

@@ -16,6 +16,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 from tempfile import TemporaryFile
+from threading import Thread
 from typing import BinaryIO, NamedTuple
 from unittest.mock import patch
 
@@ -97,8 +98,39 @@ def ended(*words: object, out: int, err: int, **more: str) -> int:
         return code if all(map(_flushed, streams)) else NOT_TOLD
 
 
+def on_terminal(*words: object, columns: int = 80, **more: str) -> Ran:
+    """Run ``jointmap WORDS`` here on a terminal; ``out`` is all that it is sent."""
+    # Not on every system.
+    import pty
+    import termios
+
+    lead, far = pty.openpty()
+    # As many rows as any output has.
+    termios.tcsetwinsize(far, (500, columns))
+    sent: list[bytes] = []
+    reader = Thread(target=lambda: sent.extend(_pieces(lead)))
+    reader.start()
+    try:
+        code = ended(
+            *words, out=far, err=far, **{"COLUMNS": "", "TERM": "xterm", **more}
+        )
+    finally:
+        os.close(far)
+        reader.join()
+        os.close(lead)
+    return Ran(code, b"".join(sent).decode("utf-8").replace("\r\n", "\n"), "")
+
+
+def _pieces(lead: int) -> Iterator[bytes]:
+    # Whoever reads is told by a fault that the other end is closed.
+    with suppress(OSError):
+        while piece := os.read(lead, 65_536):
+            yield piece
+
+
 def _own(more: Mapping[str, str]) -> dict[str, str]:
-    return {"PYTHONPATH": str(ROOT), "COLUMNS": "100", **more}
+    # So wide that a row of a table stays on its line; help keeps to 100 columns.
+    return {"PYTHONPATH": str(ROOT), "COLUMNS": "2000", **more}
 
 
 def _exit_code(words: list[str]) -> int:

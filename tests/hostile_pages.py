@@ -15,7 +15,7 @@ from jointmap.register import Boundary, Joint
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.workflows.export import export_joints
 from jointmap.workflows.handover import write_handover
-from jointmap.workflows.late import late_text
+from jointmap.workflows.late import late_shown
 from jointmap.workflows.publish import write_pages
 from jointmap.workflows.worksheet import write_worksheets
 from tests.opened_site import ON
@@ -45,7 +45,7 @@ def write_all(site: SiteFolder, out: Path) -> None:
     write_handover(site, out / "handover", **at, contractor=None)
     for suffix in ("csv", "geojson", "gpkg", "gpx"):
         export_joints(site, out / f"joints.{suffix}", **at)
-    late, _ = late_text(site, days=1, known=None, form="csv")
+    late, _ = late_shown(site, days=1, known=None, form="csv")
     (out / "late.csv").write_text(late, "utf-8")
 
 

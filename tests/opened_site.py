@@ -4,17 +4,19 @@ import atexit
 import datetime as dt
 import shutil
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
+from jointmap.changes.decide_held import waiting_rows
 from jointmap.changes.load import LoadReport, load
 from jointmap.pages.asked import assessed
 from jointmap.pages.findings_shown import shown_findings
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
+from jointmap.plain_text.shown import Block, Table, Title
 from jointmap.reports.views import Finding
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.workflows.opening import new_site, open_site
@@ -85,3 +87,20 @@ def every_finding(site: SiteFolder, on: dt.date = ON) -> tuple[Finding, ...]:
 def findings(site: SiteFolder, on: dt.date = ON) -> list[tuple[str, str, str]]:
     """Return kind, subject and sentence of each finding."""
     return [(f.kind, f.subject.text, f.sentence) for f in every_finding(site, on)]
+
+
+def text_of(blocks: Iterable[Block]) -> str:
+    """Return what blocks say, a line for each row, whatever a terminal's width."""
+    return "\n".join(line for block in blocks for line in _lines_of(block))
+
+
+def _lines_of(block: Block) -> list[str]:
+    if isinstance(block, Table):
+        rows = (r if isinstance(r, Title) else ": ".join(r) for r in block.rows)
+        return [line for row in rows for line in _lines_of(row)]
+    return [block.text if isinstance(block, Title) else block]
+
+
+def waiting_lines(site: SiteFolder, known: dt.date | None = None) -> list[str]:
+    """Return a line for each value that waits: its number, what, why."""
+    return ["  ".join(row) for row in waiting_rows(site, known)]

@@ -21,6 +21,7 @@ from enum import Enum
 from typing import Any, NamedTuple, NoReturn, TypeAlias, TypeVar
 
 from jointmap.errors import JointmapError, Problem, Refused
+from jointmap.how_far import HowFar, to_nobody
 from jointmap.incoming.size_limits import (
     ANSWER_BYTES,
     MEMORY,
@@ -50,7 +51,9 @@ class Bounds(NamedTuple):
 STATED = Bounds()
 
 
-def answers(steps: Sequence[Step[T]], bounds: Bounds = STATED) -> list[T | Refused]:
+def answers(
+    steps: Sequence[Step[T]], bounds: Bounds = STATED, tell: HowFar = to_nobody
+) -> list[T | Refused]:
     """Return what each step gave, in order: its value, or its refusal.
 
     A step is the name of a file and what to do with it; all are done in one process of
@@ -59,7 +62,7 @@ def answers(steps: Sequence[Step[T]], bounds: Bounds = STATED) -> list[T | Refus
     """
     if not hasattr(os, "fork"):
         return [_pickled_back(_answer(step, bounds)) for step in steps]
-    return _Child(steps, bounds).answers()
+    return _Child(steps, bounds, tell).answers()
 
 
 def _answer(step: Step[Any], bounds: Bounds) -> bytes:
@@ -112,8 +115,10 @@ def _pickled_back(data: bytes) -> Any:  # noqa: ANN401
 class _Child:
     """One process that does the steps and tells each answer when it has it."""
 
-    def __init__(self, steps: Sequence[Step[Any]], bounds: Bounds) -> None:
-        self.steps, self.bounds = steps, bounds
+    def __init__(
+        self, steps: Sequence[Step[Any]], bounds: Bounds, tell: HowFar = to_nobody
+    ) -> None:
+        self.steps, self.bounds, self.tell = steps, bounds, tell
         self.done: list[Any] = []
         self.ends_at = time.monotonic() + bounds.wall_seconds
 
@@ -166,6 +171,7 @@ class _Child:
                 facts = {"fault": str(error)}
                 raise Refused(Problem("reading.fault", facts, self._name())) from error
             del got[:end]
+            self.tell("files", len(self.done), len(self.steps))
 
     def _name(self) -> str:
         return self.steps[min(len(self.done), len(self.steps) - 1)][0]

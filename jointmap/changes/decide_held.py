@@ -2,6 +2,7 @@
 
 import datetime as dt
 import json
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any, cast
 
@@ -16,7 +17,7 @@ from jointmap.exchange import SHEETS, Draft, Ref, written_text
 from jointmap.exchange.cells import read_cell
 from jointmap.exchange.drafts import JOINT_PLACE_COLUMNS
 from jointmap.location import to_lat_lon
-from jointmap.plain_text import visible
+from jointmap.plain_text import shown
 from jointmap.register import Column, Decision, Held, Position, Record
 from jointmap.register.bounds import BEYOND
 from jointmap.register.codes import KIND_OF_SUBJECT, DecisionKind
@@ -27,18 +28,28 @@ from jointmap.wording import say
 MOST_LATITUDE, MOST_LONGITUDE = 90.0, 180.0
 
 
-def held_lines(site: SiteFolder, known: dt.date | None) -> list[str]:
-    """Return a line per value that waits, with number, sentence and proposal."""
+def waiting_rows(site: SiteFolder, known: dt.date | None) -> list[tuple[str, str, str]]:
+    """Return a row per value that waits: its number, what it is, why and a proposal."""
     with site.register.read(known) as state:
         found = sorted(state.records(Held).items())
-        return [_line(number, held) for number, held in found if held.is_open]
+        return [_row(number, held) for number, held in found if held.is_open]
 
 
-def _line(number: int, held: Held) -> str:
+def waiting_shown(rows: Sequence[tuple[str, str, str]]) -> list[shown.Block]:
+    """Return what waits for a person at a terminal; nothing where nothing does."""
+    columns = (
+        shown.Column(say("terminal.line"), is_number=True),
+        shown.Column(say("terminal.waits"), 24),
+        shown.Column(say("terminal.why_waits")),
+    )
+    return [shown.Table.of(columns, rows)] if rows else []
+
+
+def _row(number: int, held: Held) -> tuple[str, str, str]:
     why = say(held.doubt, json.loads(held.details or "{}"))
     more = say("find.proposal", {"proposal": held.proposal}) if held.proposal else ""
     what = f"{held.subject_key}, {held.column}: {held.value}"
-    return visible(f"{number}  {what}  {why}{more}  [{held.origin}]")
+    return str(number), what, f"{why}{more}  [{held.origin}]"
 
 
 def decide(

@@ -10,6 +10,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import cast
 
+from jointmap.assessment.unanswered import Unanswered
 from jointmap.changes.change import check_person, check_said
 from jointmap.changes.culprit import ReaderStops, named_culprit
 from jointmap.changes.differing import differing, shown, with_unsaid
@@ -37,6 +38,7 @@ from jointmap.changes.sent.sent_files import SentFiles
 from jointmap.changes.sent.sent_sheets import paths_of, read_sheets
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange import Draft, Read
+from jointmap.how_far import HowFar, to_nobody
 from jointmap.register import Position, Record
 from jointmap.register.same_letters import says_nothing
 from jointmap.sites.site_folder import SiteFolder
@@ -59,6 +61,8 @@ class LoadReport:
     roles: Sequence[Told] = ()
     held: list[Problem] = field(default_factory=list)
     refused: list[Problem] = field(default_factory=list)
+    # What the state that was tried cannot answer; None where nothing was tried.
+    unanswered: Unanswered | None = None
 
     @property
     def is_clean(self) -> bool:
@@ -76,22 +80,24 @@ def load(  # noqa: PLR0913 - one for each option
     dry_run: bool = False,
     rules: bool = False,
     tried: bool = True,
+    tell: HowFar = to_nobody,
 ) -> LoadReport:
     """Load files; raises ``Refused`` for faults of a file as a whole.
 
     ``now`` is the instant (with its zone) at which the rows are recorded. With
     ``dry_run`` everything is checked and nothing is kept. Only with ``rules`` may the
     files change rules, limits, models or the site's own values. Before anything is kept
-    the readers are run on it, unless the caller does so itself (``tried``).
+    the readers are run on it, unless the caller does so itself (``tried``). ``tell`` is
+    told of files, rows and readers.
     """
     if says_nothing(by) or says_nothing(reason):
         raise WrongUse(Problem("load.nameless"))
     check_said(by, reason)
     paths = paths_of(files)
-    reads = read_sheets(paths)
-    trial = site.trial_at(now) if tried else None
+    reads = read_sheets(paths, tell)
+    trial = site.trial_at(now, tell) if tried else None
     facts = now, by, reason, paths
-    delivery = _Delivery(site, files, facts, rules, trial)
+    delivery = _Delivery(site, files, facts, rules, trial, tell)
     try:
         return delivery.take(reads, keeps=not dry_run)
     except ReaderStops as stop:
@@ -108,6 +114,7 @@ class _Delivery:
     facts: tuple[dt.datetime, str, str, Sequence[Path]]
     rules: bool
     trial: Trial | None
+    tell: HowFar
 
     def take(self, reads: Sequence[Read], *, keeps: bool) -> LoadReport:
         """Take rows into one transaction, which is kept or thrown away."""
@@ -123,10 +130,12 @@ class _Delivery:
             held = keeping(register, self.site.path) if stores else nullcontext()
             with held, job as writing:
                 writing.rows = sum(len(read.drafts) for read in reads)
-                report = _Loader(writing, now, attached).run(reads)
+                report = _Loader(writing, now, attached, self.tell).run(reads)
                 check_person(writing, by)
                 attached.keep(writing, stores=stores)
                 _check_permission(writing, report, rules=self.rules)
+        if isinstance(writing.found, Unanswered):
+            report.unanswered = writing.found
         return report
 
 
@@ -144,6 +153,7 @@ class _Loader:
     job: Writing
     now: dt.datetime
     attached: SentFiles
+    tell: HowFar = to_nobody
     report: LoadReport = field(default_factory=LoadReport)
     seen: dict[tuple[str, object], str] = field(default_factory=dict)
     today: dt.date = dt.date.min
@@ -203,6 +213,7 @@ class _Loader:
         put_off: Container[str] = (),
     ) -> bool:
         """Take one row; return False where it is to be taken again, later."""
+        self.tell("rows", min(len(self.seen), self.job.rows), self.job.rows)
         try:
             record = record_of(draft, context)
             self.names.check(draft, record)

@@ -8,6 +8,7 @@ import click
 
 from jointmap.cli.options import (
     FORCE,
+    PAGE_ENDINGS,
     PATH,
     SITE,
     Day,
@@ -16,8 +17,6 @@ from jointmap.cli.options import (
     show_written,
     write_page,
 )
-
-PAGE_SUFFIXES = (".html", ".htm")
 
 
 @click.command(short_help="What is due, when, and why.")
@@ -41,11 +40,16 @@ def due(
 
     Example: jointmap due north --until 2026-06-30
     """
-    from jointmap.pages.due.page import due_text
+    from jointmap.pages.due.page import due_shown, due_text
     from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
     day = day_asked(folder, on, known)
+    if form == "table":
+        from jointmap.cli.tables import show
+
+        show(due_shown(folder, on=day, known=known, until=until))
+        return
     click.echo(due_text(folder, on=day, known=known, until=until, form=form), nl=False)
 
 
@@ -121,9 +125,10 @@ def boundary(  # noqa: PLR0913, PLR0917
         )
         click.echo(str(out))
     else:
-        from jointmap.pages.boundary.page import boundary_text
+        from jointmap.cli.tables import show
+        from jointmap.pages.boundary.page import boundary_shown
 
-        click.echo(boundary_text(folder, name, on=day, known=known), nl=False)
+        show(boundary_shown(folder, name, on=day, known=known))
 
 
 def _one_question(asked: Mapping[str, object], name: str | None) -> None:
@@ -160,7 +165,7 @@ def dossier(
 
     folder = open_site(site)
     day = day_asked(folder, on, known)
-    if out is not None and out.suffix.lower() not in PAGE_SUFFIXES:
+    if out is not None and out.suffix.lower() not in PAGE_ENDINGS:
         raise click.UsageError(f"{out}: accepted: a file whose name ends in .html")
     if out is None:
         click.echo(dossier_text(folder, tag, on=day, known=known), nl=False)

@@ -17,6 +17,7 @@ from jointmap.cli.options import (
     day_options,
     show_written,
     site_to_write,
+    writes,
 )
 
 
@@ -28,6 +29,7 @@ from jointmap.cli.options import (
     "--out",
     type=PATH,
     required=True,
+    callback=writes(".pdf", ".html"),
     help="Folder to write, or for one TAG a file that ends in .pdf or .html.",
 )
 @click.option(

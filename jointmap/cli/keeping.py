@@ -6,7 +6,8 @@ from typing import Any
 
 import click
 
-from jointmap.cli.options import COUNT, DATABASE, PATH, SITE
+from jointmap.cli.options import COUNT, DATABASE, PATH, SITE, writes
+from jointmap.cli.progress import progress
 
 
 @click.command(short_help="Is the register what its own chain says?")
@@ -46,7 +47,8 @@ def verify(
 
         click.echo(proof_text(open_site(site), *record, revision), nl=False)
         return
-    report = verify_site(site, against)
+    with progress() as tell:
+        report = verify_site(site, against, tell)
     for line in report.lines:
         click.echo(line, err=not report.is_sound)
     sys.exit(0 if report.is_sound else 4)
@@ -54,7 +56,13 @@ def verify(
 
 @click.command(short_help="Copy a site into one file, while others work.")
 @SITE
-@click.option("--out", type=PATH, required=True, help="New file to write.")
+@click.option(
+    "--out",
+    type=PATH,
+    required=True,
+    callback=writes(".zip"),
+    help="New file to write.",
+)
 def backup(site: Path, out: Path) -> None:
     """Write a register and its attached files into one new file, and verify the copy.
 
@@ -67,7 +75,8 @@ def backup(site: Path, out: Path) -> None:
     from jointmap.workflows.soundness.backup import backup as run
     from jointmap.workflows.soundness.verify import lines_of
 
-    kept = run(open_site(site), out)
+    with progress() as tell:
+        kept = run(open_site(site), out, tell)
     click.echo(_told("backup.done", kept))
     if kept.checked.problems:
         for line in [*lines_of(kept.checked), _say("backup.broken")]:
@@ -90,7 +99,9 @@ def restore(file: Path, site: Path, database: str | None) -> None:
     from jointmap.sites.site_folder import DATABASE as OWN_FILE
     from jointmap.workflows.soundness.backup import restore as run
 
-    click.echo(_told("restore.done", run(file, site, database or OWN_FILE)))
+    with progress() as tell:
+        kept = run(file, site, database or OWN_FILE, tell)
+    click.echo(_told("restore.done", kept))
 
 
 @click.command(short_help="Bring a register of an older version up to date.")

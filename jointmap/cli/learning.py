@@ -10,6 +10,7 @@ import click
 from jointmap.cli.options import (
     FORCE,
     MOST,
+    OUT_PAGE,
     PATH,
     SECOND,
     SITE,
@@ -20,6 +21,7 @@ from jointmap.cli.options import (
     site_to_write,
     write_page,
 )
+from jointmap.cli.progress import progress
 
 T = TypeVar("T", int, float, str)
 MONTHS = click.IntRange(0, 600)  # as in the sheets of rules
@@ -81,7 +83,10 @@ def learn(  # noqa: PLR0913, PLR0917 - one option each
     folder = site_to_write(site)
     tables = job.OwnTables(errors, targets, repeat_days)
     day = day_asked(folder, on, known)
-    found, text = job.learn_text(folder, on=day, known=known, tables=tables)
+    with progress() as tell:
+        found, text = job.learn_text(
+            folder, on=day, known=known, tables=tables, tell=tell
+        )
     click.echo(text, nl=False)
     if adopt:
         from jointmap.changes.change import Change
@@ -176,7 +181,7 @@ def early(site: Path, on: dt.date | None, known: dt.date | None) -> None:
 @click.command(short_help="Shorts as predicted and as found: a page.")
 @SITE
 @day_options
-@click.option("--out", type=PATH, required=True, help="HTML file to write.")
+@OUT_PAGE
 @FORCE
 def predicted(
     site: Path, on: dt.date | None, known: dt.date | None, out: Path, force: bool
@@ -207,12 +212,12 @@ def list_rules(site: Path, on: dt.date | None, known: dt.date | None) -> None:
 
     Example: jointmap rules list north
     """
+    from jointmap.cli.tables import show
     from jointmap.workflows.opening import open_site
-    from jointmap.workflows.rules_listed import rules_text
+    from jointmap.workflows.rules_listed import rules_shown
 
     folder = open_site(site)
-    text = rules_text(folder, on=day_asked(folder, on, known), known=known)
-    click.echo(text, nl=False)
+    show(rules_shown(folder, on=day_asked(folder, on, known), known=known))
 
 
 @click.group(short_help="Rules in force, and what a changed one would do.")

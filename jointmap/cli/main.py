@@ -97,9 +97,9 @@ def main() -> None:
 
     It advises, it does not authorise: local codes and licensed practice rule.
 
-    Exit codes: 0 done, 1 findings or rows that await a decision, 2 wrong use, 3 refused
-    input, 4 integrity broken, 130 stopped by Ctrl-C, 141 the reader of the output went
-    away.
+    Exit codes: 0 done, 1 findings, rows that await a decision or a month that leaves
+    something out, 2 wrong use, 3 refused input, 4 integrity broken, 130 stopped by
+    Ctrl-C, 141 the reader of the output went away.
     """
     gc.set_threshold(OBJECTS_PER_SWEEP)
     atexit.register(gc.freeze)

@@ -1,6 +1,7 @@
 """Commands that write pages."""
 
 import datetime as dt
+import sys
 from pathlib import Path
 
 import click
@@ -8,6 +9,7 @@ import click
 from jointmap.cli.options import (
     FORCE,
     OUT_FOLDER,
+    OUT_PAGE,
     PATH,
     SITE,
     day_asked,
@@ -15,12 +17,13 @@ from jointmap.cli.options import (
     show_written,
     write_page,
 )
+from jointmap.cli.progress import progress
 
 
 @click.command("map", short_help="The joint map: one HTML file, no network.")
 @SITE
 @day_options
-@click.option("--out", type=PATH, required=True, help="HTML file to write.")
+@OUT_PAGE
 @FORCE
 def map_page(
     site: Path, on: dt.date | None, known: dt.date | None, out: Path, force: bool
@@ -57,18 +60,25 @@ def month(
 
     Reads SITE's register; writes MONTH's overview and sheets into the folder of --out.
     MONTH is written 2026-06. The folder changes over whole: sheets that are no longer
-    planned are gone from it.
+    planned are gone from it. Prints the month's totals and what has no route; ends with
+    1 where the last allowed day of any of that is not after the month.
 
     Example: jointmap month north 2026-06 --out june
     """
+    from jointmap.cli.tables import show
     from jointmap.pages.month.page import write_month
     from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
     day = day_asked(folder, on, known)
-    done = write_month(folder, month, out, on=day, known=known, force=force)
+    with progress() as tell:
+        done = write_month(
+            folder, month, out, on=day, known=known, force=force, tell=tell
+        )
     show_written(done.told)
+    show(done.totals)
     click.echo(str(done.index))
+    sys.exit(1 if done.left else 0)
 
 
 @click.command(short_help="Joints in an open format for other programs.")
@@ -91,7 +101,8 @@ def export(
 
     folder = open_site(site)
     day = day_asked(folder, on, known)
-    done = export_joints(folder, out, on=day, known=known, force=force)
+    with progress() as tell:
+        done = export_joints(folder, out, on=day, known=known, force=force, tell=tell)
     show_written(done.told)
     click.echo(f"{out}: {done.count} joints")
 
@@ -117,6 +128,7 @@ def publish(
 
     folder = open_site(site)
     day = day_asked(folder, on, known)
-    done = write_pages(folder, out, on=day, known=known, force=force)
+    with progress() as tell:
+        done = write_pages(folder, out, on=day, known=known, force=force, tell=tell)
     show_written(done.told)
     click.echo(str(done.index))

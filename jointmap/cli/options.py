@@ -69,7 +69,47 @@ SITE = click.argument("site", type=PATH)
 SECOND = click.option(
     "--second", default="", help="Where two persons are asked: the other one's code."
 )
-OUT_FOLDER = click.option("--out", type=PATH, required=True, help="Folder to write.")
+PAGE_ENDINGS = (".html", ".htm")
+# Whoever writes one of these means a file of that format, also where a folder or a
+# backup is written, whose names may end in anything else.
+FORMATS = {
+    *PAGE_ENDINGS, ".pdf", ".csv", ".json", ".xlsx", ".xls", ".ods", ".docx", ".odt",
+    ".txt", ".md", ".xml", ".zip", ".gz", ".tar", ".geojson", ".gpkg", ".gpx", ".kml",
+    ".shp", ".svg", ".png", ".jpg", ".ics", ".sqlite", ".toml",
+}  # fmt: skip
+
+
+def check_format(out: Path, *accepted: str) -> None:
+    """Raise ``WrongUse`` for an ending that names another format than is written."""
+    ending = out.suffix.lower()
+    if ending in FORMATS and ending not in accepted:
+        from jointmap.errors import WrongUse
+
+        id_ = "command.format" if accepted else "command.folder"
+        facts = {"place": str(out), "ending": ending, "accepted": ", ".join(accepted)}
+        raise WrongUse(Problem(id_, facts))
+
+
+def writes(*accepted: str) -> Callable[[click.Context, click.Parameter, Path], Path]:
+    """Return what looks at ``--out`` of a command that writes a folder or these."""
+
+    def look(_ctx: click.Context, _param: click.Parameter, out: Path) -> Path:
+        check_format(out, *accepted)
+        return out
+
+    return look
+
+
+OUT_FOLDER = click.option(
+    "--out", type=PATH, required=True, callback=writes(), help="Folder to write."
+)
+OUT_PAGE = click.option(
+    "--out",
+    type=PATH,
+    required=True,
+    callback=writes(*PAGE_ENDINGS),
+    help="HTML file to write.",
+)
 FORCE = click.option(
     "--force", is_flag=True, help="Replace files that jointmap did not write."
 )

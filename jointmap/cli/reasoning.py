@@ -59,14 +59,19 @@ def findings(  # noqa: PLR0913, PLR0917 - one for each option
 
     Example: jointmap findings north --since 2026-04-30
     """
-    from jointmap.workflows.findings_listed import Wanted, found_text
+    from jointmap.workflows.findings_listed import Wanted, found_shown
     from jointmap.workflows.opening import open_site
 
     wanted = Wanted(subject, only, since, days, form)
     folder = open_site(site)
     day = day_asked(folder, on, known)
-    text, count = found_text(folder, wanted, on=day, known=known)
-    click.echo(text, nl=False)
+    told, count = found_shown(folder, wanted, on=day, known=known)
+    if isinstance(told, str):
+        click.echo(told, nl=False)
+    else:
+        from jointmap.cli.tables import show
+
+        show(told)
     sys.exit(1 if count else 0)
 
 

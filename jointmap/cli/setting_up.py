@@ -3,6 +3,7 @@
 import datetime as dt
 import secrets
 import sys
+from functools import partial
 from pathlib import Path
 
 import click
@@ -18,6 +19,7 @@ from jointmap.cli.options import (
     site_to_write,
     tell_kept,
 )
+from jointmap.cli.progress import progress
 
 
 @click.command(short_help="The sample site, loaded and published: the main job.")
@@ -33,7 +35,11 @@ def demo(out: Path) -> None:
     """
     from jointmap.workflows.demo import run_demo
 
-    report = run_demo(out, tell=lambda line: click.echo(line, err=True))
+    lines: list[str] = []
+    with progress() as how_far:
+        report = run_demo(out, lines.append, how_far)
+    for line in lines:
+        click.echo(line, err=True)
     click.echo(str(report.index))
 
 
@@ -96,13 +102,14 @@ def load(
 
     folder = site_to_write(site)
     now = read_clock()
-    report = run(
-        folder, files, now=now, by=by, reason=reason, dry_run=dry_run, rules=rules
-    )
+    asked = partial(run, by=by, reason=reason, dry_run=dry_run, rules=rules)
+    with progress() as tell:
+        report = asked(folder, files, now=now, tell=tell)
+    lines = told(report, site, dry_run=dry_run)
     if not dry_run:
-        tell_kept(told(report))
+        tell_kept(lines)
     else:
-        for line in told(report):
+        for line in lines:
             click.echo(line)
     sys.exit(0 if report.is_clean else 1)
 
@@ -131,7 +138,7 @@ def waiting(  # noqa: PLR0913, PLR0917 - one argument per option
 
     Example: jointmap waiting north
     """
-    from jointmap.changes.decide_held import decide, held_lines
+    from jointmap.changes.decide_held import decide, waiting_rows, waiting_shown
 
     del on
     folder = site_to_write(site)
@@ -145,7 +152,9 @@ def waiting(  # noqa: PLR0913, PLR0917 - one argument per option
         now = read_clock()
         done = decide(folder, number, now=now, by=by, reason=reason, accept=taken)
         tell_kept([done])
-    lines = held_lines(folder, known)
-    for line in lines:
-        click.echo(line)
-    sys.exit(1 if lines else 0)
+    rows = waiting_rows(folder, known)
+    if rows:
+        from jointmap.cli.tables import show
+
+        show(waiting_shown(rows))
+    sys.exit(1 if rows else 0)

@@ -1,6 +1,7 @@
 """What goes to the terminal: lines of text, none of which can act on it."""
 
 import os
+import re
 import sys
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
@@ -9,6 +10,8 @@ from pathlib import Path
 from typing import TextIO
 
 from jointmap.plain_text import visible_lines
+
+_COLOUR = re.compile("(\x1b\\[[0-9;]*m)")
 
 
 class ReaderGone(Exception):  # noqa: N818 - it reads as a sentence
@@ -28,9 +31,25 @@ class VisibleStream(TextIOBase):
         super().__init__()
         self._stream = stream
 
-    def write(self, text: str) -> int:
-        """Write ``text`` with codes; return how much of it was taken."""
-        shown = visible_lines(text)
+    def write(self, text: str | bytes) -> int:
+        """Write ``text`` with codes; return how much of it was taken.
+
+        What a shell completes click writes as bytes.
+        """
+        self._put(visible_lines(text if isinstance(text, str) else text.decode()))
+        return len(text)
+
+    def write_coloured(self, text: str) -> None:
+        """Write text in which only codes of colours act.
+
+        They are the program's own: whatever came from others was made visible before it
+        was laid out, and holds none.
+        """
+        parts = _COLOUR.split(text)
+        parts[::2] = map(visible_lines, parts[::2])
+        self._put("".join(parts))
+
+    def _put(self, shown: str) -> None:
         with self._told_of_the_output():
             try:
                 self._stream.write(shown)
@@ -39,7 +58,6 @@ class VisibleStream(TextIOBase):
                 known = self._stream.encoding
                 coded = shown.encode(known, "backslashreplace").decode(known)
                 self._stream.write(coded)
-        return len(text)
 
     def flush(self) -> None:
         """Send what waits."""
@@ -56,6 +74,11 @@ class VisibleStream(TextIOBase):
         except OSError as error:
             error.filename = "the output"
             raise
+
+    @property
+    def stream_below(self) -> TextIO:
+        """What it writes to, for drawings of the program's own that hold no text."""
+        return self._stream
 
     def isatty(self) -> bool:
         """Return whether a person looks at it."""

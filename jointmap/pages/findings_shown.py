@@ -1,6 +1,6 @@
 """Findings as pages show them: each with its link and its sentence."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -9,7 +9,9 @@ from jointmap.findings.finder import Finder
 from jointmap.findings.finding import About, Found
 from jointmap.pages.showing import Showing, subject_link
 from jointmap.pages.shown_tests import ShownTests
+from jointmap.plain_text.shown import Column, Row, Table, Title
 from jointmap.register import Joint
+from jointmap.reports.finding_groups import by_kind
 from jointmap.reports.views import Finding, Link
 from jointmap.wording import say, say_told
 
@@ -74,3 +76,32 @@ def link_to(showing: Showing, about: About) -> Link:
     if about.subject < 0:
         return Link(about.name)
     return subject_link(showing, about.subject, about.id)
+
+
+def rows_of(
+    findings: Iterable[Finding], heading: str = "terminal.found"
+) -> Iterator[Row]:
+    """Yield findings for a person, kind after kind, each under its heading."""
+    for kind, several in by_kind(findings):
+        facts = {"kind": say(f"finding.{kind}"), "count": len(several)}
+        yield Title(say(heading, facts))
+        yield from ((f.subject.text, f.sentence) for f in several)
+
+
+def rows_by_gravity(findings: Iterable[Finding]) -> Iterator[Row]:
+    """Yield findings for a person, the gravest kinds first, each with its next step."""
+    for kind, several in by_kind(findings):
+        gravity, step = several[0].gravity, several[0].next_step
+        facts = {
+            "gravity": say(f"gravity.{gravity}"),
+            "kind": say(f"finding.{kind}"),
+            "count": len(several),
+        }
+        yield Title(say("findings.of_kind", facts))
+        yield say("findings.next"), step
+        yield from ((f.subject.text, f.sentence) for f in several)
+
+
+def table_of(rows: Iterable[Row]) -> Table:
+    """Return rows of findings as a table."""
+    return Table.of([Column(most=18), Column()], rows)

@@ -50,7 +50,6 @@ REPORTS: dict[str, Report] = {
     "predicted": Report(PredictedPage, pages.predicted_page),
     "worksheet": Report(Worksheet, worksheet_page),
     "handover": Report(HandoverPage, handover_html),
-    "due-text": Report(DuePage, terminal.due_text),
     "why-text": Report(Why, terminal.why_text),
     "dossier-text": Report(Dossier, terminal.dossier_text),
 }

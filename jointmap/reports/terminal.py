@@ -1,32 +1,79 @@
-"""Short plain-text renderings for a terminal; lines of text, no colour."""
+"""Short renderings for a terminal: lines of text, and what a table is made of."""
 
 import datetime as dt
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from jointmap.plain_text import visible
+from jointmap.plain_text.shown import Block, Column, Row, Table, Title, Tone
+from jointmap.register.codes import DueState
 from jointmap.reports.fixed_words import DUE_STATES, label
 from jointmap.reports.views import ClockRow, Frame, Sign, Step, TestRow
 from jointmap.reports.views_dossier import Answer, Dossier, PathWhy, ToldTest, Why
 from jointmap.reports.views_due import DueLine, DuePage
+from jointmap.wording import say
 
-WIDTH = 100
-TAGS_WIDTH = 40
+WIDTH = 80
+_TONES: dict[str, Tone] = {
+    DueState.PAST_LIMIT: Tone.BAD,
+    DueState.NEAR_LIMIT: Tone.NEAR,
+    DueState.IN_TIME: Tone.GOOD,
+}
+_DUE_COLUMNS = (
+    Column(say("terminal.last_allowed_day"), 10),
+    Column(say("page.to_test"), 18),
+    Column(say("page.basis"), 9),
+    Column(say("page.because")),
+)
 
 
-def due_text(view: DuePage) -> str:
-    """Return the due list as a table, one line a row, counts first."""
-    counts = [
-        _counts("lines", {s: len(view.of_state(s)) for s in DUE_STATES}),
-        _counts("joints", {s: view.joints(s) for s in DUE_STATES}),
-        _counts("others", {s: view.others(s) for s in DUE_STATES}),
+def due_blocks(view: DuePage) -> Iterator[Block]:
+    """Yield the due list for a person: counts, clocks, then the lines of each state."""
+    yield _as_of(view.frame)
+    yield Table.of(*_due_counts(view))
+    yield ""
+    if view.clocks:
+        yield Table.of(*_clock_rows(view.clocks))
+        yield ""
+    yield Table.of(_DUE_COLUMNS, _due_rows(view))
+
+
+def _due_rows(view: DuePage) -> Iterator[Row]:
+    for state in DUE_STATES:
+        lines = view.of_state(state)
+        if lines:
+            facts = {"state": state, "count": len(lines)}
+            yield Title(say("terminal.of_state", facts), _TONES.get(state, Tone.NONE))
+            yield from map(_due_row, lines)
+
+
+def _due_counts(view: DuePage) -> tuple[list[Column], list[tuple[str, ...]]]:
+    counts = (lambda s: len(view.of_state(s)), view.joints, view.others)
+    heads = [say(f"terminal.{id_}") for id_ in ("state", "lines", "joints", "others")]
+    columns = [Column(heads[0]), *(Column(h, 11, is_number=True) for h in heads[1:])]
+    rows = [(s, *(str(count(s)) for count in counts)) for s in DUE_STATES]
+    return columns, rows
+
+
+def _clock_rows(
+    clocks: Sequence[ClockRow],
+) -> tuple[list[Column], list[tuple[str, ...]]]:
+    ids = {"whose": 16, "what": 12, "until": 10, "clock_state": 16, "source": None}
+    columns = [Column(say(f"terminal.{id_}"), most) for id_, most in ids.items()]
+    rows: list[tuple[str, ...]] = [
+        (row.whose.text, row.what, _date(row.until_on), row.state, row.source)
+        for row in clocks
     ]
-    lines = [line for s in DUE_STATES for line in view.of_state(s)]
-    rows = [row for line in lines for row in _due_rows(line)]
-    ids = ("last_allowed_day", "due_state", "to_test", "basis", "because")
-    heads = tuple(label(id_) for id_ in ids)
-    clocks = _clocks(view.clocks)
-    return _lines(_as_of(view.frame), *counts, *clocks, "", *_table(heads, rows))
+    return columns, rows
+
+
+def _due_row(line: DueLine) -> tuple[str, ...]:
+    """Return a line's cells; what one reading credits stands with what it is for."""
+    tags = " ".join([line.subject.text, *_credited(line)])
+    # Most sentences name their source already.
+    source = f"[{line.source}]" if line.source not in line.because else ""
+    because = " ".join(filter(None, [line.because, source, line.remark]))
+    return _date(line.last_allowed_on), tags, line.basis, because
 
 
 def why_text(why: Why) -> str:
@@ -96,13 +143,7 @@ def dossier_text(view: Dossier) -> str:
         *_clocks(view.clocks),
         "",
         f"{label('tests')}: {len(view.tests)}",
-        *_table(
-            (),
-            [
-                (t.tested_on.isoformat(), t.method, t.what, t.reading, t.verdict.word)
-                for t in view.tests
-            ],
-        ),
+        *(line for test in view.tests for line in _short_test(test)),
         "",
         f"{label('missing')}: {missing or label('nothing_missing')}",
         label("text_foot", entry=view.frame.entry, fingerprint=view.frame.fingerprint),
@@ -117,11 +158,6 @@ def _clocks(rows: tuple[ClockRow, ...]) -> Iterator[str]:
         yield from _wrapped(text, "* ")
 
 
-def _counts(unit: str, by_state: dict[str, int]) -> str:
-    told = ", ".join(f"{state} {count}" for state, count in by_state.items())
-    return f"{label(unit)}: {told}"
-
-
 def _credited(line: DueLine) -> Iterator[str]:
     """Yield which joints the reading of a line credits, each with its own state."""
     if line.credited:
@@ -129,20 +165,7 @@ def _credited(line: DueLine) -> Iterator[str]:
             f"{m.link.text} ({m.state.word}, {_date(m.last_allowed_on)})"
             for m in line.credited
         ]
-        text = f"{label('same_reading')} {', '.join(words)}"
-        yield from textwrap.wrap(text, TAGS_WIDTH)
-
-
-def _due_rows(line: DueLine) -> Iterator[tuple[str, ...]]:
-    """Yield the row of a line, and one more for each further row of tags or words."""
-    because = f"{line.because} [{line.source}]" if line.source else line.because
-    tags = [line.subject.text, *_credited(line)]
-    words = [because, *filter(None, [line.remark])]
-    day = (_date(line.last_allowed_on), line.state.word, line.basis)
-    for n in range(max(len(tags), len(words))):
-        on, state, basis = day if n == 0 else ("", "", "")
-        more = [cells[n] if n < len(cells) else "" for cells in (tags, words)]
-        yield on, state, more[0], basis, more[1]
+        yield f"({label('same_reading')} {', '.join(words)})"
 
 
 def _test(test: TestRow) -> list[str]:
@@ -160,13 +183,10 @@ def _step(step: Step) -> Iterator[str]:
     yield from _wrapped(text, ("> " if step.governs else "  ") + on)
 
 
-def _table(heads: tuple[str, ...], rows: list[tuple[str, ...]]) -> Iterator[str]:
-    """Yield rows with all columns but the last padded to their widest cell."""
-    everything = [tuple(map(visible, r)) for r in ([heads, *rows] if heads else rows)]
-    widths = [max(map(len, column)) for column in zip(*everything, strict=True)]
-    for cells in everything:
-        padded = (c.ljust(w) for c, w in zip(cells, widths, strict=True))
-        yield "  ".join(padded).rstrip()
+def _short_test(test: TestRow) -> list[str]:
+    """Return a test without its reason: day, method, place, reading, verdict."""
+    told = ", ".join(part for part in (test.method, test.what, test.reading) if part)
+    return _wrapped(f"{told}: {test.verdict.word}", f"  {test.tested_on}  ")
 
 
 def _as_of(frame: Frame) -> str:

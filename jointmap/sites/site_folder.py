@@ -13,6 +13,7 @@ from jointmap.files import SiteMark
 from jointmap.files.names import REGISTER, SETTINGS_FILE, TEMPLATES
 from jointmap.files.single import write_private
 from jointmap.files.turns import clear_beside, turn
+from jointmap.how_far import HowFar, to_nobody
 from jointmap.incoming import read_plain_file, read_toml, text_of
 from jointmap.incoming.size_limits import SETTINGS_BYTES
 from jointmap.plain_text import json_text
@@ -47,11 +48,11 @@ class SiteFolder:
     register: Register
     fixed_day: dt.date | None = None
     # What tries the readers on a change before it is kept; without it nothing is tried.
-    trial: Callable[["SiteFolder", dt.datetime], Trial] | None = None
+    trial: Callable[["SiteFolder", dt.datetime, HowFar], Trial] | None = None
 
-    def trial_at(self, now: dt.datetime) -> Trial | None:
+    def trial_at(self, now: dt.datetime, tell: HowFar = to_nobody) -> Trial | None:
         """Return the trial of a change made ``now``, if changes are tried."""
-        return None if self.trial is None else self.trial(self, now)
+        return None if self.trial is None else self.trial(self, now, tell)
 
 
 def mark_of(site: SiteFolder) -> SiteMark:

@@ -28,7 +28,7 @@ from jointmap.storage.reading import Reading, begin_reading
 from jointmap.storage.schema import ENTRIES, SITES
 from jointmap.storage.writing import Writing
 
-Trial: TypeAlias = Callable[[Reading], None]
+Trial: TypeAlias = Callable[[Reading], object]
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +115,8 @@ class Register:
         """Give one transaction; it becomes one entry, or nothing at all.
 
         ``files`` are those that are loaded. ``trial`` gets the state that there would
-        be, before it is kept; what it raises leaves everything as it was. Without
+        be, before it is kept; what it raises leaves everything as it was, what it
+        returns is then ``found`` of the transaction. Without
         ``keeps`` all is thrown away at the end. Raises ``WrongUse`` where the machine's
         time is far from all others, unless its clock was said to be right; ``Refused``
         at the end for what ``by`` may not record, and for what asks for two persons and
@@ -130,7 +131,7 @@ class Register:
             yield job
             job.finish(Said(now, by, reason, self.training_on))
             if trial is not None and not job.is_empty:
-                trial(begin_reading(connection, self.site_id, None))
+                job.found = trial(begin_reading(connection, self.site_id, None))
 
     def _check_said(
         self, job: Writing, now: dt.datetime, files: Iterable[Path]

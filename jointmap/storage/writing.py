@@ -49,6 +49,7 @@ class Writing:
     # How many are to come in, as far as known: for many, kinds are read whole.
     rows: int = 0
     before: Entry | None = None
+    found: object = None  # what the trial of it returned
     permission: Permission = field(init=False)
     _known: dict[str, Known] = field(default_factory=dict)
     _rows: dict[str, list[tuple[object, ...]]] = field(default_factory=dict)

@@ -7,10 +7,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from importlib import resources
 from pathlib import Path
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from jointmap.changes.load import load
 from jointmap.errors import Problem, WrongUse
+from jointmap.how_far import HowFar, to_nobody
 from jointmap.pages.month.page import write_month
 from jointmap.sites.site_folder import SiteFolder, by_clock, new_site
 from jointmap.wording import say
@@ -42,19 +44,24 @@ class Delivery:
     reason: str
 
 
-def run_demo(out: Path, tell: Callable[[str], None]) -> DemoReport:
+def run_demo(
+    out: Path, tell: Callable[[str], None], how_far: HowFar = to_nobody
+) -> DemoReport:
     """Load and publish the sample site under ``out``; refuses a folder in use."""
     site = new_site(out / "site", SAMPLE_CODE, SAMPLE_KEY, SAMPLE_DAY)
-    held, refused = load_sample(site, tell)
+    held, refused = load_sample(site, tell, how_far)
     pages = out / "pages"
+    day: dict[str, Any] = {"on": SAMPLE_DAY, "known": None, "tell": how_far}
     for month in SAMPLE_MONTHS:
-        write_month(site, month, pages / "months" / month, on=SAMPLE_DAY, known=None)
-    index = write_pages(site, pages, on=SAMPLE_DAY, known=None).index
+        write_month(site, month, pages / "months" / month, **day)
+    index = write_pages(site, pages, **day).index
     site.register.close()
     return DemoReport(index, held, refused)
 
 
-def load_sample(site: SiteFolder, tell: Callable[[str], None]) -> tuple[int, int]:
+def load_sample(
+    site: SiteFolder, tell: Callable[[str], None], how_far: HowFar = to_nobody
+) -> tuple[int, int]:
     """Load every delivery of the sample on its own day; return counts held, refused."""
     held = refused = 0
     # Its deliveries bring their own times, years before this machine's.
@@ -68,6 +75,7 @@ def load_sample(site: SiteFolder, tell: Callable[[str], None]) -> tuple[int, int
             reason=delivery.reason,
             rules=True,
             tried=False,  # all pages are written from it at once
+            tell=how_far,
         )
         held, refused = held + len(report.held), refused + len(report.refused)
     tell(say("demo.loaded", {"held": held, "refused": refused}))

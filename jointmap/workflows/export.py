@@ -11,6 +11,7 @@ import numpy as np
 from jointmap.assessment.site_on_day import day_of
 from jointmap.errors import Problem, WrongUse
 from jointmap.files import check_output, put_file
+from jointmap.how_far import HowFar, counted, to_nobody
 from jointmap.pages.asked import assessed
 from jointmap.pages.dossier.place import post_text
 from jointmap.pages.joint_sentences import joint_summary
@@ -44,6 +45,7 @@ def export_joints(
     on: dt.date,
     known: dt.date | None,
     force: bool = False,
+    tell: HowFar = to_nobody,
 ) -> Exported:
     """Write all joints to ``out`` in the format its ending names; return how many.
 
@@ -54,9 +56,11 @@ def export_joints(
         facts = {"suffix": suffix or "none", "accepted": ", ".join(FORMATS)}
         raise WrongUse(Problem("export.format", facts))
     check_output(out, force=force)
+    tell("judging", 0, 1)
     with assessed(site, on, known) as (found, frame):
         showing = Showing(found, frame)
-        columns = joint_columns(showing, showing.joints)
+        joints = counted(showing.joints, "joints", len(showing.joints), tell)
+        columns = joint_columns(showing, joints)
         places = shown_places(found.state, found.ground)
     told = put_file(out, _made(suffix, columns, places), force=force)
     return Exported(len(columns["tag"]), tuple(told))

@@ -1,4 +1,4 @@
-"""Every finding of a site as text or CSV: of a kind, of one thing, or since a day."""
+"""Every finding of a site, shown or as CSV: of a kind, of one thing, or since a day."""
 
 import datetime as dt
 from collections.abc import Iterator, Sequence
@@ -9,10 +9,16 @@ from jointmap.findings.every_finding import ALL_FINDERS
 from jointmap.findings.finder import Finder
 from jointmap.findings.of_design import DESIGN_FINDERS
 from jointmap.pages.asked import assessed, assessed_part, of_things
-from jointmap.pages.findings_shown import ShownFindings, shown_findings
+from jointmap.pages.findings_shown import (
+    ShownFindings,
+    rows_by_gravity,
+    shown_findings,
+    table_of,
+)
 from jointmap.pages.showing import Showing, subject_link
 from jointmap.pages.shown_tests import ShownTests
-from jointmap.plain_text import csv_text, lines_text
+from jointmap.plain_text import csv_text
+from jointmap.plain_text.shown import Block
 from jointmap.register.codes import Subject, code_of
 from jointmap.register.dated import LATE_DAYS
 from jointmap.reports.finding_groups import by_gravity
@@ -20,8 +26,8 @@ from jointmap.reports.views import Finding
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.things_called import Called, things_called
 from jointmap.wording import say
-from jointmap.workflows.late import late_text
-from jointmap.workflows.since import since_text
+from jointmap.workflows.late import late_shown
+from jointmap.workflows.since import since_shown
 
 HEADING = ("gravity", "kind", "subject", "on", "because", "next_step", "source")
 DESIGN, LATE = "design", "late"
@@ -52,10 +58,10 @@ class Wanted:
             raise WrongUse(Problem("findings.options", {"names": ", ".join(told)}))
 
 
-def found_text(
+def found_shown(
     site: SiteFolder, wanted: Wanted, *, on: dt.date, known: dt.date | None
-) -> tuple[str, int]:
-    """Return the findings as text, and how many there are.
+) -> tuple[Sequence[Block] | str, int]:
+    """Return the findings for a person, or as CSV, and how many there are.
 
     Raises
     ------
@@ -64,14 +70,21 @@ def found_text(
     """
     if wanted.only == LATE:
         days = LATE_DAYS if wanted.days is None else wanted.days
-        return late_text(site, days=days, known=known, form=wanted.form)
+        return late_shown(site, days=days, known=known, form=wanted.form)
     finders = DESIGN_FINDERS if wanted.only == DESIGN else ALL_FINDERS
     if wanted.since is not None:
-        return since_text(site, wanted.since, finders, on=on, known=known)
+        return since_shown(site, wanted.since, finders, on=on, known=known)
     findings = _findings(site, wanted.subject, finders, on=on, known=known)
     if wanted.form == "csv":
         return csv_text(HEADING, _rows(findings)), len(findings)
-    return lines_text(lines_of(findings)), len(findings)
+    return shown_to_a_person(findings), len(findings)
+
+
+def shown_to_a_person(findings: Sequence[Finding]) -> list[Block]:
+    """Return findings, the gravest first; one sentence for none."""
+    if not findings:
+        return [say("check.nothing")]
+    return [table_of(rows_by_gravity(findings))]
 
 
 def _findings(
@@ -128,15 +141,3 @@ def _rows(findings: Sequence[Finding]) -> Iterator[tuple[str, ...]]:
         for f in several:
             on = str(f.on or "")
             yield word, f.kind, f.subject.text, on, f.sentence, f.next_step, f.source
-
-
-def lines_of(findings: Sequence[Finding]) -> Iterator[str]:
-    """Yield findings, the gravest first, by subject; one sentence for none."""
-    for gravity, several in by_gravity(findings):
-        facts = {"gravity": say(f"gravity.{gravity}"), "count": len(several)}
-        yield say("findings.of_gravity", facts)
-        for f in several:
-            yield f"  {f.subject.text}: {f.sentence}"
-            yield f"    {say('findings.next', {'step': f.next_step})}"
-    if not findings:
-        yield say("check.nothing")

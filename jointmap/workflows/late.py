@@ -7,6 +7,7 @@ from typing import cast
 from zoneinfo import ZoneInfo
 
 from jointmap.plain_text import csv_text
+from jointmap.plain_text.shown import Block, Column, Table
 from jointmap.register import (
     Alias,
     Certificate,
@@ -42,9 +43,9 @@ _ENDED: dict[type[Record], str] = {
 _HEADING = ("kind", "what", "happened_on", "recorded_on", "delay_days", "by", "why")
 
 
-def late_text(
+def late_shown(
     site: SiteFolder, *, days: int, known: dt.date | None, form: str = "table"
-) -> tuple[str, int]:
+) -> tuple[list[Block] | str, int]:
     """Return what was first recorded more than ``days`` days late, and how much it is.
 
     The longest delay comes first. An end that a later revision gave, and an older name,
@@ -55,9 +56,21 @@ def late_text(
     if form == "csv":
         return csv_text(_HEADING, found), len(found)
     if not found:
-        return say("late.none", {"days": days}) + "\n", 0
-    told = (say("late.line", dict(zip(_HEADING, r, strict=True))) for r in found)
-    return "".join(f"{line}\n" for line in told), len(found)
+        return [say("late.none", {"days": days})], 0
+    return [Table.of(_columns(), map(_row, found))], len(found)
+
+
+def _columns() -> Iterator[Column]:
+    yield Column(say("terminal.happened"))
+    yield Column(say("terminal.recorded"))
+    yield Column(say("terminal.delay"), 6, is_number=True)
+    yield Column(say("terminal.late_of"))
+
+
+def _row(late: tuple[str, ...]) -> tuple[str, ...]:
+    told = dict(zip(_HEADING, late, strict=True))
+    days = told["happened_on"], told["recorded_on"], told["delay_days"]
+    return (*days, say("late.line", told))
 
 
 def _late(state: Reading, days: int) -> Iterator[tuple[str, ...]]:

@@ -24,6 +24,7 @@ from jointmap.hazard.failure_model import (
     to_json,
 )
 from jointmap.hazard.learning import LEAST_FAILURES, learn
+from jointmap.how_far import HowFar, to_nobody
 from jointmap.incoming import read_plain_file, text_of
 from jointmap.incoming.size_limits import TABLE_BYTES
 from jointmap.plain_text import lines_text
@@ -87,10 +88,11 @@ def learn_text(
     on: dt.date,
     known: dt.date | None,
     tables: OwnTables = OwnTables(),
+    tell: HowFar = to_nobody,
 ) -> tuple[Learned, str]:
     """Learn a model, store it in the site's folder of models, and say what it holds."""
     with site.register.read(known) as state:
-        learned = Learned(_learned(state, on, tables), on, state.last.entry)
+        learned = Learned(_learned(state, on, tables, tell), on, state.last.entry)
     folder = site.path / MODELS
     make_private_folder(folder)
     path = folder / f"{learned.name}.json"
@@ -99,8 +101,12 @@ def learn_text(
     return learned, lines_text(lines)
 
 
-def _learned(state: Reading, on: dt.date, tables: OwnTables) -> FailureModel:
+def _learned(
+    state: Reading, on: dt.date, tables: OwnTables, tell: HowFar
+) -> FailureModel:
+    tell("judging", 0, 2)
     found = assess(state, on)
+    tell("learning", 1, 2)
     lives, events = read_lives(
         found.ground, found.tests, found.subjects, found.counting
     )

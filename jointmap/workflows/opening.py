@@ -4,6 +4,7 @@ import datetime as dt
 from dataclasses import replace
 from pathlib import Path
 
+from jointmap.how_far import HowFar
 from jointmap.sites import site_folder
 from jointmap.sites.site_folder import DATABASE, SiteFolder
 from jointmap.storage.register_file import Trial
@@ -30,8 +31,8 @@ def new_site(
     return replace(made, trial=_trial_of)
 
 
-def _trial_of(site: SiteFolder, now: dt.datetime) -> Trial:
+def _trial_of(site: SiteFolder, now: dt.datetime, tell: HowFar) -> Trial:
     # The readers take long to load; only what writes needs them all.
     from jointmap.workflows.trial import trial_of
 
-    return trial_of(site, now)
+    return trial_of(site, now, tell)

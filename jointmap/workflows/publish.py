@@ -7,6 +7,7 @@ from pathlib import Path
 
 from jointmap.errors import Problem
 from jointmap.files import Published, publishing
+from jointmap.how_far import HowFar, counted, to_nobody
 from jointmap.pages.asked import assessed
 from jointmap.pages.boundary.page import (
     boundaries_view,
@@ -34,6 +35,7 @@ from jointmap.site_map.page import page
 from jointmap.sites.site_folder import SiteFolder, mark_of
 from jointmap.workflows.predicted_found import predicted_page
 
+LISTS = 10  # pages of the whole site
 PAGES = "pages"  # what kind of published folder this is
 
 
@@ -44,6 +46,7 @@ def write_pages(
     on: dt.date,
     known: dt.date | None,
     force: bool = False,
+    tell: HowFar = to_nobody,
 ) -> Written:
     """Publish all pages of a site as the folder ``out``, whole; say where and what.
 
@@ -51,13 +54,21 @@ def write_pages(
     """
     with publishing(out, PAGES, mark_of(site), force=force) as folder:
         months = folder.nested("months", MONTH)
+        tell("judging", 0, 1)
         with assessed(site, on, known) as (found, frame):
             showing = Showing(found, frame)
             shelf = Shelf(showing, site)
             pages = every_page(showing, shelf, sorted(months))
-            folder.put(pages, frame.fingerprint)
+            folder.put(
+                counted(pages, "pages", _count(showing), tell), frame.fingerprint
+            )
         older = _older(folder, months, frame.fingerprint)
     return Written(out / "index.html", (*folder.told, *older))
+
+
+def _count(showing: Showing) -> int:
+    """Return how many pages there are, but for those of pictures."""
+    return LISTS + 2 * len(showing.boundaries) + len(showing.joints)
 
 
 def _older(

@@ -10,14 +10,13 @@ from jointmap.findings.every_finding import all_findings
 from jointmap.findings.finder import Finder
 from jointmap.findings.finding import About, Found
 from jointmap.pages.asked import assessed, frame_of
-from jointmap.pages.findings_shown import shown
+from jointmap.pages.findings_shown import rows_of, shown, table_of
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
-from jointmap.plain_text import lines_text
+from jointmap.plain_text.shown import Block
 from jointmap.register import FORMS
 from jointmap.register.revision import Revision
 from jointmap.register.told import Told
-from jointmap.reports.finding_groups import by_kind
 from jointmap.reports.views import Finding
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.storage import Reading
@@ -69,14 +68,14 @@ def _by_key(findings: Findings) -> dict[tuple[str, About], list[str]]:
     return by_key
 
 
-def since_text(
+def since_shown(
     site: SiteFolder,
     since: str,
     finders: Sequence[Finder],
     *,
     on: dt.date,
     known: dt.date | None,
-) -> tuple[str, int]:
+) -> tuple[list[Block], int]:
     """Return what changed since a day or a fingerprint, and how much is new.
 
     A day stands for all that was known at its end, judged for that day; a fingerprint
@@ -97,7 +96,7 @@ def since_text(
         ]
         corrected = _corrected_since(now.assessed.state, count)
     facts = {"since": since, "entry": count}
-    return lines_text(_lines(told, corrected, facts)), len(changes.new)
+    return [*_blocks(told, corrected, facts)], len(changes.new)
 
 
 def _state_meant(now: Showing, since: str) -> tuple[int, dt.date]:
@@ -140,19 +139,17 @@ def _is_after(revision: Revision, count: int) -> bool:
     return revision.revision > 1 and revision.entry > count
 
 
-def _lines(
+def _blocks(
     told: Sequence[tuple[str, list[Finding]]],
     corrected: dict[str, int],
     facts: dict[str, object],
-) -> Iterator[str]:
+) -> Iterator[Block]:
     numbers = {word: len(found) for word, found in told}
     corrections = {"corrected": sum(corrected.values())}
     yield say("since.summary", facts | numbers | corrections)
-    for word, found in told:
-        for kind, several in by_kind(found):
-            facts = {"kind": say(f"finding.{kind}"), "count": len(several)}
-            yield say(f"since.{word}", facts)
-            yield from (f"  {f.subject.text}: {f.sentence}" for f in several)
+    rows = [row for word, found in told for row in rows_of(found, f"since.{word}")]
+    if rows:
+        yield table_of(rows)
     for kind, number in corrected.items():
         named = kind.replace("_", " ")
         yield say("since.corrected", {"kind": named, "count": number})

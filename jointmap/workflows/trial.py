@@ -7,13 +7,15 @@ inside the transaction, on the joints and boundaries that the entry touches.
 
 import datetime as dt
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TypeAlias
 from zoneinfo import ZoneInfo
 
-from jointmap.assessment.assess import assess
+from jointmap.assessment.assess import Assessment, assess
+from jointmap.assessment.unanswered import Unanswered, unanswered
 from jointmap.attached.within_limits import within
 from jointmap.changes.culprit import ReaderStops
+from jointmap.how_far import HowFar, counted, to_nobody
 from jointmap.pages.asked import frame_of
 from jointmap.pages.boundary.page import boundary_view
 from jointmap.pages.dossier.page import dossier_view
@@ -85,6 +87,8 @@ class _Tried:
     site: SiteFolder
     on: dt.date
     seconds: float
+    tell: HowFar
+    judged: list[Assessment] = field(default_factory=list)
 
     def first_stop(
         self, state: Reading, about: Touched, names: tuple[str, ...]
@@ -95,35 +99,45 @@ class _Tried:
             with within(self.seconds):
                 found = assess(state, self.on)
                 showing = Showing(found, frame_of(self.site, state, self.on, None))
-                for name in names:
+                for name in counted(names, "readers", len(names), self.tell):
                     READERS[name](showing, about)
+                self.judged.append(found)
         except Exception as error:
             return ReaderStops(name, error)
         return None
 
 
 def trial_of(
-    site: SiteFolder, now: dt.datetime, *, most_seconds: float | None = None
+    site: SiteFolder,
+    now: dt.datetime,
+    tell: HowFar = to_nobody,
+    *,
+    most_seconds: float | None = None,
 ) -> Trial:
-    """Return the trial of a change made ``now``; it raises ``ReaderStops``."""
+    """Return the trial of a change made ``now``; it raises ``ReaderStops``.
 
-    def run(state: Reading) -> None:
+    The trial returns what the judged state cannot answer yet; None where a reader
+    stopped before this change already.
+    """
+
+    def run(state: Reading) -> Unanswered | None:
         about = touched(state)
         count = state.last_id(Joint)
         seconds = most_seconds or LEAST_SECONDS + SECONDS_A_JOINT * count
         on = site.fixed_day or now.astimezone(ZoneInfo(state.site.time_zone)).date()
-        tried = _Tried(site, on, seconds)
+        tried = _Tried(site, on, seconds, tell)
         names = tuple(READERS)
         part = _part_of(state, about)
         if part is not state and tried.first_stop(part, about, names) is None:
-            return
+            return unanswered(tried.judged[0], state)
         while stop := tried.first_stop(state, about, names):
             if not _stopped_before(tried, state, stop.reader):
                 raise stop
             # It stopped before this change, which may be the one that mends it.
             names = names[names.index(stop.reader) + 1 :]
             if not names:
-                return
+                return None
+        return unanswered(tried.judged[-1], state)
 
     return run
 

@@ -24,7 +24,7 @@ def run(script, folder):
         ["bash", "-euo", "pipefail", "-c", script],
         check=False,
         cwd=folder,
-        env={**os.environ, "PATH": path, "COLUMNS": "100"},
+        env={**os.environ, "PATH": path, "COLUMNS": ""},
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
         text=True,

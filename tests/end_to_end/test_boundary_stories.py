@@ -125,9 +125,9 @@ def test_a_statement_of_nothing_or_of_another_form_is_refused(demo, tmp_path, wo
 def test_check_ends_with_1_and_names_what_stands_in_gas(demo):
     ran = jointmap("findings", demo / "site", "--only", "design")
     assert ran.code == 1
-    assert "IJ-093: stands where gas may be (enclosed place)" in ran.out
+    assert "IJ-093  stands where gas may be (enclosed place)" in ran.out
     # SD-43 and SD-44B stand at the other two joints of KP 41.
-    assert "IJ-045: beside a power line and no surge protective device" in ran.out
+    assert "IJ-045  beside a power line and no surge protective device" in ran.out
     one = jointmap("findings", demo / "site", "IJ-003")
     assert one.code == 1
     assert "Act today: 2\n  IJ-003: not to be used for transfer" in one.out

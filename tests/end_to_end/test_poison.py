@@ -9,7 +9,7 @@ from tempfile import TemporaryFile
 
 import pytest
 
-from jointmap.changes.decide_held import decide, held_lines
+from jointmap.changes.decide_held import decide
 from jointmap.changes.load import load
 from jointmap.errors import JointmapError
 from jointmap.register import Decision, Joint, Road
@@ -19,7 +19,7 @@ from jointmap.wording.problems import line_of
 from jointmap.workflows.export import export_joints
 from jointmap.workflows.opening import new_site, open_site
 from tests.command_line import ended
-from tests.opened_site import FIRST, KEY, ON, sent
+from tests.opened_site import FIRST, KEY, ON, sent, waiting_lines
 from tests.poison_site import POISON_SHEETS, every_reader_runs
 from tests.small_site import SHEETS
 
@@ -93,13 +93,13 @@ def test_poison_is_told_and_harms_nobody(site, name):
 def test_an_unlikely_value_is_taken_once_a_person_accepts_it(site):
     case = TABLE["hotter-than-any-joint"]
     assert told(site, sheets_of(case))[0].startswith("waiting")
-    (line,) = [x for x in held_lines(site, None) if "2000 degC" in x]
+    (line,) = [x for x in waiting_lines(site) if "2000 degC" in x]
     facts = {"now": LATER + dt.timedelta(days=1), "by": "T1", "reason": "flare tip"}
     decide(site, int(line.split()[0]), **facts, accept=True)
     with site.register.read() as state:
         joints = [j for j in state.records(Joint).values() if j.tag == "J-9"]
     assert [j.temperature_degc for j in joints] == [2000.0]
-    assert held_lines(site, None) == []
+    assert waiting_lines(site) == []
     every_reader_runs(site)
 
 

@@ -196,7 +196,9 @@ def test_rules_are_told_first_need_a_word_and_are_shown_until_seen(staffed, tmp_
     ran = jointmap(*words, *who, "--rules", "--dry-run")
     assert ran.out.startswith(changes)
     assert kept(site) == before
-    assert jointmap(*words, *who, "--rules").out == ran.out
+    *told, _ = ran.out.splitlines()
+    *kept_so, _ = jointmap(*words, *who, "--rules").out.splitlines()
+    assert kept_so == told  # but for what is next
     findings = jointmap("findings", site).out
     assert "entry 3 of" in findings
     assert "jointmap change seen SITE 3" in " ".join(findings.split())

@@ -153,6 +153,14 @@ def takes_force(name):
 FORCED = [(n, f) for n in OUTPUTS for f in ("", "--force") if takes_force(n) or not f]
 
 
+# Of what writes one file; the others write a folder.
+ENDINGS = {
+    **dict.fromkeys(("boundary --out", "dossier --out", "map --out"), ".html"),
+    "model predicted --out": ".html",
+    "export --out": ".csv",
+}
+
+
 @pytest.mark.parametrize(("name", "force"), FORCED)
 def test_no_output_lands_among_a_sites_files(place, name, force):
     before = tree(place)
@@ -165,10 +173,9 @@ def test_no_output_lands_among_a_sites_files(place, name, force):
 
 @pytest.mark.parametrize("name", [n for n in OUTPUTS if takes_force(n)])
 def test_what_others_wrote_is_replaced_only_by_force(place, name):
-    before, words = tree(place), filled(WORDS[name], place, place / "letter.csv")
-    if name in {"boundary --out", "dossier --out"}:
-        (place / "letter.html").write_text("mine\n")
-        before, words = tree(place), words.replace(".csv", ".html")
+    letter = place / f"letter{ENDINGS.get(name, '')}"
+    letter.write_text("mine\n")
+    before, words = tree(place), filled(WORDS[name], place, letter)
     done = run(words)
     assert done.exit_code == 2, done.output
     same(before, place, words)
@@ -238,18 +245,19 @@ def test_a_file_is_no_address_of_a_server(place, name):
 @pytest.mark.parametrize(
     ("target", "says"),
     [
-        ("none/x.csv", "there is no folder"),
-        ("letter.csv/x.csv", ""),
+        ("none/x", "there is no folder"),
+        ("letter.csv/x", ""),
         ("/dev/full", ""),
-        ("../p/site/x.csv", "lies in the site folder"),
+        ("../p/site/x", "lies in the site folder"),
     ],
 )
 def test_a_place_that_cannot_be(place, name, target, says):
-    if name == "publish --out" and target == "none/x.csv":
-        assert run(filled(WORDS[name], place, place / target)).exit_code == 0
+    out = f"{place / target}{ENDINGS.get(name, '') if target.endswith('x') else ''}"
+    if name == "publish --out" and target == "none/x":
+        assert run(filled(WORDS[name], place, out)).exit_code == 0
         return
     before = tree(place)
-    done = run(filled(WORDS[name], place, place / target))
+    done = run(filled(WORDS[name], place, out))
     assert done.exit_code in {2, 3}
     assert len(done.output.strip().splitlines()) == 1
     assert says in done.output

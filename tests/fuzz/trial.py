@@ -62,7 +62,7 @@ def try_load(site: SiteFolder, delivery: Delivery) -> bool:
     try:
         report = load(site, [sent], now=AFTER, by="E1", reason="tried", rules=True)
         problems = (*report.refused, *report.held)
-        list(told(report))
+        list(told(report, Path("site")))
         taken = True
     except JointmapError as refused:
         problems, taken = refused.problems, False

@@ -28,10 +28,11 @@ from jointmap.reports.boundary_statement import statement_page
 from jointmap.reports.every_report import REPORTS
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.things_called import things_called
-from jointmap.workflows.findings_listed import findings_of, lines_of
+from jointmap.workflows.findings_listed import findings_of, shown_to_a_person
 from jointmap.workflows.opening import open_site
 from jointmap.workflows.why import why_told
 from tests.large_register import large_register
+from tests.opened_site import text_of
 from tests.woven_site import ON, woven_site
 
 DAYS = [dt.date(2026, 5, 15), dt.date(2023, 3, 1), dt.date(2019, 1, 1)]
@@ -57,7 +58,7 @@ def _path(showing, _site, name):
 
 
 def _findings(showing, site, name):
-    return "\n".join(lines_of(findings_of(showing, _called(site, name))))
+    return text_of(shown_to_a_person(findings_of(showing, _called(site, name))))
 
 
 def _called(site, name):

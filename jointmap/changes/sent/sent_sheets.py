@@ -9,6 +9,7 @@ from pathlib import Path
 from jointmap.attached.apart import answers
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange import SHEETS, Read, read_drafts, read_file
+from jointmap.how_far import HowFar, to_nobody
 from jointmap.incoming import Delivery, read_plain_file
 from jointmap.incoming.size_limits import DELIVERY_FILES, beyond
 
@@ -18,7 +19,7 @@ def paths_of(files: Sequence[Path]) -> list[Path]:
     return [p for f in files for p in (_sheets_in(f) if f.is_dir() else [f])]
 
 
-def read_sheets(paths: Sequence[Path]) -> list[Read]:
+def read_sheets(paths: Sequence[Path], tell: HowFar = to_nobody) -> list[Read]:
     """Return what each file gave, in the order in which references can be resolved.
 
     Raises ``Refused`` with every fault of a file as a whole.
@@ -29,7 +30,7 @@ def read_sheets(paths: Sequence[Path]) -> list[Read]:
         raise beyond(DELIVERY_FILES, len(paths), paths[0].parent.name)
     reading = _Reading()
     steps = [(_shown(p), partial(reading.read, p)) for p in paths]
-    found = answers(steps)
+    found = answers(steps, tell=tell)
     wrong = [p for f in found if isinstance(f, Refused) for p in f.problems]
     if wrong:
         raise Refused(wrong)

@@ -29,6 +29,7 @@ from jointmap.pages.paths import path_rows
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text import lines_text
+from jointmap.plain_text.shown import Block, Column, Table
 from jointmap.register import Boundary, Joint, ParallelPath, Structure
 from jointmap.register.codes import Subject, Verdict, code_of
 from jointmap.reports.views import Link, PathRow
@@ -56,13 +57,9 @@ _NEAR = (("checks.hardly", 0.001), ("checks.chance", 0.999))
 
 
 def boundary_text(
-    site: SiteFolder, name: str | None, *, on: dt.date, known: dt.date | None
+    site: SiteFolder, name: str, *, on: dt.date, known: dt.date | None
 ) -> str:
-    """Return one boundary, or a line for each, as text."""
-    if name is None:
-        with assessed(site, on, known) as (found, frame):
-            rows = boundaries_view(Showing(found, frame)).rows
-            return lines_text(f"{r.name.text:12} {r.statement}" for r in rows)
+    """Return one boundary as text."""
     with assessed_part(site, of_boundary(name), on, known) as (found, frame):
         return boundary_told(Showing(found, frame), name)
 
@@ -72,6 +69,18 @@ def boundary_told(showing: Showing, name: str) -> str:
     tests, id_ = ShownTests(showing), boundary_named(showing, name)
     findings = shown_findings(showing, tests).of_boundary(id_)
     return lines_text(_lines(boundary_view(showing, tests, id_, findings)))
+
+
+def boundary_shown(
+    site: SiteFolder, name: str | None, *, on: dt.date, known: dt.date | None
+) -> list[Block]:
+    """Return one boundary, or a table of all, for a person at a terminal."""
+    if name is not None:
+        return [*boundary_text(site, name, on=on, known=known).splitlines()]
+    with assessed(site, on, known) as (found, frame):
+        rows = boundaries_view(Showing(found, frame)).rows
+    columns = Column(say("terminal.boundary"), 18), Column(say("terminal.statement"))
+    return [Table.of(columns, ((r.name.text, r.statement) for r in rows))]
 
 
 def boundary_named(showing: Showing, name: str) -> int:

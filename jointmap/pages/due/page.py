@@ -15,6 +15,7 @@ from jointmap.pages.due.steps import basis_of, because_of
 from jointmap.pages.method_choice import method_for
 from jointmap.pages.showing import Showing, subject_link
 from jointmap.plain_text import csv_text, json_text
+from jointmap.plain_text.shown import Block
 from jointmap.register.codes import Subject, code_of, word_of
 from jointmap.register.columns import Ids
 from jointmap.reports import terminal
@@ -33,13 +34,18 @@ def due_text(
     until: dt.date | None,
     form: str,
 ) -> str:
-    """Return the due list as a table, CSV or JSON."""
+    """Return the due list as CSV or JSON."""
     with assessed(site, on, known) as (found, frame):
-        showing = Showing(found, frame)
-        if form == "table":
-            return terminal.due_text(due_page(showing, until))
-        table = due_table(showing, until)
+        table = due_table(Showing(found, frame), until)
         return due_csv(table) if form == "csv" else due_json(table)
+
+
+def due_shown(
+    site: SiteFolder, *, on: dt.date, known: dt.date | None, until: dt.date | None
+) -> list[Block]:
+    """Return the due list for a person at a terminal."""
+    with assessed(site, on, known) as (found, frame):
+        return [*terminal.due_blocks(due_page(Showing(found, frame), until))]
 
 
 def due_page(showing: Showing, until: dt.date | None = None) -> DuePage:

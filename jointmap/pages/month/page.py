@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -10,6 +10,7 @@ import numpy as np
 from jointmap.assessment.site_on_day import day_of
 from jointmap.errors import Problem
 from jointmap.files import publishing
+from jointmap.how_far import HowFar, counted, to_nobody
 from jointmap.pages.asked import assessed
 from jointmap.pages.dossier.place import access_needs
 from jointmap.pages.due.page import subject_links
@@ -24,7 +25,9 @@ from jointmap.pages.month.sheet import sheet_view
 from jointmap.pages.month.task import first_of_month
 from jointmap.pages.showing import Showing
 from jointmap.pages.written import Written
+from jointmap.plain_text.shown import Block, Column, Table
 from jointmap.reports.every_report import REPORTS
+from jointmap.reports.fixed_words import label
 from jointmap.reports.views import Link
 from jointmap.reports.views_route import (
     AccessRow,
@@ -34,6 +37,7 @@ from jointmap.reports.views_route import (
     MonthPage,
     UnservedRow,
 )
+from jointmap.routes import month_days
 from jointmap.sites.site_folder import SiteFolder, mark_of
 from jointmap.wording import say
 from jointmap.wording.quantities import show
@@ -41,7 +45,19 @@ from jointmap.wording.quantities import show
 MONTH = "month"  # what kind of published folder this is
 
 
-def write_month(
+@dataclass(frozen=True, slots=True)
+class WrittenMonth(Written):
+    """A month's pages, its totals for a person, and how much of it has no route.
+
+    ``left`` counts what is left out though its last allowed day lies in the month, or
+    before it.
+    """
+
+    totals: tuple[Block, ...] = ()
+    left: int = 0
+
+
+def write_month(  # noqa: PLR0913 - one for each option
     site: SiteFolder,
     month: str,
     out: Path,
@@ -49,7 +65,8 @@ def write_month(
     on: dt.date,
     known: dt.date | None,
     force: bool = False,
-) -> Written:
+    tell: HowFar = to_nobody,
+) -> WrittenMonth:
     """Plan a month and publish its pages as the folder ``out``, whole; say where.
 
     The pages lead to the dossiers where ``out`` stands in a published folder. Raises
@@ -58,14 +75,42 @@ def write_month(
     first = first_of_month(month)
     folder = f"months/{first:%Y-%m}/"
     up = "../../" if _is_published(out.resolve(), folder) else None
+    tell("judging", 0, 1)
     with (
         publishing(out, MONTH, mark_of(site), force=force) as place,
         assessed(site, on, known) as (found, frame),
     ):
         showing = Showing(found, replace(frame, up=up, folder=folder))
+        tell("planning", 0, 1)
         planned = plan_month(showing, first, f"{first:%Y-%m}")
-        place.put(month_pages(planned), frame.fingerprint)
-    return Written(out / "index.html", tuple(place.told))
+        count = 1 + len(planned.plan.routes)
+        pages = counted(month_pages(planned), "pages", count, tell)
+        place.put(pages, frame.fingerprint)
+        totals, left = tuple(totals_shown(planned)), left_in_month(planned)
+    return WrittenMonth(out / "index.html", tuple(place.told), totals, left)
+
+
+def totals_shown(planned: Planned) -> Iterator[Block]:
+    """Yield what a month comes to, and what of it has no route, for a person."""
+    view = month_view(planned)
+    yield f"{planned.month}: {view.summary}"
+    if view.unserved:
+        ids = {"last_allowed_day": 10, "no_route": 24, "no_route_why": None}
+        columns = [Column(say(f"terminal.{id_}"), most) for id_, most in ids.items()]
+        yield Table.of(columns, map(_unserved_cells, view.unserved))
+
+
+def _unserved_cells(row: UnservedRow) -> tuple[str, ...]:
+    on = str(row.last_allowed_on or label("no_date"))
+    names = ", ".join(link.text for link in row.subjects)
+    return on, names, f"{row.reason} {row.advice}"
+
+
+def left_in_month(planned: Planned) -> int:
+    """Return how much has no route and a last allowed day by the end of the month."""
+    last = month_days(planned.task.month)[-1].item()
+    days = (row.last_allowed_on for row in _unserved(planned))
+    return sum(on is not None and on <= last for on in days)
 
 
 def _is_published(out: Path, folder: str) -> bool:

@@ -9,6 +9,7 @@ import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
 from jointmap.errors import Problem
+from jointmap.how_far import HowFar, to_nobody
 from jointmap.register import FORMS
 from jointmap.storage.chain.canonical import plain
 from jointmap.storage.chain.fingerprints import difference
@@ -52,7 +53,10 @@ class Checked:
 
 
 def check_register(
-    register: Register, folder: Path | None = None, against: str | None = None
+    register: Register,
+    folder: Path | None = None,
+    against: str | None = None,
+    tell: HowFar = to_nobody,
 ) -> Checked:
     """Return what is wrong with a register: guard, chain, marks, files, fingerprint.
 
@@ -60,7 +64,7 @@ def check_register(
     named, the others counted. Raises ``WrongUse`` for a fingerprint that is none.
     """
     with register.looking() as connection:
-        return check_seen(register, connection, folder, against)
+        return check_seen(register, connection, folder, against, tell)
 
 
 def check_seen(
@@ -68,9 +72,10 @@ def check_seen(
     connection: Connection,
     folder: Path | None = None,
     against: str | None = None,
+    tell: HowFar = to_nobody,
 ) -> Checked:
     """Return what is wrong with a register as one connection sees it."""
-    done = Verified()
+    done = Verified(tell=tell)
     read_any_text(connection)
     problems: list[Problem] = []
     more = 0

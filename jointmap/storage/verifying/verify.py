@@ -9,6 +9,7 @@ from typing import Any
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
+from jointmap.how_far import HowFar, to_nobody
 from jointmap.register import FORMS
 from jointmap.storage.attachment_files import fault_of, path_of
 from jointmap.storage.chain.canonical import Plain
@@ -27,6 +28,8 @@ from jointmap.storage.schema import (
     table_of,
 )
 from jointmap.storage.verifying.row_stream import Row, each_row
+
+ROWS_A_TIME = 1000  # after which it is told how far it is
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +54,8 @@ class Verified:
     states_forms: bool = False
     # The training day that entries state, if any states whether there is one.
     training_on: str | None = None
+    tell: HowFar = to_nobody
+    of: int = 0  # rows that the entries count
 
 
 def verify(
@@ -62,9 +67,17 @@ def verify(
     """
     yield from stray_rows(connection)
     yield from rows_beyond(connection, site_code)
+    done.of = _rows_told(connection, site_id)
+    done.tell("checking", 0, done.of)
     yield from _Chain(connection, site_id, site_code, key, done).faults()
     for kind in FORMS:
         yield from _wrong_marks(connection, site_id, kind)
+
+
+def _rows_told(connection: Connection, site_id: int) -> int:
+    """Return how many rows the entries count, whatever somebody wrote there."""
+    counts = sa.select(ENTRIES.c.row_count).where(ENTRIES.c.site_id == site_id)
+    return sum(n for n in connection.execute(counts).scalars() if type(n) is int)
 
 
 def stray_rows(connection: Connection) -> Iterator[Fault]:
@@ -177,6 +190,8 @@ class _Chain:
 
     def _row(self, row: Row, before: Row | None, count: int) -> Iterator[Fault]:
         self.done.rows += 1
+        if not self.done.rows % ROWS_A_TIME:
+            self.done.tell("checking", min(self.done.rows, self.done.of), self.done.of)
         if row.fault:
             yield _row_fault(row.fault, row)
         place = before.position + 1 if before else 0

@@ -5,7 +5,7 @@ import json
 import os
 import shutil
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -15,6 +15,7 @@ from jointmap.errors import BrokenRegister, JointmapError, Problem, WrongUse
 from jointmap.files import check_new_place
 from jointmap.files.single import make_private_folder, write_private
 from jointmap.files.turns import Turn, clear_beside, turn
+from jointmap.how_far import HowFar, counted, to_nobody
 from jointmap.sites.site_folder import (
     DATABASE,
     SiteFolder,
@@ -63,7 +64,7 @@ class Kept:
     checked: Checked
 
 
-def backup(site: SiteFolder, out: Path) -> Kept:
+def backup(site: SiteFolder, out: Path, tell: HowFar = to_nobody) -> Kept:
     """Write the register as it is now and its attached files into one new file.
 
     Others may go on working. The copy is verified; a copy of a broken register is kept
@@ -74,6 +75,7 @@ def backup(site: SiteFolder, out: Path) -> Kept:
     with turn(place) as mine:
         _new_file(out)
         copy = mine.aside / DATABASE
+        tell("copying", 0, 1)
         save_copy(site.register, copy)
         url, code = sqlite_url(copy), site.register.site_code
         with (
@@ -81,7 +83,7 @@ def backup(site: SiteFolder, out: Path) -> Kept:
             _opened(url, code, site.fixed_day) as register,
         ):
             files = _attached(register, site.path)
-            checked = check_register(register, site.path)
+            checked = check_register(register, site.path, tell=tell)
         about = {
             "form": FORM,
             "code": site.register.site_code,
@@ -89,7 +91,7 @@ def backup(site: SiteFolder, out: Path) -> Kept:
             "fingerprint": checked.fingerprint,
         }
         write_private(mine.draft)
-        _write_zip(mine.draft, about, copy, files)
+        _write_zip(mine.draft, about, [copy, *files], tell)
         mine.put()
     return Kept(out, len(files), checked)
 
@@ -136,12 +138,14 @@ def _attached(register: Register, folder: Path) -> list[Path]:
 
 
 def _write_zip(
-    path: Path, about: dict[str, Any], register: Path, files: list[Path]
+    path: Path, about: dict[str, Any], files: list[Path], tell: HowFar
 ) -> None:
+    """Write the register, which comes first of ``files``, and what is attached."""
     with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr(zipfile.ZipInfo(ABOUT, _DATE), json.dumps(about))
+        register, *attached = counted(files, "packing", len(files), tell)
         _add(archive, DATABASE, register, zipfile.ZIP_DEFLATED)
-        for file in files:
+        for file in attached:
             # Photos and PDFs do not shrink.
             _add(archive, ATTACHED + file.name, file, zipfile.ZIP_STORED)
     with path.open("rb+") as written:
@@ -155,7 +159,9 @@ def _add(archive: zipfile.ZipFile, name: str, source: Path, way: int) -> None:
         shutil.copyfileobj(data, target)
 
 
-def restore(file: Path, path: Path, database: str = DATABASE) -> Kept:
+def restore(
+    file: Path, path: Path, database: str = DATABASE, tell: HowFar = to_nobody
+) -> Kept:
     """Make a site folder from a backup, verified; whole or not at all.
 
     ``database`` may be the address of a server, where the site is put beside others.
@@ -168,16 +174,16 @@ def restore(file: Path, path: Path, database: str = DATABASE) -> Kept:
     free = shutil.disk_usage(place.parent).free
     with opened_backup(file, free) as given, turn(place) as mine:
         free_place(path)
-        kept = _unpack(given, mine, database)
+        kept = _unpack(given, mine, database, tell)
         put_site(mine)
     return Kept(path, kept.files, kept.checked)
 
 
-def _unpack(given: BackupFile, mine: Turn, database: str) -> Kept:
+def _unpack(given: BackupFile, mine: Turn, database: str, tell: HowFar) -> Kept:
     folder = private_folder(mine.draft)
     about, copy = given.about, folder / DATABASE
     with laid_to(given.file):
-        kept = _checked(given, folder, database)
+        kept = _checked(given, folder, database, tell)
     if "://" in database:
         address = address_of(folder, database)
         with (
@@ -189,9 +195,10 @@ def _unpack(given: BackupFile, mine: Turn, database: str) -> Kept:
     return kept
 
 
-def _checked(given: BackupFile, folder: Path, database: str) -> Kept:
+def _checked(given: BackupFile, folder: Path, database: str, tell: HowFar) -> Kept:
     """Put all of a backup into a folder, and go through it."""
     about, copy = given.about, folder / DATABASE
+    tell("copying", 0, 1)
     given.extract(DATABASE, copy)
     url = sqlite_url(copy)
     engine = open_engine(url)
@@ -207,21 +214,24 @@ def _checked(given: BackupFile, folder: Path, database: str) -> Kept:
         raise ValueError(say("restore.odd_code", {"code": about.code}))
     with _opened(url, about.code, about.fixed_day) as register:
         hashes = [sha256 for sha256, _ in _hashes(register)]
-        _extract_attached(given, folder, hashes)
-        checked = check_register(register, folder, about.fingerprint or None)
+        told = counted(hashes, "unpacking", len(hashes), tell)
+        _extract_attached(given, folder, told)
+        checked = check_register(register, folder, about.fingerprint or None, tell)
         if checked.problems:
             more = Problem("verify.more", {"more": checked.more})
             raise BrokenRegister([*checked.problems, *([more] if checked.more else [])])
     return Kept(folder, len(hashes), checked)
 
 
-def _extract_attached(given: BackupFile, folder: Path, hashes: list[str]) -> None:
+def _extract_attached(given: BackupFile, folder: Path, hashes: Iterable[str]) -> None:
+    named = set()
     for sha256 in hashes:
+        named.add(sha256)
         target = path_of(folder, sha256)
         for part in (target.parents[1], target.parent):
             make_private_folder(part)
         given.extract(ATTACHED + sha256, target)
-    if given.attached != set(hashes):
+    if given.attached != named:
         raise ValueError(say("restore.unnamed"))
 
 

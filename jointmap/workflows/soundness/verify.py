@@ -6,6 +6,7 @@ from pathlib import Path
 from jointmap.attached.shown_copies import copy_problems
 from jointmap.errors import Problem
 from jointmap.files.names import SETTINGS_FILE
+from jointmap.how_far import HowFar, to_nobody
 from jointmap.sites.site_folder import SiteFolder, open_site, read_settings
 from jointmap.storage.database import file_of
 from jointmap.storage.faults import place_of
@@ -58,7 +59,9 @@ def _broken(problems: tuple[Problem, ...], more: int = 0) -> tuple[str, ...]:
     return (*lines, say(end, {**facts, "first": first}))
 
 
-def verify_site(path: Path, against: str | None = None) -> VerifyReport:
+def verify_site(
+    path: Path, against: str | None = None, tell: HowFar = to_nobody
+) -> VerifyReport:
     """Go through a whole site folder and its register.
 
     Raises ``WrongUse`` for a malformed fingerprint, and for what is no site.
@@ -74,7 +77,7 @@ def verify_site(path: Path, against: str | None = None) -> VerifyReport:
         return VerifyReport(_broken(wrong), is_sound=False)
     head = (*header_faults(file_of(address)),)
     site = open_site(path)
-    checked = check_register(site.register, site.path, against)
+    checked = check_register(site.register, site.path, against, tell)
     others = _others(site)
     odd = [p for p in others if p.id not in TOLD]
     wrong = (*head, *checked.problems, *odd[:MOST_FILES])

@@ -30,7 +30,6 @@ EXAMPLES = {
     "picture": ("picture",),
     "worksheet": ("worksheet", "bare_worksheet"),
     "handover": ("handover",),
-    "due-text": ("due",),
     "why-text": ("why", "bare_why"),
     "dossier-text": ("dossier", "bare_dossier"),
 }

@@ -18,7 +18,7 @@ from jointmap.reports.line_codes import line_code
 from jointmap.reports.method_blanks import BLANKS_OF_METHOD, blanks_for
 from jointmap.reports.pages import boundary_page, dossier_page, due_page
 from jointmap.reports.stud_clock import stud_clock
-from jointmap.reports.terminal import due_text, why_text
+from jointmap.reports.terminal import due_blocks, why_text
 from jointmap.reports.views import Link, Sign
 from jointmap.reports.views_due import DueMember
 from jointmap.tables import METHODS
@@ -132,16 +132,18 @@ def test_why_leaves_out_brackets_where_there_is_no_source(why: object) -> None:
     assert "[]" not in why_text(replace(why, tests=()))
 
 
-def test_due_text_names_every_tag_of_a_long_group(due: object) -> None:
+def test_due_list_names_every_tag_of_a_long_group(due: object) -> None:
     tags = [f"IJ-{n:03d}" for n in range(40)]
     first, *others = map(Link, tags)
     credited = tuple(DueMember(link, Sign("in time")) for link in others)
     many = replace(due.lines[0], subject=first, credited=credited, remark="put off")
-    text = due_text(replace(due, lines=(many,)))
-    assert [word for word in text.replace(",", " ").split() if word in tags] == tags
-    assert sum("past" in row for row in text.splitlines()[5:]) <= 1
-    assert text.splitlines()[7].endswith("put off")
-    assert due_text(replace(due, lines=())).endswith("Because\n")
+    *_, table = due_blocks(replace(due, lines=(many,)))
+    title, (_, named, _, because) = table.rows
+    assert title.text == f"{many.state.word}: 1"
+    assert [word for word in re.findall(r"IJ-\d+", named) if word in tags] == tags
+    assert because.endswith("put off")
+    assert because.count(many.source) == 1
+    assert [*due_blocks(replace(due, lines=()))][-1].rows == ()
 
 
 @pytest.mark.parametrize(

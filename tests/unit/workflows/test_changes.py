@@ -34,7 +34,7 @@ from jointmap.register import (
 from jointmap.register.codes import DecisionKind, JointState, PathState
 from jointmap.storage.verifying.checking import check_register
 from jointmap.wording.problems import line_of
-from jointmap.workflows.late import late_text
+from jointmap.workflows.late import late_shown
 from jointmap.workflows.opening import new_site
 from jointmap.workflows.why import why_text
 from tests.opened_site import untried
@@ -322,13 +322,19 @@ def test_joined_on_purpose(site):
 
 
 def test_late_entries_with_their_delay(site):
-    text, count = late_text(site, days=10, known=None, form="csv")
+    text, count = late_shown(site, days=10, known=None, form="csv")
     rows = text.splitlines()
     assert len(rows) == count + 1
     assert rows[0] == "kind,what,happened_on,recorded_on,delay_days,by,why"
     assert rows[1] == "device,J-1 2020-01-05,2020-01-05,2025-04-01,1913,T1,first"
     assert rows[3].startswith("test,joint J-1 2025-03-01")
-    told, _ = late_text(site, days=1900, known=None)
-    assert told.startswith("1913 days: device 'J-1")
-    nothing = "nothing was recorded more than 4000 days after it happened\n"
-    assert late_text(site, days=4000, known=None) == (nothing, 0)
+    told, _ = late_shown(site, days=1900, known=None)
+    first = (
+        "2020-01-05",
+        "2025-04-01",
+        "1913",
+        "device 'J-1 2020-01-05', by T1: first",
+    )
+    assert told[0].rows[0] == first
+    nothing = ["nothing was recorded more than 4000 days after it happened"]
+    assert late_shown(site, days=4000, known=None) == (nothing, 0)

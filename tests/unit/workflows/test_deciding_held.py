@@ -4,7 +4,7 @@ import datetime as dt
 
 import pytest
 
-from jointmap.changes.decide_held import decide, held_lines
+from jointmap.changes.decide_held import decide
 from jointmap.errors import WrongUse
 from jointmap.register import (
     Boundary,
@@ -16,7 +16,7 @@ from jointmap.register import (
     Joint,
     Position,
 )
-from tests.opened_site import opened, sent, shown
+from tests.opened_site import opened, sent, shown, waiting_lines
 
 NOW = dt.datetime(2026, 3, 15, 12, tzinfo=dt.UTC)
 SWAPPED = {
@@ -46,7 +46,7 @@ def place_of(site, tag):
 
 
 def decided(site, accept, by="T1"):
-    number = int(held_lines(site, None)[0].split()[0])
+    number = int(waiting_lines(site)[0].split()[0])
     return decide(site, number, now=NOW, by=by, reason="looked it up", accept=accept)
 
 
@@ -54,19 +54,18 @@ def test_position_accepted_as_proposed(tmp_path):
     site = opened(tmp_path, SWAPPED)
     assert place_of(site, "J-3") == (None, None)
     assert (
-        "Proposed: latitude 31.400000, longitude -41.900000"
-        in held_lines(site, None)[0]
+        "Proposed: latitude 31.400000, longitude -41.900000" in waiting_lines(site)[0]
     )
     decided(site, accept=True)
     assert place_of(site, "J-3") == pytest.approx((31.4, -41.9))
-    assert held_lines(site, None) == []
+    assert waiting_lines(site) == []
 
 
 def test_position_refused_stands_as_sent(tmp_path):
     site = opened(tmp_path, SWAPPED)
     decided(site, accept=False)
     assert place_of(site, "J-3") == pytest.approx((-41.9, 31.4))
-    assert held_lines(site, None) == []
+    assert waiting_lines(site) == []
 
 
 def test_position_that_cannot_be_read_can_be_neither_accepted_nor_kept(tmp_path):
@@ -76,7 +75,7 @@ def test_position_that_cannot_be_read_can_be_neither_accepted_nor_kept(tmp_path)
         decided(site, accept=True)
     decided(site, accept=False)
     assert place_of(site, "J-3") == (None, None)
-    assert held_lines(site, None) == []
+    assert waiting_lines(site) == []
 
 
 @pytest.mark.parametrize(("accept", "area"), [(True, "West"), (False, "East")])
@@ -99,7 +98,7 @@ def test_value_without_a_proposal_is_given_by_a_correction_or_refused(tmp_path):
         site, {"installations.csv": text.replace("200", "200 N·m,asked")}, NOW
     )
     assert report.revised == {"installation": 1}
-    assert held_lines(site, None) == []
+    assert waiting_lines(site) == []
     record = next(iter(by_key(site, Installation).values()))
     assert record.torque_target_newton_metre == pytest.approx(200)
 
@@ -107,7 +106,7 @@ def test_value_without_a_proposal_is_given_by_a_correction_or_refused(tmp_path):
 def test_value_without_a_proposal_refused(tmp_path):
     site = opened(tmp_path, TORQUE)
     decided(site, accept=False)
-    assert held_lines(site, None) == []
+    assert waiting_lines(site) == []
 
 
 def test_a_decision_says_who_what_and_why(tmp_path):
@@ -126,7 +125,7 @@ def test_a_decision_says_who_what_and_why(tmp_path):
 @pytest.mark.parametrize("accept", [True, False])
 def test_a_line_is_decided_once(tmp_path, accept):
     site = opened(tmp_path, MOVED)
-    number = int(held_lines(site, None)[0].split()[0])
+    number = int(waiting_lines(site)[0].split()[0])
     decided(site, accept=accept)
     for wrong in (number, 99):
         with pytest.raises(WrongUse) as refused:
@@ -136,8 +135,8 @@ def test_a_line_is_decided_once(tmp_path, accept):
 
 def test_lines_as_known_earlier(tmp_path):
     site = opened(tmp_path, MOVED)
-    assert held_lines(site, dt.date(2026, 1, 15)) == []
-    assert len(held_lines(site, dt.date(2026, 2, 20))) == 1
+    assert waiting_lines(site, dt.date(2026, 1, 15)) == []
+    assert len(waiting_lines(site, dt.date(2026, 2, 20))) == 1
 
 
 @pytest.mark.parametrize(
@@ -153,7 +152,7 @@ def test_position_of_anything_is_decided(tmp_path, subject, name, more):
     text = "subject,name,latitude,longitude,correction_reason\n"
     text += f"{subject},{name},40,-41.9,x\n"
     site = opened(tmp_path, {**more, "positions.csv": text})
-    assert "outside the site" in held_lines(site, None)[0]
+    assert "outside the site" in waiting_lines(site)[0]
     decided(site, accept=False)
     with site.register.read() as state:
         places = [p for p in state.records(Position).values() if p.subject == subject]
@@ -165,7 +164,7 @@ ELSEWHERE = {"joints.csv": HEAD + "J-1,B-1,East,in duty,31.5,-41.8,0.5 m,2020-02
 
 
 def lines_without_number(site):
-    return [line.split("  ", 1)[1] for line in held_lines(site, None)]
+    return [line.split("  ", 1)[1] for line in waiting_lines(site)]
 
 
 def test_a_place_that_differs_is_told_as_the_sheet_has_it(tmp_path):
@@ -203,7 +202,7 @@ def test_a_place_accepted_that_is_doubtful_itself_waits_again(tmp_path):
     (line,) = [n for n in lines_without_number(site) if "look swapped" in n]
     assert "Proposed: latitude 31.500000, longitude -41.800000" in line
     assert place_of(site, "J-1") == (None, None)
-    number = next(n for n in held_lines(site, None) if "swapped" in n).split()[0]
+    number = next(n for n in waiting_lines(site) if "swapped" in n).split()[0]
     decide(site, int(number), now=NOW, by="T1", reason="swapped", accept=True)
     assert place_of(site, "J-1") == pytest.approx((31.5, -41.8))
     numbers = sorted(d.number for d in by_key(site, Decision).values())[1:]
@@ -243,7 +242,7 @@ def test_a_correction_that_is_no_place_is_not_accepted(tmp_path):
 def test_what_was_decided_is_not_asked_again(tmp_path):
     site = opened(tmp_path, SWAPPED, TORQUE)
     assert not sent(site, SWAPPED, NOW).is_clean
-    assert len(held_lines(site, None)) == 2
+    assert len(waiting_lines(site)) == 2
     decided(site, accept=True)
     decided(site, accept=False)
     for sheets in (SWAPPED, TORQUE):
@@ -274,7 +273,7 @@ def test_another_value_for_the_same_cell_on_the_same_day_waits(tmp_path):
 def test_a_doubtful_place_of_nothing_on_record_does_not_wait(tmp_path):
     text = "subject,name,latitude,longitude\njoint,J-9,-41.9,31.4\n"
     site = opened(tmp_path, {"positions.csv": text})
-    assert held_lines(site, None) == []
+    assert waiting_lines(site) == []
 
 
 DIFFERING = [
@@ -303,8 +302,8 @@ def test_differing_cell_of_each_type_is_accepted(
     fitted = "joint,device_fitted_on,installed_on\nJ-1,2020-01-05,2020-01-05\n"
     more["installations.csv"] = fitted
     site = opened(tmp_path, more, {sheet: f"{heading}\n{row}\n"})
-    assert len(held_lines(site, None)) == 1
-    assert "None" not in held_lines(site, None)[0]
+    assert len(waiting_lines(site)) == 1
+    assert "None" not in waiting_lines(site)[0]
     decided(site, accept=True)
     kind = {
         "installations.csv": Installation,

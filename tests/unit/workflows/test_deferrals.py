@@ -10,15 +10,15 @@ from jointmap.changes.change import Change
 from jointmap.changes.load import load
 from jointmap.errors import JointmapError, WrongUse
 from jointmap.pages.dossier.page import dossier_html
-from jointmap.pages.due.page import due_text
+from jointmap.pages.due.page import due_shown, due_text
 from jointmap.register import Decision
 from jointmap.register.codes import DecisionKind
 from jointmap.wording.problems import line_of
 from jointmap.workflows.defer import Asked, defer
-from jointmap.workflows.findings_listed import Wanted, found_text
+from jointmap.workflows.findings_listed import Wanted, found_shown
 from jointmap.workflows.opening import new_site
 from jointmap.workflows.why import why_text
-from tests.opened_site import untried
+from tests.opened_site import text_of, untried
 from tests.small_site import SHEETS, write
 from tests.storage.samples import unasked
 
@@ -95,8 +95,8 @@ def test_it_is_told_and_moves_no_date(site):
     own = {"on": dt.date(2026, 3, 3), "known": None}
     assert " ".join(words.split()) in " ".join(why_text(site, "J-2", **own).split())
     assert "authority: head" in dossier_html(site, "J-2", **own)
-    table = due_text(site, **own, until=None, form="table")
-    assert words in table
+    *_, table = due_shown(site, **own, until=None)
+    assert any(words in row[-1] for row in table.rows if isinstance(row, tuple))
     assert due(site, "2026-03-01") == without_deferral(due(site, "2026-03-01"))
 
 
@@ -145,11 +145,11 @@ def test_what_ended_without_a_test_and_what_names_nothing_is_found(site):
                     until_on=dt.date(2026, 3, 9),
                 )
             )
-    text, _ = found_text(site, Wanted(), on=dt.date(2026, 4, 21), known=None)
+    text = text_of(found_shown(site, Wanted(), on=dt.date(2026, 4, 21), known=None)[0])
     assert "J-2: Had been put off until 2026-04-20" in text
     assert "J-99: D-9 of 2026-03-02 puts off the test of joint 'J-99'" in text
     assert "North: D-8" in text
-    still, _ = found_text(site, Wanted(), on=dt.date(2026, 4, 20), known=None)
+    still = text_of(found_shown(site, Wanted(), on=dt.date(2026, 4, 20), known=None)[0])
     assert "Had been put off" not in still
 
 

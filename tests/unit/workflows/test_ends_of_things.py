@@ -13,7 +13,7 @@ from jointmap.changes.retire_joint import retire
 from jointmap.changes.revise import revise
 from jointmap.changes.see_change import see
 from jointmap.errors import WrongUse
-from jointmap.workflows.late import late_text
+from jointmap.workflows.late import late_shown
 from tests.opened_site import FIRST, ON, findings, opened, sent
 from tests.storage.samples import DAY
 
@@ -179,7 +179,7 @@ def test_a_joint_is_not_renamed_before_the_name_that_it_has(site):
 
 
 def late(site):
-    text, _ = late_text(site, days=90, known=None, form="csv")
+    text, _ = late_shown(site, days=90, known=None, form="csv")
     return [(r["kind"], r["what"]) for r in csv.DictReader(io.StringIO(text))]
 
 

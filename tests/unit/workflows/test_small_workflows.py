@@ -119,8 +119,9 @@ def test_report_of_a_load(tmp_path):
     assert [(p.line, p.column) for p in report.held] == [(3, "area"), (4, "position")]
     assert [(p.line, p.column) for p in report.refused] == [(5, "boundary")]
     assert not report.is_clean
-    last = list(told(report))[-1]
-    assert last == (
+    counts, next_one = list(told(report, site.path))[-2:]
+    assert next_one == "next: mend the rows that were refused, and load them again"
+    assert counts == (
         "2 new, 1 corrected, 2 known already, 2 awaiting a decision, 1 refused"
     )
 

@@ -63,7 +63,7 @@ def test_ctrl_c_ends_with_130_and_a_sentence(tmp_path, monkeypatch, capsys):
     def stopped(*_, **__):
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("jointmap.pages.due.page.due_text", stopped)
+    monkeypatch.setattr("jointmap.pages.due.page.due_shown", stopped)
     assert ended("due", site.path, "--on", ON) == 130
     told = capsys.readouterr()
     assert told.out == ""
@@ -79,7 +79,7 @@ def test_ctrl_c_while_it_is_told_says_that_it_is_on_record(
     sheet = tmp_path / "test_points.csv"
     sheet.write_text("name,joint\nTP-5,J-1\n", encoding="utf-8")
 
-    def stopped(_):
+    def stopped(*_, **__):
         yield "test points: 1 accepted"
         raise KeyboardInterrupt
 

@@ -8,8 +8,8 @@ from jointmap.changes.change import Change
 from jointmap.changes.revise import revise
 from jointmap.changes.see_change import see
 from jointmap.workflows.defer import Asked, defer
-from jointmap.workflows.findings_listed import Wanted, found_text
-from tests.opened_site import FIRST, findings, opened, sent
+from jointmap.workflows.findings_listed import Wanted, found_shown
+from tests.opened_site import FIRST, findings, opened, sent, text_of
 from tests.storage.samples import DAY
 
 PEOPLE = "code,role\nE1,integrity engineer\nP1,planner\n"
@@ -38,10 +38,10 @@ def test_a_correction_of_a_later_day_is_told_on_every_day(site):
     revise(site, "test", "2025-03-01", {"tested_on": "2026-01-03"}, change("P1"))
     (found,) = told(site, "correction_unseen", BEFORE)
     assert "entry 3 of 2026-04-20 by P1" in found
-    text, _ = found_text(site, Wanted(), on=BEFORE, known=LATER.date())
+    text = text_of(found_shown(site, Wanted(), on=BEFORE, known=LATER.date())[0])
     assert "no second person has seen it" in text
     earlier = (LATER - DAY).date()
-    text, _ = found_text(site, Wanted(), on=BEFORE, known=earlier)
+    text = text_of(found_shown(site, Wanted(), on=BEFORE, known=earlier)[0])
     assert "P1 corrected" not in text
     see(site, 3, change("A1", now=LATER + DAY))
     assert told(site, "correction_unseen", BEFORE) == []
