@@ -12,7 +12,7 @@ from jointmap.register.codes import Subject, code_of
 from jointmap.register.columns import Codes, Ids
 from jointmap.register.joining import row_of
 from jointmap.snapshot.gather import pick
-from jointmap.storage.arrays import read_arrays
+from jointmap.storage.as_columns.arrays import read_arrays
 
 Array = npt.NDArray[Any]
 

@@ -46,7 +46,7 @@ def due(
     folder = open_site(site)
     day = day_asked(folder, on, known)
     if form == "table":
-        from jointmap.cli.tables import show
+        from jointmap.cli.laid_out import show
 
         show(due_shown(folder, on=day, known=known, until=until))
         return
@@ -125,7 +125,7 @@ def boundary(  # noqa: PLR0913, PLR0917
         )
         click.echo(str(out))
     else:
-        from jointmap.cli.tables import show
+        from jointmap.cli.laid_out import show
         from jointmap.pages.boundary.page import boundary_shown
 
         show(boundary_shown(folder, name, on=day, known=known))

@@ -212,7 +212,7 @@ def list_rules(site: Path, on: dt.date | None, known: dt.date | None) -> None:
 
     Example: jointmap rules list north
     """
-    from jointmap.cli.tables import show
+    from jointmap.cli.laid_out import show
     from jointmap.workflows.opening import open_site
     from jointmap.workflows.rules_listed import rules_shown
 

@@ -65,7 +65,7 @@ def month(
 
     Example: jointmap month north 2026-06 --out june
     """
-    from jointmap.cli.tables import show
+    from jointmap.cli.laid_out import show
     from jointmap.pages.month.page import write_month
     from jointmap.workflows.opening import open_site
 

@@ -69,7 +69,7 @@ def findings(  # noqa: PLR0913, PLR0917 - one for each option
     if isinstance(told, str):
         click.echo(told, nl=False)
     else:
-        from jointmap.cli.tables import show
+        from jointmap.cli.laid_out import show
 
         show(told)
     sys.exit(1 if count else 0)

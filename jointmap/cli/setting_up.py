@@ -154,7 +154,7 @@ def waiting(  # noqa: PLR0913, PLR0917 - one argument per option
         tell_kept([done])
     rows = waiting_rows(folder, known)
     if rows:
-        from jointmap.cli.tables import show
+        from jointmap.cli.laid_out import show
 
         show(waiting_shown(rows))
     sys.exit(1 if rows else 0)

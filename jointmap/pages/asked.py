@@ -12,7 +12,7 @@ from jointmap.reports.views import Frame, Link
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.joint_names import joint_asked
 from jointmap.snapshot.odd_records import told_of_records
-from jointmap.snapshot.part import part_found, part_of, part_seen
+from jointmap.snapshot.parts.part import part_found, part_of, part_seen
 from jointmap.snapshot.things_called import Called, boundary_asked, paths_called
 from jointmap.storage import Reading
 from jointmap.version import __version__

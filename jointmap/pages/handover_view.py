@@ -8,7 +8,6 @@ from jointmap.assembly import Check, Result
 from jointmap.assessment.two_persons import by_one_person
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import (
-    Alias,
     Attachment,
     Decision,
     Device,
@@ -26,6 +25,7 @@ from jointmap.reports.views_handover import (
 )
 from jointmap.snapshot.fitted import fitted_in
 from jointmap.snapshot.fittings import Fittings, reviewed
+from jointmap.snapshot.joint_names import tags_by_name
 from jointmap.storage import Reading
 from jointmap.wording import say
 from jointmap.wording.quantities import show
@@ -43,8 +43,8 @@ def handover_rows(
     Raises ``WrongUse`` for a contractor with no record.
     """
     fittings = _fittings(state, on, contractor)
-    exceptions = _exceptions(state, on)
     joints = state.records(Joint)
+    exceptions = _exceptions(state, joints, on)
     rows = list(_reviewed(fittings, joints, exceptions))
     if contractor is None:
         rows += _without_record(state, on, joints, exceptions)
@@ -121,11 +121,12 @@ def _without_record(
             )
 
 
-def _exceptions(state: Reading, on: dt.date) -> Mapping[str, tuple[str, ...]]:
+def _exceptions(
+    state: Reading, joints: Mapping[int, Joint], on: dt.date
+) -> Mapping[str, tuple[str, ...]]:
     found: dict[str, tuple[str, ...]] = {}
-    people, joints = state.records(Person), state.records(Joint)
-    tags = {a.name: joints[a.joint_id].tag for a in state.records(Alias).values()}
-    tags |= {joint.tag: joint.tag for joint in joints.values()}
+    people = state.records(Person)
+    tags = tags_by_name(state, joints)
     for decision in state.records(Decision).values():
         over = decision.until_on is not None and decision.until_on < on
         wanted = decision.kind is DecisionKind.ACCEPTED_EXCEPTION

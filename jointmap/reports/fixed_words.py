@@ -1,5 +1,14 @@
-"""The fixed words of pages and of texts for a terminal."""
+"""The fixed words of pages and of texts for a terminal.
 
+Pieces of pages that never change are made once: a page asks for some hundreds of them,
+and a published folder has thousands of pages.
+"""
+
+from functools import cache
+
+from markupsafe import Markup
+
+from jointmap.plain_text import markup, own_markup
 from jointmap.register.codes import DueState
 from jointmap.wording import say
 
@@ -20,3 +29,26 @@ DUE_STATES = tuple(
 def label(id: str, **values: object) -> str:  # noqa: A002
     """Return the fixed words of a page; ``id`` without a family is a page's own."""
     return say(id if "." in id else f"page.{id}", values)
+
+
+def words(id: str, **values: object) -> Markup:  # noqa: A002
+    """Return the fixed words of a page as text inside HTML."""
+    return markup(label(id, **values)) if values else _words(id)
+
+
+@cache
+def _words(id: str) -> Markup:  # noqa: A002
+    return markup(label(id))
+
+
+@cache
+def cell(id: str, kind: str = "") -> Markup:  # noqa: A002
+    """Return the opening of a table's cell, which names its column for a phone."""
+    look = f' class="{kind}"' if kind else ""
+    return own_markup(f'<td role="cell" data-label="{_words(id)}"{look}>')
+
+
+@cache
+def none(missing: str) -> Markup:
+    """Return the words that stand where a value is missing."""
+    return own_markup(f'<span class="none">{_words(missing)}</span>')

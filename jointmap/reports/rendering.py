@@ -22,8 +22,7 @@ from markupsafe import Markup
 from jointmap.plain_text import finished_page, markup, own_markup, policy, shown_value
 from jointmap.register.codes import Outcome
 from jointmap.reports.finding_groups import by_kind, without_finding
-from jointmap.reports.fixed_markup import cell, none, words
-from jointmap.reports.fixed_words import DUE_STATES
+from jointmap.reports.fixed_words import DUE_STATES, cell, none, words
 from jointmap.reports.line_codes import line_code
 from jointmap.reports.stud_clock import stud_clock
 from jointmap.reports.views import Frame, Link, Sign

@@ -35,7 +35,7 @@ from jointmap.snapshot.fitted import fitted_in
 from jointmap.snapshot.papers import NONE_ON_RECORD, certificates
 from jointmap.snapshot.site_columns import Ground
 from jointmap.storage import Reading
-from jointmap.storage.arrays import read_parts
+from jointmap.storage.as_columns.arrays import read_parts
 
 Array = npt.NDArray[Any]
 # Records reviewed at a time, few enough that memory stays small.

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import Alias, Joint
 from jointmap.storage import Reading
-from jointmap.storage.arrays import read_arrays
+from jointmap.storage.as_columns.arrays import read_arrays
 
 
 def joint_asked(state: Reading, tag: str) -> int:
@@ -46,3 +46,9 @@ def joint_called(
         nearest = ", ".join(tags[names[n]] for n in near)
         raise WrongUse(Problem("joint.unknown", {"tag": tag, "nearest": nearest}))
     return names[wanted]
+
+
+def tags_by_name(state: Reading, joints: Mapping[int, Joint]) -> dict[str, str]:
+    """Return the tag of each joint by every name that it has or had."""
+    older = {a.name: joints[a.joint_id].tag for a in state.records(Alias).values()}
+    return older | {joint.tag: joint.tag for joint in joints.values()}

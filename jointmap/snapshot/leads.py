@@ -10,7 +10,7 @@ from jointmap.register import Lead
 from jointmap.register.codes import LeadState, Side, code_of
 from jointmap.snapshot.gather import Latest
 from jointmap.storage import Reading
-from jointmap.storage.arrays import read_arrays
+from jointmap.storage.as_columns.arrays import read_arrays
 
 Array = npt.NDArray[Any]
 PROVED, KNOWN_BAD, UNPROVED, NO_LEADS = (

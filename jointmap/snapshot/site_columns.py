@@ -32,7 +32,7 @@ from jointmap.register.joining import row_of
 from jointmap.snapshot.fitted import Fitted
 from jointmap.snapshot.gather import pick
 from jointmap.storage import Reading
-from jointmap.storage.arrays import read_arrays
+from jointmap.storage.as_columns.arrays import read_arrays
 from jointmap.tables import METHODS
 
 Array = npt.NDArray[Any]

@@ -30,7 +30,7 @@ from jointmap.snapshot.site_columns import (
     devices_by_joint,
 )
 from jointmap.storage import Reading
-from jointmap.storage.arrays import Joined, read_parts
+from jointmap.storage.as_columns.arrays import Joined, read_parts
 
 Array = npt.NDArray[Any]
 GEOMETRIES = ["between", "beyond"]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import Boundary, Joint, ParallelPath, Record
 from jointmap.storage import Reading, beside
-from jointmap.storage.arrays import read_arrays
+from jointmap.storage.as_columns.arrays import read_arrays
 
 _KINDS: tuple[tuple[type[Record], str], ...] = (
     (Joint, "tag"),

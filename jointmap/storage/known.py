@@ -82,14 +82,6 @@ class Known:
             self._ids[key] = dict(found).get(key)
         return self._ids[key]
 
-    def borne(self, key: Key) -> set[int]:
-        """Return the ids of the records that had a key in a revision since replaced."""
-        table = table_of(self.form.kind)
-        own = table.c.site_id == self.site_id
-        before = [own, table.c.superseded_by.is_not(None)]
-        asked = self._where(_asked_for(self.form, key))
-        return {*self.connection.scalars(sa.select(table.c.id).where(*before, *asked))}
-
     def current(self, id_: int | None) -> tuple[int, Record] | None:
         """Return revision and record of an id; None where there is none."""
         if self._is_whole:

@@ -29,7 +29,7 @@ from jointmap.pages.shown_tests import ShownTests
 from jointmap.register import Joint
 from jointmap.site_map.page import page
 from jointmap.sites.site_folder import SiteFolder
-from jointmap.snapshot.part import part_touched
+from jointmap.snapshot.parts.part import part_touched
 from jointmap.snapshot.touched import Touched, everything, touched
 from jointmap.storage import Reading
 from jointmap.storage.register_file import Trial

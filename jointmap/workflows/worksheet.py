@@ -19,7 +19,7 @@ from jointmap.reports.views_worksheet import Worksheet
 from jointmap.reports.worksheet import worksheet_page, worksheet_pdf
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.joint_names import joint_asked
-from jointmap.snapshot.part import part_of
+from jointmap.snapshot.parts.part import part_of
 
 # The typesetter's memory grows with every sheet: a worker ends after so many.
 SHEETS_PER_WORKER = 100

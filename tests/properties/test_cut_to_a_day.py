@@ -17,7 +17,7 @@ from jointmap.pages.shelf import Shelf
 from jointmap.pages.showing import Showing
 from jointmap.register import FORMS, Joint, Limit
 from jointmap.register.dated import DATED
-from jointmap.storage.arrays import read_arrays
+from jointmap.storage.as_columns.arrays import read_arrays
 from jointmap.storage.guard import take_guard
 from jointmap.storage.schema import table_of
 from jointmap.workflows.opening import open_site

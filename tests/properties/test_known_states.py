@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from jointmap.register import Person, Structure
 from jointmap.storage import Register
-from jointmap.storage.arrays import read_arrays
+from jointmap.storage.as_columns.arrays import read_arrays
 from jointmap.storage.verifying.checking import check_register
 from tests.sizes import examples
 from tests.storage.samples import DAY, KEY, NOON, person, site, structure, unasked

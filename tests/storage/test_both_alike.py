@@ -4,7 +4,7 @@ import pytest
 
 from jointmap.register import Joint
 from jointmap.storage import Register
-from jointmap.storage.arrays import read_arrays
+from jointmap.storage.as_columns.arrays import read_arrays
 from jointmap.storage.chain.canonical import plain
 from tests.properties.test_known_states import do, play
 from tests.storage.samples import (

@@ -10,6 +10,7 @@ from jointmap.exchange import Draft
 from jointmap.register import Record
 from jointmap.register.same_letters import odd_mark, skeleton
 from jointmap.storage import Writing
+from jointmap.storage.past_names import borne
 
 # Their keys are made of what machines wrote: a sender's line ids, a hash.
 _OF_MACHINES = ("test", "attachment")
@@ -48,7 +49,7 @@ class Names:
         """Yield what each other record that had a name before is called now."""
         if kind in _MEANT_BY_NAME:
             known = self.job.known(kind)
-            for id_ in sorted(known.borne(key) - {own}):
+            for id_ in sorted(borne(known, str(key[0])) - {own}):
                 yield " ".join(_texts(known.record(id_).key()))
 
     def _nearest(self, draft: Draft, key: _Key) -> tuple[_Key, str]:

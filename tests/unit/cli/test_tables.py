@@ -5,7 +5,7 @@ import re
 import pytest
 from rich.cells import cell_len
 
-from jointmap.cli.tables import INDENT, plain
+from jointmap.cli.laid_out import INDENT, plain
 from jointmap.plain_text import visible
 from jointmap.plain_text.shown import Column, Table, Title, Tone
 

@@ -11,7 +11,7 @@ from jointmap.errors import BrokenRegister, Refused, WrongUse
 from jointmap.register import FORMS, Boundary, Site, Structure
 from jointmap.register.codes import Purpose, StructureKind
 from jointmap.storage import Register
-from jointmap.storage.arrays import read_arrays
+from jointmap.storage.as_columns.arrays import read_arrays
 from jointmap.storage.database import open_engine, reading
 from jointmap.storage.schema import ENTRIES, table_of
 from tests.storage.samples import person, unasked

@@ -21,7 +21,7 @@ from jointmap.register.codes import (
     Purpose,
     Subject,
 )
-from jointmap.snapshot.part import part_found, part_of, part_seen
+from jointmap.snapshot.parts.part import part_found, part_of, part_seen
 from jointmap.storage import Register
 from tests.storage.samples import (
     KEY,

@@ -25,6 +25,7 @@ from jointmap.storage import Reading
 from jointmap.storage.within import Only
 
 Ids = Collection[int]
+_SIDES = ("structure_a_id", "structure_b_id")
 
 
 def rows_of_boundaries(state: Reading, own: Ids) -> Only:
@@ -51,9 +52,7 @@ def feeding(state: Reading, structures: Ids) -> tuple[set[int], set[int]]:
 
 
 def _sides(state: Reading, boundaries: Ids) -> Only:
-    names = ("structure_a_id", "structure_b_id")
-    sides = {s for n in names for s in state.values_of(Boundary, n, boundaries)}
-    sources, fed = feeding(state, sides)
+    sources, fed = feeding(state, sides_of(state, boundaries))
     return {Structure: fed, CurrentSource: sources}
 
 
@@ -122,3 +121,25 @@ def _cycled(state: Reading, only: Only) -> Only:
         CurrentSource: {*only[CurrentSource], *sources},
         IsolationTest: {*only[IsolationTest], *tests},
     }
+
+
+def sides_of(state: Reading, boundaries: Ids) -> set[int]:
+    """Return the structures that are a side of some boundaries."""
+    return {s for name in _SIDES for s in state.values_of(Boundary, name, boundaries)}
+
+
+def with_side(state: Reading, structures: set[int]) -> set[int]:
+    """Return the boundaries with one of some structures on a side."""
+    return {
+        id_ for name in _SIDES for id_ in state.ids_with(Boundary, name, structures)
+    }
+
+
+def fed_together(state: Reading, structures: set[int]) -> set[int]:
+    """Return structures with all that share a source with them, however far."""
+    fed = structures
+    while True:
+        _, more = feeding(state, fed)
+        if more == fed:
+            return fed
+        fed = more

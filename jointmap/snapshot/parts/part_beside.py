@@ -8,7 +8,7 @@ from jointmap.location import band_deg, to_working
 from jointmap.register import Device, Installation, IsolationTest, Position
 from jointmap.register.codes import Subject
 from jointmap.storage import Reading
-from jointmap.storage.arrays import read_arrays
+from jointmap.storage.as_columns.arrays import read_arrays
 from jointmap.storage.beside import ids_between, visits_before
 from jointmap.storage.within import Only
 

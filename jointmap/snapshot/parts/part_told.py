@@ -22,7 +22,7 @@ from jointmap.register import (
 )
 from jointmap.snapshot.older_names import older_names
 from jointmap.storage import Reading
-from jointmap.storage.arrays import read_arrays
+from jointmap.storage.as_columns.arrays import read_arrays
 from jointmap.storage.within import Only
 
 Array = npt.NDArray[Any]

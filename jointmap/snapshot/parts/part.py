@@ -9,10 +9,10 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from jointmap.register import Joint, Record
-from jointmap.snapshot.part_beside import beside_in_time, joints_around
-from jointmap.snapshot.part_closed import closed
-from jointmap.snapshot.part_rows import rows_of_boundaries
-from jointmap.snapshot.part_told import told_by_name
+from jointmap.snapshot.parts.part_beside import beside_in_time, joints_around
+from jointmap.snapshot.parts.part_closed import closed
+from jointmap.snapshot.parts.part_rows import rows_of_boundaries
+from jointmap.snapshot.parts.part_told import told_by_name
 from jointmap.storage import Reading
 from jointmap.storage.within import Only
 

@@ -14,7 +14,7 @@ import numpy.typing as npt
 import sqlalchemy as sa
 
 from jointmap.register import Column, Record, form_of
-from jointmap.storage.array_columns import Wanted, parcels
+from jointmap.storage.as_columns.array_columns import Wanted, parcels
 from jointmap.storage.reading import Reading
 from jointmap.storage.schema import table_of
 

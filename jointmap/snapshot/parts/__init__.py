@@ -1,0 +1,1 @@
+"""A part of a state: which rows one answer hangs on."""

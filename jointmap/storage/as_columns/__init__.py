@@ -1,0 +1,1 @@
+"""Records read as columns: one array a field, many rows at once."""
