@@ -97,8 +97,8 @@ def rows_by_gravity(findings: Iterable[Finding]) -> Iterator[Row]:
             "kind": say(f"finding.{kind}"),
             "count": len(several),
         }
-        yield Title(say("findings.of_kind", facts))
-        yield say("findings.next"), step
+        yield Title(say("findings.group", facts))
+        yield say("findings.step"), step
         yield from ((f.subject.text, f.sentence) for f in several)
 
 
