@@ -44,6 +44,8 @@ def show(blocks: Iterable[Block]) -> None:
     for block in blocks:
         for text in _texts(block, width, has_colours=has_colours):
             _write(text, has_colours=has_colours)
+    # A reader that went away is noticed here, not when the program ends.
+    sys.stdout.flush()
 
 
 def plain(blocks: Iterable[Block], width: int = WIDTH) -> str:

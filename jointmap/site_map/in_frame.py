@@ -16,6 +16,8 @@ def runs_in_frame(places_px: Floats, width_px: float, height_px: float) -> list[
     ``places_px`` is (points, 2), from the sheet's upper left corner. A line that leaves
     the sheet and comes back has several runs; one that never meets it has none.
     """
+    if len(places_px) < 2:  # noqa: PLR2004 - one point is no line
+        return []
     least, most = -OUTSIDE_PX, OUTSIDE_PX
     seen = shapely.clip_by_rect(
         shapely.linestrings(places_px), least, least, width_px + most, height_px + most

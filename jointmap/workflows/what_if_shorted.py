@@ -40,9 +40,7 @@ def _lines(showing: Showing, tag: str) -> Iterator[str]:
             "structure": record.name,
             "kind": record.kind,
             "area": show(area, "square_metre") if area else say("absent.area"),
-            "design": show(design, "ampere")
-            if design
-            else say("absent.design_current"),
+            "design": show(design, "ampere") if design else say("absent.design"),
             "sources": ", ".join(_fed_by(showing, structure)) or say("absent.source"),
         }
         yield say("what_if_shorted.structure", facts)
