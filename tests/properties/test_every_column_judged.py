@@ -175,7 +175,7 @@ def test_a_column_that_is_not_listed_changes_no_answer(site, before, kind):
         ("certificate", "valid_until_on"),
         ("joint", "near_power_line"),
         ("installation", "pass_1_newton_metre"),
-        ("source", "name"),
+        ("source", "can_be_interrupted"),
     ],
 )
 def test_what_is_listed_does_change_one(site, before, kind, column):
