@@ -26,9 +26,11 @@ from jointmap.pages.map_page import map_data
 from jointmap.pages.overview import index_view
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
+from jointmap.plain_text.shown import Table
 from jointmap.register import Certificate, Device, IsolationTest
 from jointmap.register.codes import DueState, Verdict
 from jointmap.reports.every_report import REPORTS
+from jointmap.reports.terminal import due_blocks
 from jointmap.workflows.opening import open_site
 from tests.opened_site import opened
 
@@ -218,14 +220,13 @@ def check_counts(showing):
             own = [r["kind"] for r in table if r["state"] == state]
             assert due.joints(state) == own.count("joint") == of_map[str(state)]
             assert due.others(state) == len(own) - own.count("joint")
-    text = REPORTS["due-text"].make(due)
-    for unit, count in (
-        ("Lines", lambda s: len(due.of_state(s))),
-        ("Joints", due.joints),
-    ):
-        line = re.search(rf"^{unit}: (.*)$", text, re.M)[1]
-        for state, told in re.findall(r"([a-z ]+) (\d+)", line):
-            assert int(told) == count(state.strip()), (unit, state)
+    counts = next(block for block in due_blocks(due) if isinstance(block, Table))
+    assert [row[0] for row in counts.rows]
+    for state, lines, joints, others in counts.rows:
+        told = int(lines), int(joints), int(others)
+        assert told == (
+            len(due.of_state(state)), due.joints(state), due.others(state)
+        ), state  # fmt: skip
     findings = shown_findings(showing, ShownTests(showing)).all
     index = index_view(showing, due, findings, ())
     (late,) = [
