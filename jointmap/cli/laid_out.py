@@ -6,7 +6,6 @@ that is visible already and never reads markup from it.
 
 import io
 import os
-import re
 import shutil
 import sys
 import textwrap
@@ -31,8 +30,7 @@ GAP = 2
 SHARE = 3  # the last column gets a third of the room at least
 WHOLE_WORD = 12  # letters of a word that is broken last, such as a day
 ROWS_AT_ONCE = 200  # that are laid out before they are printed
-# Before the code that ends a colour, and behind it.
-_LAST_BLANKS = re.compile(r" +(?=(?:\x1b\[0m *)?$)")
+_COLOUR_ENDS = "\x1b[0m"
 _STYLES = {Tone.NONE: "bold", Tone.BAD: "bold red", Tone.NEAR: "bold yellow",
            Tone.GOOD: "bold green"}  # fmt: skip
 
@@ -183,4 +181,12 @@ def _console(width: int, *, has_colours: bool) -> Console:
 
 def _text_of(console: Console) -> str:
     text = console.file.getvalue()  # type: ignore[attr-defined]  # made above
-    return "".join(f"{_LAST_BLANKS.sub('', line)}\n" for line in text.splitlines())
+    return "".join(f"{_without_last_blanks(line)}\n" for line in text.splitlines())
+
+
+def _without_last_blanks(line: str) -> str:
+    """Return a line without last blanks, also before the code that ends a colour."""
+    line = line.rstrip(" ")
+    if line.endswith(_COLOUR_ENDS):
+        return line.removesuffix(_COLOUR_ENDS).rstrip(" ") + _COLOUR_ENDS
+    return line

@@ -7,7 +7,8 @@ import pytest
 
 from jointmap.register import IsolationTest
 from jointmap.register.codes import Indication, Outcome, Scope, Side, Stage
-from jointmap.storage import Register, arrays
+from jointmap.storage import Register
+from jointmap.storage.as_columns import arrays
 from jointmap.storage.as_columns.arrays import Joined, read_arrays, read_parts
 from jointmap.tables import METHOD_CODES
 from tests.storage.samples import KEY, NOON, fill, site, unasked

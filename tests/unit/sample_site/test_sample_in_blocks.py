@@ -8,7 +8,7 @@ import numpy as np
 
 from jointmap.hazard import candidates as hazard_candidates
 from jointmap.hazard.failure_model import DEFAULT_PRIOR, model_in_force
-from jointmap.storage import arrays
+from jointmap.storage.as_columns import arrays
 from jointmap.assessment import blocks
 from jointmap.assessment import reckoning
 from jointmap.assessment.assess import assess

@@ -17,7 +17,8 @@ from jointmap.register.codes import DeviceKind
 from jointmap.snapshot import fittings as job
 from jointmap.snapshot.site_columns import read_ground
 from jointmap.snapshot.triggers import _fitting_faults
-from jointmap.storage import Register, arrays
+from jointmap.storage import Register
+from jointmap.storage.as_columns import arrays
 from tests.fitting_strategies import DAY, KITS, PAPERS
 from tests.sizes import examples
 from tests.storage.samples import (

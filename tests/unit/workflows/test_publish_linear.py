@@ -1,12 +1,14 @@
 """Pages cost as much for each further joint as for the joints before."""
 
 import datetime as dt
+import gc
 import sys
 from collections import Counter
 
 from jointmap.pages.asked import assessed
 from jointmap.pages.shelf import Shelf
 from jointmap.pages.showing import Showing
+from jointmap.reports.rendering import _environment
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.workflows.publish import every_page
 from tests.large_register import large_register
@@ -17,11 +19,20 @@ FIRST = 40  # joints; then twice and four times as many
 MOST_GROWTH = 2.2
 
 
+def forget_what_was_made():
+    """Let go of every kept answer, so that each size makes all of its own."""
+    for kept in gc.get_objects():
+        is_kept = type(kept) is type(_environment)
+        if is_kept and kept.__module__.startswith("jointmap.reports"):
+            kept.cache_clear()
+
+
 def _calls(folder, copies):
     """Return how often functions of the program ran for every page, by their place."""
     register = large_register(folder / f"{copies}.sqlite", FIRST, 3, copies)
     site = SiteFolder(folder, register)
     found = Counter()
+    forget_what_was_made()
 
     def count(frame, event, _):
         if event == "call" and "/jointmap/" in frame.f_code.co_filename:
