@@ -24,7 +24,6 @@ from jointmap.register.codes import (
     StructureKind,
     Subject,
     Verdict,
-    code_of,
 )
 from jointmap.register.columns import RuleColumns
 from jointmap.register.rule_codes import RuleShape
@@ -49,7 +48,7 @@ def days(*texts: str) -> np.ndarray:
 
 
 def codes(words: Sequence[object]) -> np.ndarray:
-    return np.array([-1 if w is None else code_of(w) for w in words], np.int16)
+    return np.array([-1 if w is None else w.code for w in words], np.int16)
 
 
 def subject(  # one row

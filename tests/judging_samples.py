@@ -16,7 +16,6 @@ from jointmap.register.codes import (
     Scope,
     Side,
     Stage,
-    code_of,
 )
 from jointmap.register.columns import (
     BoundaryColumns,
@@ -56,7 +55,7 @@ def table(kind, count, values, of=lambda value: value):
 
 
 def code(value):
-    return code_of(value) if hasattr(value, "value") else value
+    return value.code if hasattr(value, "value") else value
 
 
 def readings(count=1, **values):
@@ -157,4 +156,4 @@ DEFAULT = (
     "Hanging free: metal contact",
     "AC stop 15 V",
 )
-SIDE_A, SIDE_B = code_of(Side.A), code_of(Side.B)
+SIDE_A, SIDE_B = Side.A.code, Side.B.code

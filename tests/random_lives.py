@@ -17,13 +17,13 @@ from jointmap.hazard.failure_model import (
     ageing_alike,
     default_prior,
 )
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register.codes import Verdict
 from jointmap.tables import METHOD_CODES
 
 GOOD, WEAK = METHOD_CODES["potential-shift"], METHOD_CODES["potential-difference"]
 METHODS = (GOOD, WEAK)
 ISOLATING, DOUBTFUL, SHORTED = (
-    code_of(v) for v in (Verdict.ISOLATING, Verdict.DOUBTFUL, Verdict.SHORTED)
+    v.code for v in (Verdict.ISOLATING, Verdict.DOUBTFUL, Verdict.SHORTED)
 )
 START = np.datetime64("2005-01-01")
 ON = np.datetime64("2026-05-15")

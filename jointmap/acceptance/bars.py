@@ -6,7 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jointmap.acceptance.reasons import first_of, reason_code
-from jointmap.register.codes import LimitRole, Purpose, code_of
+from jointmap.register.codes import LimitRole, Purpose
 from jointmap.register.columns import (
     Codes,
     Flags,
@@ -68,7 +68,7 @@ class Bars:
         """
         value = np.full(len(Purpose) + 1, np.nan)
         limit_id = np.zeros(len(Purpose) + 1, np.int64)
-        mine = self._limits.take(self._limits.role == code_of(role))
+        mine = self._limits.take(self._limits.role == role.code)
         for asked in range(-1, len(Purpose)):
             row = _strictest(mine, asked, _STRICTER[role])
             if row >= 0:

@@ -8,7 +8,7 @@ import numpy as np
 
 from jointmap.errors import Problem, Refused
 from jointmap.register import Limit
-from jointmap.register.codes import LimitRole, Mark, Purpose, code_of
+from jointmap.register.codes import LimitRole, Mark, Purpose
 from jointmap.register.columns import LimitColumns
 from jointmap.tables import LIMITS, METHOD_CODES, METHODS, SOURCES
 from jointmap.units import to_si
@@ -79,14 +79,14 @@ def limit_columns(limits: Sequence[tuple[int, Limit]]) -> LimitColumns:
     return LimitColumns(
         limit_id=np.array([number for number, _ in rows], np.int64),
         method=np.array([METHOD_CODES.get(x.method, -1) for _, x in rows], np.int16),
-        role=np.array([code_of(x.role) for _, x in rows], np.int16),
+        role=np.array([x.role.code for _, x in rows], np.int16),
         purpose=np.array([_purpose(x) for _, x in rows], np.int16),
         value=np.array([x.value for _, x in rows], np.float64),
     )
 
 
 def _purpose(limit: Limit) -> int:
-    return -1 if limit.purpose is None else code_of(limit.purpose)
+    return -1 if limit.purpose is None else limit.purpose.code
 
 
 def _quantity(limit: Limit) -> str:

@@ -5,16 +5,16 @@ import numpy as np
 from jointmap.acceptance.bars import Bars, Findings, unmeasured
 from jointmap.acceptance.reasons import first_of, reason_code
 from jointmap.acceptance.studs import is_plain_side
-from jointmap.register.codes import Indication, Scope, Stage, code_of
+from jointmap.register.codes import Indication, Scope, Stage
 from jointmap.register.columns import Codes, Flags, ReadingColumns
 
-_NOT_YET_BURIED = [code_of(s) for s in (Stage.BENCH, Stage.BEFORE_TIE_IN)]
+_NOT_YET_BURIED = [s.code for s in (Stage.BENCH, Stage.BEFORE_TIE_IN)]
 
 
 def judge_radio_frequency(tests: ReadingColumns, bars: Bars) -> Findings:  # noqa: ARG001
     """Judge a radio-frequency test at the fitting: local, so not on a buried joint."""
     buried = tests.is_buried & ~np.isin(tests.stage, _NOT_YET_BURIED)
-    stud = tests.scope == code_of(Scope.STUD)
+    stud = tests.scope == Scope.STUD
     plain = stud & is_plain_side(tests.layout, tests.side)
     no_side = stud & (tests.side < 0)
     first = [
@@ -61,9 +61,9 @@ def _shown(
     return first_of(
         [
             *first,
-            (shown == code_of(Indication.NO_SHORT), apart),
-            (shown == code_of(Indication.SHORT), joined),
-            (shown == code_of(Indication.UNCLEAR), "verdict.unclear"),
+            (shown == Indication.NO_SHORT, apart),
+            (shown == Indication.SHORT, joined),
+            (shown == Indication.UNCLEAR, "verdict.unclear"),
         ],
         "verdict.no_reading",
     )

@@ -24,7 +24,6 @@ from jointmap.register.codes import (
     Scope,
     Stage,
     Verdict,
-    code_of,
 )
 from jointmap.register.columns import Codes, Flags, LimitColumns, ReadingColumns
 from jointmap.register.judged import Judgements
@@ -106,7 +105,7 @@ def judge(tests: ReadingColumns, limits: LimitColumns) -> Judgements:
     _rule(found, tests.method < 0, "verdict.method_unknown")
     _stop_for_ac(tests, limits, found)
     for outcome, reason in REASON_OF_OUTCOME.items():
-        _rule(found, tests.outcome == code_of(outcome), reason)
+        _rule(found, tests.outcome == outcome.code, reason)
     verdict = VERDICTS[found.reason]
     return Judgements(
         verdict,
@@ -151,9 +150,9 @@ def _said_short(tests: ReadingColumns, found: Findings) -> Flags:
 
     A word is less than a reading, but it is never passed over for a good one.
     """
-    good = VERDICTS[found.reason] == code_of(Verdict.ISOLATING)
+    good = VERDICTS[found.reason] == Verdict.ISOLATING
     open_ = np.isin(found.reason, _NOT_DECIDED) & _tells(_OF_ISOLATION)[tests.method]
-    said: Flags = (tests.indication == code_of(Indication.SHORT)) & (good | open_)
+    said: Flags = (tests.indication == Indication.SHORT) & (good | open_)
     return said
 
 
@@ -198,11 +197,9 @@ def _through_unproved_leads(tests: ReadingColumns) -> Flags:
 
 
 def _without_purpose(tests: ReadingColumns, found: Findings) -> Flags:
-    unstated: Flags = (tests.purpose < 0) | (
-        tests.purpose == code_of(Purpose.NOT_STATED)
-    )
+    unstated: Flags = (tests.purpose < 0) | (tests.purpose == Purpose.NOT_STATED)
     verdict = VERDICTS[found.reason]
-    passing = np.isin(verdict, [code_of(v) for v in DECIDING[:2]])
+    passing = np.isin(verdict, [v.code for v in DECIDING[:2]])
     return unstated & passing & _tells(_NEEDS_PURPOSE)[tests.method]
 
 
@@ -216,7 +213,7 @@ def _stop_for_ac(tests: ReadingColumns, limits: LimitColumns, found: Findings) -
 
 
 def _counts(tests: ReadingColumns, verdict: Codes, reason: Codes) -> Flags:
-    decides: Flags = np.isin(verdict, [code_of(v) for v in DECIDING])
+    decides: Flags = np.isin(verdict, [v.code for v in DECIDING])
     decides |= reason == reason_code("verdict.source_read")
     decides &= ~np.isin(tests.stage, NOT_IN_PLACE_CODES)
     decides &= tests.instrument_valid != 0

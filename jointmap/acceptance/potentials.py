@@ -6,7 +6,7 @@ import numpy as np
 
 from jointmap.acceptance.bars import Bar, Bars, Findings, findings
 from jointmap.acceptance.reasons import first_of, reason_code
-from jointmap.register.codes import LimitRole, Side, code_of
+from jointmap.register.codes import LimitRole, Side
 from jointmap.register.columns import Flags, Floats, ReadingColumns
 from jointmap.tables import METHOD_CODES
 
@@ -34,7 +34,7 @@ def shifts(tests: ReadingColumns) -> Shifts:
     """
     a = np.round(tests.a_on_volt - tests.a_off_volt, _PLACES)
     b = np.round(tests.b_on_volt - tests.b_off_volt, _PLACES)
-    near_is_b = tests.interrupted_side == code_of(Side.B)
+    near_is_b = tests.interrupted_side == Side.B
     near, far = np.where(near_is_b, b, a), np.where(near_is_b, a, b)
     ratio = np.full(len(near), np.nan)
     np.divide(far, near, out=ratio, where=near != 0)

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from jointmap.register.codes import Outcome, Verdict, code_of
+from jointmap.register.codes import Outcome, Verdict
 from jointmap.register.columns import Codes, Flags
 
 _YES, _HALF = Verdict.ISOLATING, Verdict.DOUBTFUL
@@ -94,7 +94,7 @@ VERDICT_OF_REASON: dict[str, Verdict] = {
 }
 
 REASONS: tuple[str, ...] = tuple(VERDICT_OF_REASON)
-VERDICTS: Codes = np.array([code_of(v) for v in VERDICT_OF_REASON.values()], np.int16)
+VERDICTS: Codes = np.array([v.code for v in VERDICT_OF_REASON.values()], np.int16)
 
 # One reason per outcome that gave no reading, in the order of ``Outcome``.
 REASON_OF_OUTCOME: dict[Outcome, str] = {

@@ -6,7 +6,7 @@ import numpy as np
 
 from jointmap.acceptance.reasons import reason_code
 from jointmap.acceptance.studs import is_one_side
-from jointmap.register.codes import Layout, Scope, Side, Verdict, code_of
+from jointmap.register.codes import Layout, Scope, Side, Verdict
 from jointmap.register.columns import (
     Codes,
     Days,
@@ -31,7 +31,7 @@ STUD_REASONS: tuple[str, ...] = (
     "stud.not_read",
     "stud.layout_unknown",
 )
-_SCOPES = [code_of(s) for s in (Scope.STUD, Scope.GASKET_CORE)]
+_SCOPES = [s.code for s in (Scope.STUD, Scope.GASKET_CORE)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,11 +84,11 @@ def stud_states(
     """
     rows = _last_rows(tests, judgements, joints)
     joint = row_of(joints.joint_id, tests.joint_id[rows])
-    stud = np.where(tests.scope[rows] == code_of(Scope.STUD), tests.stud[rows], CORE)
+    stud = np.where(tests.scope[rows] == Scope.STUD, tests.stud[rows], CORE)
     keys, place = np.unique(np.stack([joint, stud]), axis=1, return_inverse=True)
     sides = _sides(tests, judgements, rows, place.ravel(), keys.shape[1])
     layout = np.where(
-        keys[1] == CORE, code_of(Layout.TWO_SIDE), joints.layout[keys[0]]
+        keys[1] == CORE, Layout.TWO_SIDE.code, joints.layout[keys[0]]
     ).astype(np.int16)
     left, lost, reason = _conclude(sides, layout)
     days = np.where(sides.row >= 0, tests.tested_on[sides.row], np.datetime64("NaT"))
@@ -140,7 +140,7 @@ def _last_rows(tests: TestColumns, judgements: Judgements, joints: JointColumns)
     )
     plain = judgements.reason == reason_code("verdict.stud_plain_side")
     fit &= ~np.isin(tests.stage, NOT_IN_PLACE_CODES)
-    fit &= (judgements.verdict <= code_of(Verdict.SHORTED)) | plain
+    fit &= (judgements.verdict <= Verdict.SHORTED.code) | plain
     rows = np.flatnonzero(fit & (place >= 0))
     keys = (tests.joint_id, tests.scope, tests.stud, tests.side)
     by_time = (tests.test_id, tests.stage, tests.tested_on)
@@ -158,10 +158,10 @@ def _sides(
     row[place, tests.side[rows]] = rows
     read = row >= 0
     verdict = judgements.verdict[row]
-    proven = read & (verdict == code_of(Verdict.SHORTED))
+    proven = read & (verdict == Verdict.SHORTED)
     installed = reason_code("verdict.stud_contact_installed")
     low = proven | (read & (judgements.reason[row] == installed))
-    good = read & (verdict == code_of(Verdict.ISOLATING))
+    good = read & (verdict == Verdict.ISOLATING)
     # A contact that was seen alone is surer than any that was not.
     ohm = np.where(proven, -1.0, np.where(low, tests.reading_ohm[row], np.inf))
     return _Sides(row, good, low, proven, ohm)
@@ -174,7 +174,7 @@ def _conclude(sides: _Sides, layout: Codes) -> tuple[Codes, Codes, Codes]:
     good = _both(sides.good)
     name = np.where(good, _code("stud.all_left"), _code("stud.layout_unknown"))
     unknown = (np.where(good, len(Side), -1), np.full(len(layout), -1), name)
-    is_two, is_one = layout == code_of(Layout.TWO_SIDE), is_one_side(layout)
+    is_two, is_one = layout == Layout.TWO_SIDE, is_one_side(layout)
     picked = [
         np.select([is_two, is_one], [a, b], c).astype(np.int16)
         for a, b, c in zip(two, one, unknown, strict=True)
@@ -203,7 +203,7 @@ def _two_sides(sides: _Sides) -> tuple[Codes, Codes, Codes]:
 
 def _one_side(sides: _Sides, layout: Codes) -> tuple[Codes, Codes, Codes]:
     each = np.arange(len(sides.row))
-    washers = (layout == code_of(Layout.ONE_SIDE_B)).astype(np.int64)
+    washers = (layout == Layout.ONE_SIDE_B).astype(np.int64)
     cases: list[tuple[Flags, int, str]] = [
         (sides.good[each, washers], 1, "stud.all_left"),
         (sides.proven[each, washers], 0, "stud.all_lost"),
@@ -226,7 +226,7 @@ def _both(flags: Flags) -> Flags:
 
 
 def _possible(layout: Codes) -> Codes:
-    two = layout == code_of(Layout.TWO_SIDE)
+    two = layout == Layout.TWO_SIDE
     return np.select(
         [two, is_one_side(layout)], [np.int16(2), np.int16(1)], np.int16(-1)
     )

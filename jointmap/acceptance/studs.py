@@ -4,14 +4,14 @@ import numpy as np
 
 from jointmap.acceptance.bars import Bars, Findings, ResistanceReasons, judge_resistance
 from jointmap.acceptance.reasons import first_of, reason_code
-from jointmap.register.codes import Layout, Scope, Side, Stage, code_of
+from jointmap.register.codes import Layout, Scope, Side, Stage
 from jointmap.register.columns import Codes, Flags, ReadingColumns
 from jointmap.tables import METHOD_CODES
 
 _REASONS = ResistanceReasons(
     "verdict.stud_isolating", "verdict.stud_doubtful", "verdict.stud_contact"
 )
-_ALONE_STAGES = [code_of(s) for s in (Stage.BENCH, Stage.BEFORE_TIE_IN)]
+_ALONE_STAGES = [s.code for s in (Stage.BENCH, Stage.BEFORE_TIE_IN)]
 _ALONE_METHOD = METHOD_CODES["radio-frequency"]
 
 
@@ -28,14 +28,14 @@ def seen_alone(tests: ReadingColumns) -> Flags:
 
 def is_plain_side(layout: Codes, side: Codes) -> Flags:
     """Return whether a one-side kit has no washer on that side: contact by design."""
-    plain_b: Flags = (layout == code_of(Layout.ONE_SIDE_A)) & (side == code_of(Side.B))
-    plain_a: Flags = (layout == code_of(Layout.ONE_SIDE_B)) & (side == code_of(Side.A))
+    plain_b: Flags = (layout == Layout.ONE_SIDE_A) & (side == Side.B)
+    plain_a: Flags = (layout == Layout.ONE_SIDE_B) & (side == Side.A)
     return plain_a | plain_b
 
 
 def is_one_side(layout: Codes) -> Flags:
     """Return whether the kit has washers on one side only."""
-    return np.isin(layout, [code_of(Layout.ONE_SIDE_A), code_of(Layout.ONE_SIDE_B)])
+    return np.isin(layout, [Layout.ONE_SIDE_A.code, Layout.ONE_SIDE_B.code])
 
 
 def judge_stud(tests: ReadingColumns, bars: Bars) -> Findings:
@@ -47,8 +47,8 @@ def judge_stud(tests: ReadingColumns, bars: Bars) -> Findings:
     found = judge_resistance(tests, bars, _REASONS)
     contact = found.reason == reason_code(_REASONS.contact)
     low = contact | (found.reason == reason_code(_REASONS.doubtful))
-    stud, alone = tests.scope == code_of(Scope.STUD), seen_alone(tests)
-    unknown = (tests.layout < 0) | (tests.layout == code_of(Layout.UNKNOWN))
+    stud, alone = tests.scope == Scope.STUD, seen_alone(tests)
+    unknown = (tests.layout < 0) | (tests.layout == Layout.UNKNOWN)
     cases = [
         (tests.side < 0, "verdict.side_not_named"),
         (stud & is_plain_side(tests.layout, tests.side), "verdict.stud_plain_side"),

@@ -15,7 +15,7 @@ from jointmap.assembly.fittings import PASSES
 from jointmap.assembly.found import DOES_NOT_APPLY, DOES_NOT_MEET, Check, Found, Result
 from jointmap.assembly.from_records import NOWHERE, Surroundings, fittings_of_records
 from jointmap.register import Device, Installation
-from jointmap.register.codes import DeviceKind, code_of
+from jointmap.register.codes import DeviceKind
 from jointmap.register.columns import Flags, Ids
 
 # In the order in which a fitter works.
@@ -81,13 +81,13 @@ class Review:
 
     def count(self, result: Result) -> Ids:
         """Return how many checks of each row had ``result``."""
-        columns = [f.result == code_of(result) for f in self.found.values()]
+        columns = [f.result == result.code for f in self.found.values()]
         return np.asarray(np.sum(columns, axis=0))
 
 
 def review_all(rows: FittingColumns) -> Review:
     """Return every check of every record; each row is judged by its own layout."""
-    is_kit = rows.kind == code_of(DeviceKind.FLANGE_KIT)
+    is_kit = rows.kind == DeviceKind.FLANGE_KIT
     with np.errstate(invalid="ignore", divide="ignore"):
         found = {name: check(rows) for name, check in CHECKS.items()}
     return Review({n: _of_kits(f, is_kit) for n, f in found.items()})

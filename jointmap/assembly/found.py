@@ -2,21 +2,20 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from enum import StrEnum
 from typing import Any, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
 
 from jointmap.assembly.coded import Coded
-from jointmap.register.codes import code_of
+from jointmap.register.coded_word import CodedWord
 from jointmap.register.columns import Codes, Flags, Floats
 
 # Of every row; texts may come as the distinct ones.
 Values: TypeAlias = npt.NDArray[Any] | Coded[Any]
 
 
-class Result(StrEnum):
+class Result(CodedWord):
     """What one check found."""
 
     MEETS = "meets"
@@ -25,7 +24,7 @@ class Result(StrEnum):
     NOT_IN_TABLES = "not in our tables"
 
 
-MEETS, DOES_NOT_MEET, NOT_RECORDED, NOT_IN_TABLES = (code_of(r) for r in Result)
+MEETS, DOES_NOT_MEET, NOT_RECORDED, NOT_IN_TABLES = (r.code for r in Result)
 DOES_NOT_APPLY = -1
 REASONS = ("meets", "fails", "blank", "table")
 _RESULTS = tuple(Result)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from operator import attrgetter
 from typing import Any
 
 import numpy as np
@@ -15,7 +16,6 @@ from jointmap.assembly.fittings import (
     fittings_of,
 )
 from jointmap.register import Column, Device, Installation, Record, form_of
-from jointmap.register.codes import code_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,7 @@ def columns_of(
 
 def _column(column: Column, values: list[Any]) -> Any:  # noqa: ANN401
     if column.words is not None:
-        return Coded.of(values).told(code_of, np.int16)
+        return Coded.of(values).told(attrgetter("code"), np.int16)
     if column.type is str:
         return Coded.of(values)
     return np.array(values, dtype=np.float64)  # None becomes NaN

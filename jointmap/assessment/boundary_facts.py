@@ -4,13 +4,13 @@ import numpy as np
 
 from jointmap.assessment.section_current import Drawn
 from jointmap.assessment.site_on_day import SiteOnDay
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register.codes import Verdict
 
 
 def is_shorted(site: SiteOnDay, id_: int) -> bool:
     """Whether a boundary is shorted without being joined on purpose."""
     states, row = site.assessed.boundaries, site.boundary_rows[id_]
-    shorted = states.state[row] == code_of(Verdict.SHORTED)
+    shorted = states.state[row] == Verdict.SHORTED
     return bool(shorted and not states.joined_on_purpose[row])
 
 
@@ -29,9 +29,9 @@ def current_candidates(
     here = np.isin(states.structure_a_id, structure_ids) | np.isin(
         states.structure_b_id, structure_ids
     )
-    apart = states.state == code_of(Verdict.ISOLATING)
+    apart = states.state == Verdict.ISOLATING
     ids = states.boundary_id[here & ~apart].tolist()
-    shorted_first = states.state[here & ~apart] != code_of(Verdict.SHORTED)
+    shorted_first = states.state[here & ~apart] != Verdict.SHORTED
     order = np.argsort(shorted_first, kind="stable").tolist()
     return tuple(site.boundaries[ids[n]].name for n in order)
 

@@ -10,14 +10,14 @@ from jointmap.assessment.assess import Assessment
 from jointmap.assessment.deferrals import subjects_named
 from jointmap.intervals import SubjectColumns
 from jointmap.register import Decision
-from jointmap.register.codes import Basis, DecisionKind, Subject, code_of
+from jointmap.register.codes import Basis, DecisionKind, Subject
 from jointmap.register.columns import Days
 from jointmap.register.joining import row_of
 from jointmap.snapshot.gather import pick
 
 Array = npt.NDArray[Any]
 NO_DAY = np.datetime64("NaT", "D")
-_JOINT, _BOUNDARY = code_of(Subject.JOINT), code_of(Subject.BOUNDARY)
+_JOINT, _BOUNDARY = Subject.JOINT.code, Subject.BOUNDARY.code
 
 
 def before_next_test(
@@ -27,7 +27,7 @@ def before_next_test(
 
     Of a boundary: of any joint on it, or of itself where it has none.
     """
-    own = found.candidates.take(found.candidates.basis == code_of(Basis.LAW))
+    own = found.candidates.take(found.candidates.basis == Basis.LAW)
     subject, id_ = (
         values[own.row]
         for values in (found.subjects.subject, found.subjects.subject_id)
@@ -88,7 +88,7 @@ def _since(
     for decision in asked:
         key = decision.subject_key.strip().lower()
         for subject in (Subject.BOUNDARY, Subject.JOINT):
-            code, own = names.get((subject, key), (code_of(subject), 0))
+            code, own = names.get((subject, key), (subject.code, 0))
             row = int(_row_in(subjects, code, np.array([own], np.int64))[0])
             if row >= 0 and since_on[row] <= np.datetime64(decision.decided_on, "D"):
                 yield row, decision

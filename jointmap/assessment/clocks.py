@@ -22,14 +22,14 @@ from jointmap.intervals import (
     stack,
 )
 from jointmap.register import CurrentSource, Decision, IsolationTest
-from jointmap.register.codes import Subject, Verdict, code_of
+from jointmap.register.codes import Subject, Verdict
 from jointmap.register.joining import row_of
 from jointmap.register.rule_codes import RuleShape
 from jointmap.snapshot.feeds import listed, sources_now
 
 Array = npt.NDArray[Any]
 NO_DAY = np.datetime64("NaT", "D")
-_SHORTED, _HALF = code_of(Verdict.SHORTED), code_of(Verdict.DOUBTFUL)
+_SHORTED, _HALF = Verdict.SHORTED.code, Verdict.DOUBTFUL.code
 _SMALL = REASONS.index("verdict.shift_small")
 # A source that gives less than this of its usual current explains a small shift.
 USUAL_SHARE = 0.8
@@ -46,14 +46,14 @@ class Running:
 
     def met_by(self, n: int) -> Decision | None:
         """Return the plan that met clock ``n``: to plan is to have decided."""
-        fix = self.clocks.shape[n] == code_of(RuleShape.FIX_BY)
+        fix = self.clocks.shape[n] == RuleShape.FIX_BY
         return None if fix else self.planned.get(int(self.clocks.row[n]))
 
 
 def running(found: Assessment) -> Running:
     """Return every clock that runs on the day of ``found``."""
     bounds = every_boundary(found.ground)
-    joints = found.subjects.take(found.subjects.subject == code_of(Subject.JOINT))
+    joints = found.subjects.take(found.subjects.subject == Subject.JOINT)
     subjects = stack([bounds, joints])
     decide = np.concatenate([_decide_boundaries(found), _joint_days(found, _HALF)])
     bad_b = np.where(_is_bad(found), found.boundaries.first_bad_on, NO_DAY)

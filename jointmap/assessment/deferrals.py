@@ -8,7 +8,7 @@ from jointmap.assessment.assess import Assessment
 from jointmap.assessment.subject_names import KINDS, subject_names
 from jointmap.assessment.two_persons import by_one_person
 from jointmap.register import Alias, Decision
-from jointmap.register.codes import KIND_OF_SUBJECT, DecisionKind, Subject, code_of
+from jointmap.register.codes import KIND_OF_SUBJECT, DecisionKind, Subject
 from jointmap.register.told import Told
 from jointmap.snapshot.older_names import older_names
 
@@ -32,7 +32,7 @@ def subjects_called(found: Assessment) -> list[tuple[Subject, str, Named]]:
     for subject, ids in names.ids.items():
         pairs = zip(names.names[subject].tolist(), ids.tolist(), strict=True)
         named += [(subject, name, id_) for name, id_ in pairs]
-    return [(s, name, (code_of(s), id_)) for s, name, id_ in named]
+    return [(s, name, (s.code, id_)) for s, name, id_ in named]
 
 
 def deferrals_open(found: Assessment) -> Mapping[Named, Decision]:

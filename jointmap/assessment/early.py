@@ -21,8 +21,6 @@ from jointmap.register.codes import (
     Scope,
     Severity,
     Verdict,
-    code_of,
-    word_of,
 )
 from jointmap.register.columns import Codes
 from jointmap.register.told import Told
@@ -30,7 +28,7 @@ from jointmap.register.told import Told
 EARLY_YEARS = 3.0
 # Below this, corrected for all looks, a class is worth a person's look (judgement).
 WORTH_A_LOOK = 0.1
-_NOT_GOOD = [code_of(v) for v in (Verdict.DOUBTFUL, Verdict.SHORTED)]
+_NOT_GOOD = [v.code for v in (Verdict.DOUBTFUL, Verdict.SHORTED)]
 Look = tuple[Sequence[str], Codes]
 
 
@@ -66,8 +64,8 @@ def _first_failures(found: Assessment, ids: np.ndarray) -> np.ndarray:
     """Return the day of each device's first reading under its limit, whole or stud."""
     tests, said = found.tests, found.judgements
     bad = np.isin(said.verdict, _NOT_GOOD) & said.counts
-    bad &= np.isin(tests.scope, [code_of(s) for s in (Scope.JOINT, Scope.STUD)])
-    bad &= said.tells_device | (tests.scope == code_of(Scope.STUD))
+    bad &= np.isin(tests.scope, [s.code for s in (Scope.JOINT, Scope.STUD)])
+    bad &= said.tells_device | (tests.scope == Scope.STUD)
     first: dict[int, dt.date] = {}
     for device, day in zip(
         tests.device_id[bad].tolist(), tests.tested_on[bad].tolist(), strict=True
@@ -83,7 +81,7 @@ def _looks(found: Assessment, devices: Mapping[int, Device]) -> dict[str, Look]:
 
     def severity(_: int, device: Device) -> str:
         code = int(joints.severity[row[device.joint_id]])
-        return str(word_of(Severity, code)) if code >= 0 else ""
+        return str(Severity.at(code)) if code >= 0 else ""
 
     asked: dict[str, Callable[[int, Device], str]] = {
         "gasket material": lambda _, d: d.gasket_material,

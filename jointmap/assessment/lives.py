@@ -21,8 +21,6 @@ from jointmap.register.codes import (
     Stage,
     Subject,
     Verdict,
-    code_of,
-    word_of,
 )
 from jointmap.register.columns import Codes, Days, Flags, Ids, TestColumns, narrow
 from jointmap.register.joining import row_of
@@ -30,7 +28,7 @@ from jointmap.snapshot.gather import pick
 from jointmap.snapshot.site_columns import NO_DAY, Ground
 
 Array = npt.NDArray[Any]
-_ISOLATING, _SHORTED = code_of(Verdict.ISOLATING), code_of(Verdict.SHORTED)
+_ISOLATING, _SHORTED = Verdict.ISOLATING.code, Verdict.SHORTED.code
 AS_FOUND, RENEWED, AS_LEFT = 0, 1, 2
 
 
@@ -61,7 +59,7 @@ def read_lives(
     is in no joint's record.
     """
     joints = ground.joints
-    subject = np.full(len(joints), code_of(Subject.JOINT), np.int16)
+    subject = np.full(len(joints), Subject.JOINT.code, np.int16)
     subject_row = rows_of(subjects, subject, joints.joint_id)
     joint_of = np.full(len(subjects), -1)
     joint_of[subject_row] = np.arange(len(joints))
@@ -131,7 +129,7 @@ def _mechanism(ground: Ground) -> Codes:
 
 
 def _word(family: Any, code: int) -> str:  # noqa: ANN401
-    return str(word_of(family, code)) if code >= 0 else "not stated"
+    return str(family.at(code)) if code >= 0 else "not stated"
 
 
 def _events(
@@ -145,8 +143,8 @@ def _events(
     on_fitting = _among(
         day_key(row, own.tested_on), day_key(fitted.row, fitted.happened_on)
     )
-    as_found = stage == code_of(Stage.AS_FOUND)
-    after = (on_fitting & ~as_found) | (stage == code_of(Stage.AS_LEFT))
+    as_found = stage == Stage.AS_FOUND
+    after = (on_fitting & ~as_found) | (stage == Stage.AS_LEFT)
     no = np.broadcast_to(np.False_, row.shape)
     made = LifeEvents(
         row,

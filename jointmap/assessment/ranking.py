@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from jointmap.assessment.assess import Assessment
-from jointmap.register.codes import DeviceKind, PathKind, Verdict, code_of
+from jointmap.register.codes import DeviceKind, PathKind, Verdict
 from jointmap.register.joining import row_of
 from jointmap.sections import (
     SUSPECT_REASONS,
@@ -119,7 +119,7 @@ def _rates(found: Assessment) -> Array:
 def _of_devices(found: Assessment) -> tuple[Array, Array, Array]:
     devices, tests, judged = found.ground.devices, found.tests, found.judgements
     shorted = judged.tells_device & judged.counts
-    shorted &= judged.verdict == code_of(Verdict.SHORTED)
+    shorted &= judged.verdict == Verdict.SHORTED
     bad = np.isin(devices["id"], tests.device_id[shorted])
     kind = np.where(devices["kind"] >= 0, devices["kind"], _UNKNOWN).astype(np.int64)
     return kind, bad, _served(found, devices["fitted_on"], devices["removed_on"])
@@ -127,7 +127,7 @@ def _of_devices(found: Assessment) -> tuple[Array, Array, Array]:
 
 def _of_paths(found: Assessment) -> tuple[Array, Array, Array]:
     paths, tests = found.ground.paths, found.tests
-    shorted = found.judgements.verdict == code_of(Verdict.SHORTED)
+    shorted = found.judgements.verdict == Verdict.SHORTED
     bad = np.isin(paths.path_id, tests.path_id[shorted & (tests.path_id > 0)])
     kind = paths.kind.astype(np.int64) + _FIRST_PATH
     return kind, bad, _served(found, paths.fitted_on, paths.removed_on)

@@ -8,7 +8,7 @@ from jointmap.assessment.deferrals import told_of_deferral
 from jointmap.assessment.site_on_day import SiteOnDay, day_of
 from jointmap.due_list import Numbers, because, no_numbers
 from jointmap.register import Decision
-from jointmap.register.codes import Outcome, Verdict, code_of
+from jointmap.register.codes import Outcome, Verdict
 from jointmap.register.told import Told
 from jointmap.sections import JOINT_REASONS
 
@@ -83,7 +83,7 @@ def _late(site: SiteOnDay, decision: Decision) -> Told | str:
 
 def _tried_since(found: Assessment, test: int) -> Told | None:
     """Return what a later test that could not decide said, if there is one."""
-    undecided = code_of(Verdict.INCONCLUSIVE)
+    undecided = Verdict.INCONCLUSIVE.code
     if test < 0 or found.judgements.verdict[test] != undecided:
         return None
     values = {

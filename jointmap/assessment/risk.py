@@ -29,7 +29,7 @@ from jointmap.intervals import (
     stack,
 )
 from jointmap.register import Model
-from jointmap.register.codes import Basis, Consequence, code_of
+from jointmap.register.codes import Basis, Consequence
 from jointmap.register.columns import Days, Ids, TestColumns
 from jointmap.register.told import Told
 from jointmap.snapshot.site_columns import Ground
@@ -211,7 +211,7 @@ def _trends(
     made = candidates_at(
         row,
         due_on[at],
-        basis=code_of(Basis.TREND),
+        basis=Basis.TREND.code,
         from_on=_last_on(lines)[at],
         reason=REASONS.index("due.trend"),
     )

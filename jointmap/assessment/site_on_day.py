@@ -35,8 +35,6 @@ from jointmap.register.codes import (
     PathState,
     Subject,
     Verdict,
-    code_of,
-    word_of,
 )
 from jointmap.register.columns import Flags, Ids
 from jointmap.register.revision import Revision
@@ -111,7 +109,7 @@ class SiteOnDay:
     def joined(self) -> Flags:
         """Per boundary whether metal joins its sides now: shorted or bonded."""
         states = self.assessed.boundaries
-        shorted = states.state == code_of(Verdict.SHORTED)
+        shorted = states.state == Verdict.SHORTED
         bonded = [p.boundary_id for id_, p in self.paths.items() if self._joins(id_, p)]
         joined: Flags = shorted | states.joined_on_purpose
         return joined | np.isin(states.boundary_id, bonded)
@@ -171,7 +169,7 @@ class SiteOnDay:
         rows = zip(columns.path_id.tolist(), now.state, now.known_on, strict=True)
         return {
             id_: PathFound(
-                PathState(word_of(PathState, int(state))),
+                PathState(PathState.at(int(state))),
                 _last_look(self.paths[id_], day_of(known_on)),
             )
             for id_, state, known_on in rows

@@ -8,7 +8,7 @@ import numpy.typing as npt
 
 from jointmap.assessment.assess import Assessment
 from jointmap.register import Boundary, CurrentSource, ParallelPath, Record
-from jointmap.register.codes import Subject, code_of
+from jointmap.register.codes import Subject
 from jointmap.register.columns import Codes, Ids
 from jointmap.register.joining import row_of
 from jointmap.snapshot.gather import pick
@@ -28,7 +28,7 @@ class SubjectNames:
         """Return the name of each subject; blank where there is none."""
         found = np.full(len(subject), "", dtype=object)
         for kind, ids in self.ids.items():
-            mine = np.flatnonzero(subject == code_of(kind))
+            mine = np.flatnonzero(subject == kind.code)
             rows = row_of(ids, subject_id[mine])
             found[mine] = pick(self.names[kind], rows, "")
         return found

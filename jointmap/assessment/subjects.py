@@ -21,7 +21,6 @@ from jointmap.register.codes import (
     StructureKind,
     Subject,
     Verdict,
-    code_of,
 )
 from jointmap.register.columns import Codes, Ids, RuleColumns, TestColumns
 from jointmap.register.joining import row_of
@@ -49,7 +48,7 @@ def _joints(ground: Ground) -> SubjectColumns:
         structure_kind_b=joints.structure_kind_b,
         is_protected=joints.is_protected,
         starts_on=starts,
-        is_active=(joints.state == code_of(JointState.IN_DUTY)) & ~_joined(ground),
+        is_active=(joints.state == JointState.IN_DUTY) & ~_joined(ground),
         section=_section_of(ground, joints.boundary_id),
         area=_codes_of(ground.joint_facts["area"]),
     )
@@ -68,7 +67,7 @@ def _section_of(ground: Ground, boundary_id: Array) -> Array:
     """
     structures, bounds = ground.structures, ground.boundaries
     own = structures["is_separate"] & structures["is_protected"]
-    own &= (structures["kind"] == code_of(StructureKind.SERVICE_LINE)) | (
+    own &= (structures["kind"] == StructureKind.SERVICE_LINE) | (
         structures["length_metre"] <= MOST_LENGTH_METRE
     )
     rows = row_of(bounds.boundary_id, boundary_id)
@@ -133,7 +132,7 @@ def _bare(ground: Ground) -> SubjectColumns:
 def boundary_of(ground: Ground, subject: Codes, subject_id: Ids) -> Ids:
     """Return the boundary that each subject is, or stands on; 0 of a source."""
     joint, path, own = (
-        np.where(subject == code_of(kind), subject_id, 0)
+        np.where(subject == kind.code, subject_id, 0)
         for kind in (Subject.JOINT, Subject.PATH, Subject.BOUNDARY)
     )
     rows = row_of(ground.joints.joint_id, joint)
@@ -184,7 +183,7 @@ def _subjects(subject: Subject, ids: Array, **given: Array) -> SubjectColumns:
         "section": np.zeros(count, dtype=np.int64),
         "area": np.zeros(count, dtype=np.int16),
     }
-    own = np.full(count, code_of(subject), dtype=np.int16)
+    own = np.full(count, subject.code, dtype=np.int16)
     return SubjectColumns(subject=own, subject_id=ids, **{**blank, **given})
 
 
@@ -209,14 +208,14 @@ def joint_history(
     """Return what was seen of joints, which are among ``subjects``."""
     # A bad boundary test was made all the same: it moves the date of those it was read
     # for, as a bad result of the boundary and not of the device.
-    bad = ~seen.of_device & (judgements.verdict[seen.row] == code_of(Verdict.SHORTED))
+    bad = ~seen.of_device & (judgements.verdict[seen.row] == Verdict.SHORTED)
     bad &= judgements.counts[seen.row]
     return HistoryColumns(
-        np.full(len(seen), code_of(Subject.JOINT), dtype=np.int16),
+        np.full(len(seen), Subject.JOINT.code, dtype=np.int16),
         seen.joint_id,
         seen.test_id,
         seen.tested_on,
-        np.where(bad, np.int16(code_of(Verdict.SHORTED)), seen.verdict),
+        np.where(bad, np.int16(Verdict.SHORTED.code), seen.verdict),
         (seen.counts | bad) & ~_refused(subjects, rules, seen),
         seen.credited | bad,
     )
@@ -239,7 +238,7 @@ def _refused(
     subjects: SubjectColumns, rules: RuleColumns, seen: EvidenceColumns
 ) -> Array:
     """Return the credited tests that the owner's rule does not count for the device."""
-    joints = subjects.take(subjects.subject == code_of(Subject.JOINT))
+    joints = subjects.take(subjects.subject == Subject.JOINT)
     refusing = joints.subject_id[refuses_credit(joints, rules)]
     refused: Array = seen.credited & np.isin(seen.joint_id, refusing)
     return refused
@@ -247,15 +246,15 @@ def _refused(
 
 def _readings(tests: TestColumns) -> HistoryColumns:
     """Return the readings of sources: taken is what counts, there is no verdict."""
-    measured = tests.outcome == code_of(Outcome.MEASURED)
+    measured = tests.outcome == Outcome.MEASURED
     rows = np.flatnonzero((tests.source_id > 0) & measured)
     count = len(rows)
     return HistoryColumns(
-        np.full(count, code_of(Subject.SOURCE), dtype=np.int16),
+        np.full(count, Subject.SOURCE.code, dtype=np.int16),
         tests.source_id[rows],
         tests.test_id[rows],
         tests.tested_on[rows],
-        np.full(count, code_of(Verdict.ISOLATING), dtype=np.int16),
+        np.full(count, Verdict.ISOLATING.code, dtype=np.int16),
         tests.instrument_valid[rows] != 0,
         np.zeros(count, dtype=bool),
     )
@@ -268,9 +267,9 @@ def _own(
     tests: TestColumns,
     judgements: Judgements,
 ) -> HistoryColumns:
-    rows = np.flatnonzero((tests.scope == code_of(scope)) & (ids > 0))
+    rows = np.flatnonzero((tests.scope == scope.code) & (ids > 0))
     return HistoryColumns(
-        np.full(len(rows), code_of(subject), dtype=np.int16),
+        np.full(len(rows), subject.code, dtype=np.int16),
         ids[rows],
         tests.test_id[rows],
         tests.tested_on[rows],

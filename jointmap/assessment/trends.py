@@ -12,15 +12,15 @@ from jointmap.hazard.trend import (
     method_spread,
     years_of,
 )
-from jointmap.register.codes import LimitRole, Scope, Verdict, code_of
+from jointmap.register.codes import LimitRole, Scope, Verdict
 from jointmap.register.columns import Floats, Ids, TestColumns
 from jointmap.register.joining import row_of
 from jointmap.snapshot.gather import pick
 from jointmap.snapshot.site_columns import Ground
 from jointmap.tables import METHOD_CODES
 
-_LEAST = [code_of(r) for r in (LimitRole.ISOLATING_AT_LEAST, LimitRole.ISOLATING_ABOVE)]
-_SCOPES = [code_of(s) for s in (Scope.JOINT, Scope.STUD, Scope.GASKET_CORE)]
+_LEAST = [r.code for r in (LimitRole.ISOLATING_AT_LEAST, LimitRole.ISOLATING_ABOVE)]
+_SCOPES = [s.code for s in (Scope.JOINT, Scope.STUD, Scope.GASKET_CORE)]
 _SUMMER = range(4, 10)
 # Of scope, stud, side, method and season, each from -1.
 _BITS = (3, 16, 2, 5, 2)
@@ -42,7 +42,7 @@ def read_series(ground: Ground, tests: TestColumns, judgements: Judgements) -> S
     real = (tests.reading_ohm > 0) & (tests.reading_bound == 0) & judgements.counts
     real &= np.isin(tests.scope, _SCOPES) & (joint >= 0) & (tests.tested_on >= fitted)
     # A reading under its limit is a finding, not a trend: a drop to it is no line.
-    real &= judgements.verdict == code_of(Verdict.ISOLATING)
+    real &= judgements.verdict == Verdict.ISOLATING
     at = np.flatnonzero(real)
     at = at[np.argsort(tests.tested_on[at], kind="stable")]
     own = tests.take(at)

@@ -11,7 +11,7 @@ import numpy as np
 
 from jointmap.assessment.assess import Assessment
 from jointmap.register import Person
-from jointmap.register.codes import DueState, JointState, Verdict, code_of
+from jointmap.register.codes import DueState, JointState, Verdict
 from jointmap.register.rights.roles import Role
 from jointmap.register.told import Told
 from jointmap.storage import Reading
@@ -35,7 +35,7 @@ class Unanswered:
 
 def unanswered(found: Assessment, state: Reading) -> Unanswered:
     """Return what is not answered of an assessment; ``state`` is that of the site."""
-    over = [code_of(word) for word in _OVER]
+    over = [word.code for word in _OVER]
     own = ~np.isin(found.ground.joints.state, over)
     count = int(np.count_nonzero(own))
     counted = (*_of_site(found, state), *_of_joints(found, own, count))
@@ -56,7 +56,7 @@ def _of_site(found: Assessment, state: Reading) -> Iterator[Told]:
 def _of_joints(found: Assessment, own: np.ndarray, of: int) -> Iterator[Told]:
     joints = found.ground.joints
     counts = {
-        "no_test": own & (found.joints.verdict == code_of(Verdict.NOT_TESTED)),
+        "no_test": own & (found.joints.verdict == Verdict.NOT_TESTED),
         "no_device": own & (joints.device_id == 0),
         "no_place": own & np.isnan(joints.latitude_deg),
     }
@@ -64,7 +64,7 @@ def _of_joints(found: Assessment, own: np.ndarray, of: int) -> Iterator[Told]:
         count = int(np.count_nonzero(rows))
         if count:
             yield Told(f"unanswered.{name}", {"count": count, "of": of})
-    undated = found.items.state == code_of(DueState.NO_BASIS)
+    undated = found.items.state == DueState.NO_BASIS
     if len(found.ground.rules) and undated.any():
         facts = {"count": int(np.count_nonzero(undated)), "of": len(found.items)}
         yield Told("unanswered.no_date", facts)

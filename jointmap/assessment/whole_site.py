@@ -7,7 +7,7 @@ import numpy as np
 from jointmap.assessment.assess import Assessment
 from jointmap.intervals.rules import of_shape
 from jointmap.intervals.tenth import Sections
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register.codes import Verdict
 from jointmap.register.rule_codes import RuleShape
 
 
@@ -18,7 +18,7 @@ def hangs_on_whole_site(found: Assessment, boundaries: Collection[int]) -> bool:
     a shorted boundary may lead over any other; whose turn is in which year is told by a
     ring through all sections.
     """
-    shorted = found.boundaries.state == code_of(Verdict.SHORTED)
+    shorted = found.boundaries.state == Verdict.SHORTED
     asked = np.isin(found.boundaries.boundary_id, [*boundaries])
     return bool(np.any(shorted & asked)) or _has_turns(found)
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from jointmap.intervals import REASONS, TRIGGERS, Candidates, DueItems, reason_id
 from jointmap.intervals.facts import SubjectColumns
-from jointmap.register.codes import Basis, DueState, Subject, word_of
+from jointmap.register.codes import Basis, DueState, Subject
 from jointmap.register.columns import Days, Ids
 
 _BASES = [str(basis) for basis in Basis]
@@ -47,7 +47,7 @@ def because(
     chosen = int(items.governing[row])
     if chosen >= 0:
         return _sentence(chosen, candidates, sources, numbers)
-    subject = word_of(Subject, int(items.subject[row]))
+    subject = Subject.at(int(items.subject[row]))
     return REASONS[items.reason[row]], {"subject": str(subject)}
 
 
@@ -74,7 +74,7 @@ def steps(
         found += _governs(row, items, sources)
     elif items.governing[row] < 0:
         found.append(because(row, candidates, items))
-    state = word_of(DueState, int(items.state[row]))
+    state = DueState.at(int(items.state[row]))
     found.append(("due.step_state", {"state": str(state)}))
     if items.needs_action[row]:
         found.append(("due.step_action", {"last_on": _day(items.last_on, row)}))
@@ -92,7 +92,7 @@ def _counts_from(row: int, subjects: SubjectColumns, items: DueItems) -> Step:
 
 def _governs(row: int, items: DueItems, sources: Mapping[int, str]) -> list[Step]:
     due, planning = items.last_allowed_on[row], _day(items.planning_on, row)
-    basis = str(word_of(Basis, int(items.basis[row])))
+    basis = str(Basis.at(int(items.basis[row])))
     rule = int(items.rule_id[row])
     values = {"due": due.item(), "basis": basis, "source": sources.get(rule, basis)}
     days = int((due - items.planning_on[row]).astype(np.int64))

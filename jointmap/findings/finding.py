@@ -4,7 +4,7 @@ import datetime as dt
 from dataclasses import dataclass
 
 from jointmap.findings.kind import Kind
-from jointmap.register.codes import Subject, code_of
+from jointmap.register.codes import Subject
 from jointmap.register.told import Told
 
 
@@ -19,12 +19,12 @@ class About:
     @classmethod
     def joint(cls, id_: int) -> "About":
         """Return that it is about a joint."""
-        return cls(code_of(Subject.JOINT), id_)
+        return cls(Subject.JOINT.code, id_)
 
     @classmethod
     def boundary(cls, id_: int) -> "About":
         """Return that it is about a boundary."""
-        return cls(code_of(Subject.BOUNDARY), id_)
+        return cls(Subject.BOUNDARY.code, id_)
 
     @classmethod
     def of(cls, subject: int, id_: int) -> "About":

@@ -19,8 +19,6 @@ from jointmap.register.codes import (
     OccurrenceKind,
     Purpose,
     Verdict,
-    code_of,
-    word_of,
 )
 from jointmap.register.rule_codes import RuleShape
 from jointmap.sections import JOINT_REASONS, floating
@@ -71,8 +69,8 @@ def not_for_transfer(seen: Seen) -> Iterator[Found]:
     found = seen.site.assessed
     states, joints = found.joints, found.ground.joints
     bad = np.append(np.isin(found.judgements.reason, _HANGING), np.False_)
-    bad |= np.append(found.judgements.verdict == code_of(Verdict.SHORTED), np.False_)
-    asked = (joints.purpose == code_of(Purpose.SHIP_SHORE)) & bad[states.test_row]
+    bad |= np.append(found.judgements.verdict == Verdict.SHORTED, np.False_)
+    asked = (joints.purpose == Purpose.SHIP_SHORE) & bad[states.test_row]
     for row in np.flatnonzero(asked).tolist():
         test = int(states.test_row[row])
         yield seen.finding(
@@ -107,7 +105,7 @@ def clocks_over(seen: Seen) -> Iterator[Found]:
             CLOCK_OVER,
             about,
             "clock_over",
-            what=str(word_of(RuleShape, int(found.shape[n]))),
+            what=str(RuleShape.at(int(found.shape[n]))),
             until=day_of(found.until_on[n]),
             since=day_of(found.from_on[n]),
             days=int((on - found.until_on[n]).astype(int)),
@@ -144,7 +142,7 @@ def _is_open(seen: Seen, record: Occurrence) -> bool:
     if record.kind is not OccurrenceKind.REPAIR or record.happened_on > found.on:
         return False
     row = seen.site.boundary_rows[record.boundary_id or 0]
-    good = found.boundaries.state[row] == code_of(Verdict.ISOLATING)
+    good = found.boundaries.state[row] == Verdict.ISOLATING
     day = np.datetime64(record.happened_on, "D")
     return not (good and found.boundaries.last_good_on[row] >= day)
 

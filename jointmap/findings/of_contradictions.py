@@ -11,7 +11,7 @@ from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Gravity, Kind
 from jointmap.findings.of_papers import place_of_test
 from jointmap.register import Rule
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register.codes import Verdict
 from jointmap.register.columns import Ids
 from jointmap.register.rule_codes import NUMBERS_OF_SHAPE
 from jointmap.tables import METHODS
@@ -94,13 +94,13 @@ class _DayGroups:
 
 def _day_groups(seen: Seen) -> _DayGroups:
     found, said = seen.site.assessed.tests, seen.site.assessed.judgements
-    deciding = said.counts & (said.verdict <= code_of(Verdict.SHORTED))
+    deciding = said.counts & (said.verdict <= Verdict.SHORTED.code)
     at = np.flatnonzero(deciding & (said.verdict >= 0))
     keys = [np.asarray(getattr(found, n)[at], np.int64) for n in _PLACE]
     keys.append(found.tested_on[at].astype(np.int64))
     _, group = np.unique(np.stack(keys), axis=1, return_inverse=True)
     group = group.ravel()
-    good = said.verdict[at] == code_of(Verdict.ISOLATING)
+    good = said.verdict[at] == Verdict.ISOLATING
     return _DayGroups(
         at, group, np.bincount(group), np.bincount(group, good).astype(np.int64)
     )

@@ -19,7 +19,6 @@ from jointmap.register.codes import (
     PathState,
     Purpose,
     Verdict,
-    code_of,
 )
 from jointmap.register.rights.roles import MEANT_TO_JOIN
 from jointmap.register.told import Told
@@ -67,7 +66,7 @@ def boundaries_shorted(seen: Seen) -> Iterator[Found]:
 def past_limit(seen: Seen) -> Iterator[Found]:
     """Yield each subject whose last allowed day is over."""
     items = seen.site.assessed.items
-    for row in np.flatnonzero(items.state == code_of(DueState.PAST_LIMIT)).tolist():
+    for row in np.flatnonzero(items.state == DueState.PAST_LIMIT).tolist():
         about = About.of(int(items.subject[row]), int(items.subject_id[row]))
         because, source = due_because(seen.site.assessed, row)
         day = day_of(items.last_allowed_on[row])
@@ -148,7 +147,7 @@ def lost_stud_sides(seen: Seen) -> Iterator[Found]:
 def undecided(seen: Seen) -> Iterator[Found]:
     """Yield joints of which no method so far can tell, and those without a date."""
     states, items = seen.site.assessed.joints, seen.site.assessed.items
-    open_ = (states.verdict == code_of(Verdict.INCONCLUSIVE)) & ~states.is_suspect
+    open_ = (states.verdict == Verdict.INCONCLUSIVE) & ~states.is_suspect
     for row in np.flatnonzero(open_).tolist():
         about = About.joint(int(states.joint_id[row]))
         reason = joint_reason(seen.site, row)
@@ -157,7 +156,7 @@ def undecided(seen: Seen) -> Iterator[Found]:
             "tested": _tested_on(seen, int(states.test_row[row])),
         }
         yield seen.finding(CANNOT_DECIDE, about, "cannot_decide", **facts)
-    for row in np.flatnonzero(items.state == code_of(DueState.NO_BASIS)).tolist():
+    for row in np.flatnonzero(items.state == DueState.NO_BASIS).tolist():
         about = About.of(int(items.subject[row]), int(items.subject_id[row]))
         reason, _ = due_because(seen.site.assessed, row)
         yield seen.finding(NO_BASIS, about, "no_basis", reason=reason)

@@ -24,7 +24,6 @@ from jointmap.register.codes import (
     Purpose,
     Scope,
     WaterContent,
-    code_of,
 )
 from jointmap.sections import electrical_groups
 
@@ -203,7 +202,7 @@ def stud_count(seen: Seen) -> Iterator[Found]:
     """Yield readings of a stud that the device fitted that day does not have."""
     tests = seen.site.assessed.tests
     devices = seen.site.assessed.state.records(Device)
-    studs = (tests.scope == code_of(Scope.STUD)) & (tests.device_id > 0)
+    studs = (tests.scope == Scope.STUD) & (tests.device_id > 0)
     for row in np.flatnonzero(studs).tolist():
         count = devices[int(tests.device_id[row])].stud_count
         if count is not None and tests.stud[row] > count:

@@ -24,7 +24,6 @@ from jointmap.register.codes import (
     Outcome,
     Verdict,
     WaterContent,
-    code_of,
 )
 
 LATE_DAYS = 30
@@ -201,7 +200,7 @@ def clusters(seen: Seen) -> Iterator[Found]:
     states = seen.site.assessed.boundaries
     joints = seen.site.assessed.ground.joints
     areas = seen.site.assessed.ground.joint_facts["area"]
-    bad = states.state == code_of(Verdict.SHORTED)
+    bad = states.state == Verdict.SHORTED
     first = dict(
         zip(states.boundary_id[bad].tolist(), states.first_bad_on[bad], strict=True)
     )

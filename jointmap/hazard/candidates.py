@@ -11,12 +11,12 @@ from jointmap.hazard.ratchet import ratchet_dates
 from jointmap.intervals.calendar import add_months
 from jointmap.intervals.candidates import REASONS, Candidates, candidates_at
 from jointmap.intervals.facts import stack
-from jointmap.register.codes import Basis, Consequence, code_of
+from jointmap.register.codes import Basis, Consequence
 from jointmap.register.columns import Days, Flags, Ids
 
 # Joints reckoned at a time: what lies between record and date is large.
 _AT_A_TIME = 100_000
-_RISK, _OWNER = code_of(Basis.RISK), code_of(Basis.OWNER)
+_RISK, _OWNER = Basis.RISK.code, Basis.OWNER.code
 
 
 @dataclass(frozen=True, slots=True)

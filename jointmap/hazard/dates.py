@@ -28,14 +28,14 @@ from jointmap.hazard.nodes import (
     upper_rate,
 )
 from jointmap.intervals.sums import sum_by
-from jointmap.register.codes import Consequence, Verdict, code_of
+from jointmap.register.codes import Consequence, Verdict
 from jointmap.register.columns import Codes, Days, Flags, Floats, Ids, Table
 
 # A rate of none would never reach its target; no one plans further than this.
 MOST_YEARS = 200.0
 # Chance that a sound joint is written down as opened and found at fault (judgement).
 FOUND_WRONGLY = 1e-3
-_SHORTED = code_of(Verdict.SHORTED)
+_SHORTED = Verdict.SHORTED.code
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +174,7 @@ def risk_dates(
     for joints, found in solver.each(filled, grids(rates, steps, filled)):
         whole[:, joints] = found
     none = lives.consequence < 0
-    good = steps.row[steps.verdict == code_of(Verdict.ISOLATING)]
+    good = steps.row[steps.verdict == Verdict.ISOLATING]
     return RiskDates(
         reached.last_on,
         _days_after(reached.last_on, whole[0], none),

@@ -25,7 +25,7 @@ from jointmap.hazard.failure_model import (
 )
 from jointmap.hazard.life_likelihood import NUDGE, LifeRecord, record_of, slopes
 from jointmap.intervals.sums import sum_by
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register.codes import Verdict
 from jointmap.register.columns import Floats
 
 # Fewer failures than this say nothing of ageing or of the joints' spread (judgement).
@@ -155,7 +155,7 @@ def _last_day(events: LifeEvents) -> dt.date | None:
 def _shorts_found(record: LifeRecord) -> list[int]:
     """Return for each mechanism its shorts; shorted results in a row are one."""
     lives, steps = record.lives, record.steps
-    bad = steps.verdict == code_of(Verdict.SHORTED)
+    bad = steps.verdict == Verdict.SHORTED
     again = np.roll(bad, 1) & (steps.row == np.roll(steps.row, 1))
     again[:1] = False
     found = lives.mechanism[steps.row[bad & ~again]]

@@ -13,7 +13,7 @@ from jointmap.hazard.dates import (
 )
 from jointmap.hazard.failure_model import FailureModel
 from jointmap.hazard.filter import beliefs
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register.codes import Verdict
 from jointmap.register.columns import Flags, Floats, Ids
 
 NUDGE = 1e-2  # of a log rate, for central differences
@@ -38,7 +38,7 @@ class Causes:
 def causes_of(steps: Gathered) -> Causes:
     """Return the renewals that say what had failed."""
     place = np.arange(len(steps))
-    good = (steps.verdict == code_of(Verdict.ISOLATING)) | (steps.change != Change.NONE)
+    good = (steps.verdict == Verdict.ISOLATING) | (steps.change != Change.NONE)
     begins = np.diff(steps.row, prepend=-1) != 0
     # The last good event before each, or just before the joint's first.
     marks = np.where(good, place, -1)

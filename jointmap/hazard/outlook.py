@@ -17,11 +17,11 @@ from jointmap.hazard.failure_model import FailureModel
 from jointmap.hazard.filter import beliefs
 from jointmap.hazard.interval import average_failed
 from jointmap.intervals.sums import sum_by
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register.codes import Verdict
 from jointmap.register.columns import Days, Flags, Floats, Ids, Table
 
 _BAND = (0.025, 0.975)
-_SHORTED = code_of(Verdict.SHORTED)
+_SHORTED = Verdict.SHORTED.code
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ import numpy as np
 from jointmap.hazard.ages import Change, Gathered, LifeEvents, gathered
 from jointmap.hazard.dates import LifeColumns, risk_dates
 from jointmap.hazard.failure_model import FailureModel
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register.codes import Verdict
 from jointmap.register.columns import Days, Flags, Ids
 
 
@@ -25,9 +25,9 @@ def ratchet_dates(
     steps, _ = gathered(lives.starts_on, events, model.repeat_days)
     rows = len(lives)
     renewed = _last_place(steps, steps.change != Change.NONE, rows)
-    good = _last_place(steps, steps.verdict == code_of(Verdict.ISOLATING), rows)
+    good = _last_place(steps, steps.verdict == Verdict.ISOLATING, rows)
     before = np.arange(len(steps)) < renewed[steps.row]
-    bad = (steps.verdict == code_of(Verdict.SHORTED)) & before
+    bad = (steps.verdict == Verdict.SHORTED) & before
     shorted = _last_place(steps, bad, rows)
     joints = np.flatnonzero((shorted >= 0) & (renewed > good))
     found_on = np.full(rows, np.datetime64("NaT", "D"))

@@ -4,7 +4,7 @@ import numpy as np
 
 from jointmap.hazard.ages import Change, Gathered
 from jointmap.hazard.weibull import LifeIntervals
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register.codes import Verdict
 from jointmap.register.columns import Floats, Ids
 
 
@@ -21,9 +21,9 @@ def seen_lives(steps: Gathered) -> LifeIntervals:
     _, life = np.unique(key, return_inverse=True)
     lives = int(life.max(initial=-1)) + 1
     first_bad = np.full(lives, np.inf)
-    bad = steps.verdict == code_of(Verdict.SHORTED)
+    bad = steps.verdict == Verdict.SHORTED
     np.minimum.at(first_bad, life[bad], steps.device_until_year[bad])
-    good = steps.verdict == code_of(Verdict.ISOLATING)
+    good = steps.verdict == Verdict.ISOLATING
     good &= steps.device_until_year < first_bad[life]
     last_good = _greatest(life[good], steps.device_until_year[good], lives)
     told = (last_good > 0) | np.isfinite(first_bad)

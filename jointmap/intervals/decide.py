@@ -7,7 +7,7 @@ import numpy as np
 from jointmap.intervals.candidates import REASONS, Candidates
 from jointmap.intervals.facts import SubjectColumns, day_key
 from jointmap.intervals.standing import Standing
-from jointmap.register.codes import DueState, Verdict, code_of
+from jointmap.register.codes import DueState, Verdict
 from jointmap.register.columns import Codes, Days, Flags, Ids, Table
 
 # Room for the codes of Basis and for REASONS below a day in one whole number.
@@ -70,7 +70,7 @@ def decide(
         subjects.subject_id[row],
         standing.last_on[row],
         verdict,
-        verdict == code_of(Verdict.SHORTED),
+        verdict == Verdict.SHORTED,
         last_allowed_on,
         planning_on,
         governing,
@@ -124,8 +124,8 @@ def state_on(
     ]
     found = np.select(
         [where for where, _ in states],
-        [np.int16(code_of(state)) for _, state in states],
-        np.int16(code_of(DueState.IN_TIME)),
+        [np.int16(state.code) for _, state in states],
+        np.int16(DueState.IN_TIME.code),
     )
     return found.astype(np.int16)
 

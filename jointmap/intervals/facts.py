@@ -6,7 +6,7 @@ from typing import TypeVar
 import numpy as np
 
 from jointmap.errors import Problem, Refused
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register.codes import Verdict
 from jointmap.register.columns import Codes, Days, Flags, Ids, Table, narrow
 
 NO_ROW = -1
@@ -116,7 +116,7 @@ def counting_tests(
     refuse_twice(subjects)
     row = rows_of(subjects, history.subject, history.subject_id)
     keep = history.counts & (history.tested_on <= on) & (row != NO_ROW)
-    keep &= (history.verdict >= 0) & (history.verdict <= code_of(Verdict.SHORTED))
+    keep &= (history.verdict >= 0) & (history.verdict <= Verdict.SHORTED.code)
     found = CountingTests(
         narrow(row[keep]),
         history.test_id[keep],
@@ -124,7 +124,7 @@ def counting_tests(
         history.verdict[keep],
         history.credited[keep],
     )
-    good = found.verdict == code_of(Verdict.ISOLATING)
+    good = found.verdict == Verdict.ISOLATING
     key = day_key(found.row, found.tested_on) * 2 + good
     return found.take(np.argsort(key, kind="stable"))
 

@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.intervals.triggers import trigger_code
-from jointmap.register.codes import Mark, code_of
+from jointmap.register.codes import Mark
 from jointmap.register.columns import Codes, RuleColumns
 from jointmap.register.fields import form_of
 from jointmap.register.ruling import Rule
@@ -92,7 +92,7 @@ def clause_codes(texts: Sequence[str]) -> Codes:
 
 def _codes(rules: Sequence[Rule], name: str) -> Codes:
     words = [getattr(r, name) for r in rules]
-    return np.array([-1 if w is None else code_of(w) for w in words], np.int16)
+    return np.array([-1 if w is None else w.code for w in words], np.int16)
 
 
 def _column(

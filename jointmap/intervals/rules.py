@@ -7,7 +7,7 @@ import numpy as np
 from jointmap.errors import Problem, Refused
 from jointmap.intervals.facts import SubjectColumns
 from jointmap.intervals.triggers import trigger_code
-from jointmap.register.codes import Basis, code_of, word_of
+from jointmap.register.codes import Basis
 from jointmap.register.columns import Ids, RuleColumns
 from jointmap.register.rule_codes import (
     NEXT_REQUIRED_TEST,
@@ -18,7 +18,7 @@ from jointmap.register.rule_codes import (
 
 def of_shape(rules: RuleColumns, shape: RuleShape) -> list[int]:
     """Return the places of the rules of ``shape``."""
-    return [int(i) for i in np.flatnonzero(rules.shape == code_of(shape))]
+    return [int(i) for i in np.flatnonzero(rules.shape == shape.code)]
 
 
 def margin_of(rules: RuleColumns, site_days: int) -> int:
@@ -32,8 +32,8 @@ def margin_of(rules: RuleColumns, site_days: int) -> int:
 
 def is_owner_base(rules: RuleColumns, rule: int) -> bool:
     """Return whether condition may shorten this rule: the owner's plain months."""
-    plain = rules.shape[rule] == code_of(RuleShape.PLAIN_MONTHS)
-    return bool(plain and rules.basis[rule] == code_of(Basis.OWNER))
+    plain = rules.shape[rule] == RuleShape.PLAIN_MONTHS
+    return bool(plain and rules.basis[rule] == Basis.OWNER)
 
 
 def in_order(rules: RuleColumns) -> RuleColumns:
@@ -55,7 +55,7 @@ def refuse_unsound(rules: RuleColumns) -> None:
 
 
 def _faults(rules: RuleColumns, i: int) -> Iterator[Problem]:
-    shape = word_of(RuleShape, int(rules.shape[i]))
+    shape = RuleShape.at(int(rules.shape[i]))
     values = {"rule": int(rules.rule_id[i]), "shape": str(shape)}
     # Before the next required test: there is nothing to add to that day.
     before = rules.trigger[i] == trigger_code(NEXT_REQUIRED_TEST)

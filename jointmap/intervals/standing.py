@@ -13,7 +13,7 @@ from jointmap.intervals.facts import (
     TriggerColumns,
     rows_of,
 )
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register.codes import Verdict
 from jointmap.register.columns import Codes, Days, Flags, Ids, Table
 from jointmap.register.rule_codes import LAST_DOUBTFUL, LAST_SHORTED, TRIGGERS
 
@@ -75,7 +75,7 @@ def raised_on(
         (LAST_SHORTED, Verdict.SHORTED),
         (LAST_DOUBTFUL, Verdict.DOUBTFUL),
     ):
-        bad = tests.take((tests.verdict >= code_of(worst)) & ~tests.credited)
+        bad = tests.take((tests.verdict >= worst.code) & ~tests.credited)
         since_on = latest(bad.row, bad.tested_on, len(subjects))
         at = np.flatnonzero(~np.isnat(since_on))
         code = np.full(len(at), TRIGGERS.index(word), np.int16)
@@ -88,7 +88,7 @@ def good_pair_from(tests: CountingTests, rows: int, months: int) -> Days:
 
     A pair is two good tests at least ``months`` apart with no bad one between.
     """
-    good = tests.verdict == code_of(Verdict.ISOLATING)
+    good = tests.verdict == Verdict.ISOLATING
     # A bad test opens a run; the good ones after it end on the day they would alone.
     new = np.ones(len(tests), np.bool_)
     new[1:] = (tests.row[1:] != tests.row[:-1]) | ~good[1:]

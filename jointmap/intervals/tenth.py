@@ -17,7 +17,6 @@ from jointmap.intervals.candidates import REASONS, Candidates, candidates_at
 from jointmap.intervals.facts import CountingTests, SubjectColumns
 from jointmap.intervals.rules import of_shape, rows_under
 from jointmap.intervals.standing import Standing
-from jointmap.register.codes import code_of
 from jointmap.register.columns import Codes, Ids, RuleColumns
 from jointmap.register.rule_codes import RuleShape
 
@@ -70,7 +69,7 @@ def rows_sampled(subjects: SubjectColumns, rules: RuleColumns, rule: int) -> Ids
     Only the yearly clock of the same clause is meant; every other rule stays.
     """
     none = np.zeros(0, np.int64)
-    yearly = rules.shape[rule] == code_of(RuleShape.CALENDAR_YEARS)
+    yearly = rules.shape[rule] == RuleShape.CALENDAR_YEARS
     if not yearly or rules.years[rule] != 1:
         return none
     found = [

@@ -9,7 +9,7 @@ from jointmap.assessment.two_persons import by_one_person
 from jointmap.pages.showing import Showing, verdict_sign
 from jointmap.pages.shown_tests import reason_sentence
 from jointmap.register import Decision
-from jointmap.register.codes import DecisionKind, Verdict, code_of
+from jointmap.register.codes import DecisionKind, Verdict
 from jointmap.register.told import Told
 from jointmap.reports.views import Sign
 from jointmap.sections import BOUNDARY_REASONS
@@ -43,12 +43,12 @@ def boundary_statement(showing: Showing, id_: int) -> str:
         return joined
     reason = BOUNDARY_REASONS[int(states.reason[row])]
     found = say(reason, {"count": int(states.suspects[row])})
-    if states.state[row] == code_of(Verdict.DOUBTFUL):
+    if states.state[row] == Verdict.DOUBTFUL:
         return f"{found} {_doubtful_at(showing, int(states.test_row[row]))}"
     cause = causes_of(showing, id_)
     if cause:
         return f"{found} {say('boundary.cause', {'cause': cause})}"
-    if states.state[row] == code_of(Verdict.SHORTED):
+    if states.state[row] == Verdict.SHORTED:
         return f"{found} {say('boundary.no_joint')}"
     return found
 

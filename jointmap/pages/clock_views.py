@@ -8,7 +8,7 @@ from jointmap.assessment.site_on_day import day_of
 from jointmap.intervals import SubjectColumns
 from jointmap.pages.showing import Showing, subject_link
 from jointmap.register import Decision, Rule
-from jointmap.register.codes import Subject, code_of, word_of
+from jointmap.register.codes import Subject
 from jointmap.register.rule_codes import RuleShape
 from jointmap.reports.views import ClockRow
 from jointmap.wording import say
@@ -39,9 +39,9 @@ def joint_clocks(showing: Showing, id_: int) -> tuple[ClockRow, ...]:
 def clock_text(showing: Showing, subject: int, id_: int) -> str:
     """Return the clocks of a due subject in a line; blank for none."""
     rows: tuple[ClockRow, ...] = ()
-    if subject == code_of(Subject.JOINT):
+    if subject == Subject.JOINT:
         rows = joint_clocks(showing, id_)
-    elif subject == code_of(Subject.BOUNDARY):
+    elif subject == Subject.BOUNDARY:
         rows = clock_rows(showing, Subject.BOUNDARY, id_)
     return "; ".join(clock_line(row) for row in rows)
 
@@ -62,7 +62,7 @@ def clock_lines(showing: Showing) -> dict[tuple[int, int], list[str]]:
     for n, who in enumerate(zip(subject.tolist(), id_.tolist(), strict=True)):
         until, met = day_of(found.until_on[n]), running.met_by(n)
         state = _state(_days_over(showing, until, met), met)
-        what = str(word_of(RuleShape, int(found.shape[n])))
+        what = str(RuleShape.at(int(found.shape[n])))
         own = lines.setdefault(who, [])
         own.append(_line(names[n], what, until, state))
     return lines
@@ -74,7 +74,7 @@ def _line(whose: str, what: str, until: dt.date | None, state: str) -> str:
 
 
 def _row(subjects: SubjectColumns, subject: Subject, id_: int) -> int:
-    own = (subjects.subject == code_of(subject)) & (subjects.subject_id == id_)
+    own = (subjects.subject == subject.code) & (subjects.subject_id == id_)
     return int(np.flatnonzero(own)[0]) if own.any() else -1
 
 
@@ -88,7 +88,7 @@ def _shown(showing: Showing, n: int) -> ClockRow:
     subject, id_ = running.subjects.subject[row], running.subjects.subject_id[row]
     return ClockRow(
         whose=subject_link(showing, int(subject), int(id_)),
-        what=str(word_of(RuleShape, int(found.shape[n]))),
+        what=str(RuleShape.at(int(found.shape[n]))),
         since_on=since,
         until_on=until,
         days_over=max(over, 0),

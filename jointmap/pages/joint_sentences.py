@@ -3,15 +3,15 @@
 from jointmap.assessment.reasons_told import joint_reason
 from jointmap.pages.due.steps import because_of
 from jointmap.pages.showing import Showing
-from jointmap.register.codes import Subject, Verdict, code_of, word_of
+from jointmap.register.codes import Subject, Verdict
 from jointmap.wording import say, say_told
 
 
 def joint_summary(showing: Showing, id_: int) -> str:
     """Return verdict, its reason, and the next date with its reason."""
     row = showing.joint_rows[id_]
-    verdict = str(word_of(Verdict, int(showing.assessed.joints.verdict[row])))
-    item = showing.item_rows.get((code_of(Subject.JOINT), id_))
+    verdict = str(Verdict.at(int(showing.assessed.joints.verdict[row])))
+    item = showing.item_rows.get((Subject.JOINT.code, id_))
     parts = [verdict.capitalize(), say_told(joint_reason(showing, row))]
     if item is None:
         parts.append(say("joint.no_due", {"state": showing.joints[id_].state}))

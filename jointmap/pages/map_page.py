@@ -10,7 +10,7 @@ from jointmap.pages.dossier.place import post_text
 from jointmap.pages.due.steps import because_of
 from jointmap.pages.showing import Showing
 from jointmap.register import Position
-from jointmap.register.codes import DeviceKind, Subject, code_of
+from jointmap.register.codes import DeviceKind, Subject
 from jointmap.register.columns import Codes
 from jointmap.site_map.data import MapData, MapJoints
 from jointmap.site_map.page import page
@@ -47,7 +47,7 @@ def _joints(showing: Showing, boundaries: list[str], areas: list[str]) -> MapJoi
     found, ground = showing.assessed, showing.assessed.ground
     places = shown_places(found.state, ground)
     ids = ground.joints.joint_id.tolist()
-    items = [showing.item_rows.get((code_of(Subject.JOINT), i), -1) for i in ids]
+    items = [showing.item_rows.get((Subject.JOINT.code, i), -1) for i in ids]
     names = [showing.boundaries[b].name for b in ground.joints.boundary_id.tolist()]
     tags = ground.joint_facts["tag"].tolist()
     return MapJoints(

@@ -8,7 +8,7 @@ import numpy.typing as npt
 from jointmap.assessment.assess import Assessment
 from jointmap.assessment.subjects import boundary_of
 from jointmap.pages.showing import Showing
-from jointmap.register.codes import DeviceKind, PathKind, Purpose, Subject, code_of
+from jointmap.register.codes import DeviceKind, PathKind, Purpose, Subject
 from jointmap.register.columns import Codes, Ids
 from jointmap.register.joining import row_of
 from jointmap.snapshot.gather import pick
@@ -16,7 +16,7 @@ from jointmap.tables import METHOD_CODES, METHODS
 
 Array = npt.NDArray[Any]
 _LABELS = np.array([m.label for m in METHODS], dtype=object)
-_SMALL = [code_of(kind) for kind in (DeviceKind.UNION, DeviceKind.COUPLING)]
+_SMALL = [kind.code for kind in (DeviceKind.UNION, DeviceKind.COUPLING)]
 
 
 def method_for(showing: Showing, subject: int, id_: int) -> str:
@@ -47,7 +47,7 @@ def method_codes(found: Assessment, subject: Codes, subject_id: Ids) -> Ids:
     """
     ground = found.ground
     joint_id, path_id = (
-        np.where(subject == code_of(kind), subject_id, 0)
+        np.where(subject == kind.code, subject_id, 0)
         for kind in (Subject.JOINT, Subject.PATH)
     )
     joint = row_of(ground.joints.joint_id, joint_id)
@@ -58,12 +58,10 @@ def method_codes(found: Assessment, subject: Codes, subject_id: Ids) -> Ids:
     under_current = pick(ground.boundaries.is_protected, boundary, False)
     small = np.isin(pick(ground.joints.device_kind, joint, -1), _SMALL)
     small &= ~pick(ground.joint_facts["is_buried"], joint, True)
-    ship_shore = pick(ground.boundaries.purpose, boundary, -1) == code_of(
-        Purpose.SHIP_SHORE
-    )
-    surge = pick(ground.paths.kind, path, -1) == code_of(PathKind.SURGE_DEVICE)
+    ship_shore = pick(ground.boundaries.purpose, boundary, -1) == Purpose.SHIP_SHORE
+    surge = pick(ground.paths.kind, path, -1) == PathKind.SURGE_DEVICE
     cases = [
-        (subject == code_of(Subject.SOURCE), "source-output"),
+        (subject == Subject.SOURCE, "source-output"),
         ((path >= 0) & surge, "surge-device-check"),
         (path >= 0, "bond-check"),
         ((joint >= 0) & ship_shore, "ohmmeter"),

@@ -13,7 +13,7 @@ from jointmap.pages.findings_shown import link_to
 from jointmap.pages.showing import Showing, verdict_sign
 from jointmap.pages.shown_tests import limit_value
 from jointmap.register import Decision, Held, Limit, Rule
-from jointmap.register.codes import DueState, Verdict, code_of
+from jointmap.register.codes import DueState, Verdict
 from jointmap.register.rule_codes import RuleShape
 from jointmap.reports.views import Finding, Link, Sign
 from jointmap.reports.views_due import DuePage
@@ -121,8 +121,8 @@ def _month(name: str) -> WayIn:
 def _verdict_counts(showing: Showing) -> Iterator[tuple[Sign, int]]:
     verdicts = showing.assessed.joints.verdict
     for verdict in Verdict:
-        count = int((verdicts == code_of(verdict)).sum())
-        yield verdict_sign(code_of(verdict)), count
+        count = int((verdicts == verdict.code).sum())
+        yield verdict_sign(verdict.code), count
 
 
 def findings_view(showing: Showing, findings: Sequence[Finding]) -> FindingsPage:

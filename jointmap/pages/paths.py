@@ -4,7 +4,7 @@ from jointmap.assessment.site_on_day import day_of
 from jointmap.pages.due.steps import because_of
 from jointmap.pages.showing import Showing
 from jointmap.register import ParallelPath
-from jointmap.register.codes import Subject, code_of
+from jointmap.register.codes import Subject
 from jointmap.reports.views import Link, PathRow
 
 
@@ -12,7 +12,7 @@ def path_rows(showing: Showing, boundary_id: int) -> tuple[PathRow, ...]:
     """Return the parallel paths of a boundary with their own due dates."""
     rows = []
     for id_, path in showing.records_of(ParallelPath, "boundary_id", boundary_id):
-        item = showing.item_rows.get((code_of(Subject.PATH), id_))
+        item = showing.item_rows.get((Subject.PATH.code, id_))
         items = showing.assessed.items
         due_on = day_of(items.last_allowed_on[item]) if item is not None else None
         where = showing.joint_link(path.joint_id) if path.joint_id else Link("")

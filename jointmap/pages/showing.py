@@ -9,7 +9,7 @@ from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.pages.file_names import file_names
 from jointmap.plain_text import own_markup
 from jointmap.register import Boundary, CurrentSource, Joint
-from jointmap.register.codes import DueState, Subject, Verdict, code_of, word_of
+from jointmap.register.codes import DueState, Subject, Verdict
 from jointmap.reports.views import Frame, Link, Sign
 from jointmap.site_map.data import MapLine
 from jointmap.site_map.glyph import glyph
@@ -69,14 +69,14 @@ class Showing(SiteOnDay):
 
     def due_code(self, subject: Subject, id_: int) -> int:
         """Return the due state of a subject; what is on no line is not due."""
-        row = self.item_rows.get((code_of(subject), id_))
+        row = self.item_rows.get((subject.code, id_))
         if row is None:
-            return code_of(DueState.NOT_DUE)
+            return DueState.NOT_DUE.code
         return int(self.assessed.items.state[row])
 
     def due_sign(self, subject: Subject, id_: int) -> Sign:
         """Return the due state of a subject in a word."""
-        return Sign(str(word_of(DueState, self.due_code(subject, id_))))
+        return Sign(str(DueState.at(self.due_code(subject, id_))))
 
     def deferral(self, row: int) -> str:
         """Return how the test of a due item was put off; blank if it was not."""
@@ -95,22 +95,22 @@ class Showing(SiteOnDay):
         due_state = self.due_code(Subject.JOINT, id_)
         verdict = int(states.verdict[row])
         drawn = own_markup(glyph(verdict, due_state, size, suspect))
-        return Sign(str(word_of(Verdict, verdict)), drawn)
+        return Sign(str(Verdict.at(verdict)), drawn)
 
 
 def verdict_sign(verdict: int, size: int = SMALL_GLYPH_PX) -> Sign:
     """Return a verdict code as word and glyph, without a due state."""
-    drawn = own_markup(glyph(verdict, code_of(DueState.IN_TIME), size))
-    return Sign(str(word_of(Verdict, verdict)), drawn)
+    drawn = own_markup(glyph(verdict, DueState.IN_TIME.code, size))
+    return Sign(str(Verdict.at(verdict)), drawn)
 
 
 def subject_link(showing: Showing, subject: int, id_: int) -> Link:
     """Return the link to what a due item is about."""
-    if subject == code_of(Subject.JOINT):
+    if subject == Subject.JOINT:
         return showing.joint_link(id_)
-    if subject == code_of(Subject.BOUNDARY):
+    if subject == Subject.BOUNDARY:
         return showing.boundary_link(id_)
-    if subject == code_of(Subject.PATH):
+    if subject == Subject.PATH:
         path = showing.paths[id_]
         return Link(path.name, showing.boundary_link(path.boundary_id).href)
     return Link(showing.assessed.state.records(CurrentSource)[id_].name)

@@ -1,12 +1,9 @@
 """The fixed words of the register; columns hold each as its place in the list."""
 
-from enum import StrEnum
-from typing import TypeVar
-
-E = TypeVar("E", bound=StrEnum)
+from jointmap.register.coded_word import CodedWord
 
 
-class Verdict(StrEnum):
+class Verdict(CodedWord):
     """What a reading, a joint or a boundary may be called."""
 
     ISOLATING = "isolating"
@@ -16,7 +13,7 @@ class Verdict(StrEnum):
     NOT_TESTED = "not tested"
 
 
-class DueState(StrEnum):
+class DueState(CodedWord):
     """Where a due date stands against the day asked about."""
 
     IN_TIME = "in time"
@@ -28,7 +25,7 @@ class DueState(StrEnum):
     NOT_DUE = "not due"  # out of duty, or joined on purpose: it has no date at all
 
 
-class Basis(StrEnum):
+class Basis(CodedWord):
     """Where a limit on a date comes from; ties go to the first in this list."""
 
     LAW = "law"
@@ -39,7 +36,7 @@ class Basis(StrEnum):
     RISK = "risk"
 
 
-class Mark(StrEnum):
+class Mark(CodedWord):
     """How well a published value is known here."""
 
     SEEN = "seen"
@@ -48,7 +45,7 @@ class Mark(StrEnum):
     OWNER_CHOICE = "owner's choice"
 
 
-class JointState(StrEnum):
+class JointState(CodedWord):
     """Where a joint is in its life."""
 
     PLANNED = "planned"
@@ -59,7 +56,7 @@ class JointState(StrEnum):
     REMOVED = "removed"
 
 
-class Purpose(StrEnum):
+class Purpose(CodedWord):
     """Why two structures are kept apart; it sets the limits."""
 
     PROTECTION = "protection"
@@ -72,14 +69,14 @@ class Purpose(StrEnum):
     NOT_STATED = "not stated"
 
 
-class Side(StrEnum):
+class Side(CodedWord):
     """The two sides of a joint, set once and stencilled."""
 
     A = "A"
     B = "B"
 
 
-class Layout(StrEnum):
+class Layout(CodedWord):
     """Which ends of a stud carry isolating washers."""
 
     TWO_SIDE = "two-side"
@@ -88,7 +85,7 @@ class Layout(StrEnum):
     UNKNOWN = "unknown"
 
 
-class DeviceKind(StrEnum):
+class DeviceKind(CodedWord):
     """What may be fitted at a joint."""
 
     FLANGE_KIT = "flange kit"
@@ -97,7 +94,7 @@ class DeviceKind(StrEnum):
     COUPLING = "coupling"
 
 
-class StructureKind(StrEnum):
+class StructureKind(CodedWord):
     """What sort of continuous metal a structure is."""
 
     PIPELINE_SECTION = "pipeline section"
@@ -112,7 +109,7 @@ class StructureKind(StrEnum):
     SERVICE_LINE = "service line"
 
 
-class PathKind(StrEnum):
+class PathKind(CodedWord):
     """Other metal across a boundary."""
 
     SURGE_DEVICE = "surge protective device"
@@ -126,7 +123,7 @@ class PathKind(StrEnum):
     EARTH_WIRE = "earth wire"
 
 
-class PathState(StrEnum):
+class PathState(CodedWord):
     """What the last look at a parallel path found."""
 
     APART = "apart"
@@ -134,7 +131,7 @@ class PathState(StrEnum):
     NOT_KNOWN = "not known"
 
 
-class Scope(StrEnum):
+class Scope(CodedWord):
     """What a test was made on."""
 
     JOINT = "joint"
@@ -145,7 +142,7 @@ class Scope(StrEnum):
     SOURCE = "source"
 
 
-class Stage(StrEnum):
+class Stage(CodedWord):
     """When in the life of a joint a test was made."""
 
     BENCH = "bench"
@@ -157,7 +154,7 @@ class Stage(StrEnum):
     AS_LEFT = "as left"
 
 
-class Outcome(StrEnum):
+class Outcome(CodedWord):
     """Whether a visit gave a reading; all but the first are `not tested`."""
 
     MEASURED = "measured"
@@ -172,7 +169,7 @@ class Outcome(StrEnum):
     OTHER_REASON = "other reason"
 
 
-class Indication(StrEnum):
+class Indication(CodedWord):
     """What an instrument without a number showed."""
 
     NO_SHORT = "no short"
@@ -180,7 +177,7 @@ class Indication(StrEnum):
     UNCLEAR = "unclear"
 
 
-class Severity(StrEnum):
+class Severity(CodedWord):
     """How hard the service is on the joint."""
 
     HARSH = "harsh"
@@ -188,7 +185,7 @@ class Severity(StrEnum):
     MILD = "mild"
 
 
-class Consequence(StrEnum):
+class Consequence(CodedWord):
     """Class of consequence of a hidden short; A is the worst."""
 
     A = "A"
@@ -197,7 +194,7 @@ class Consequence(StrEnum):
     D = "D"
 
 
-class WaterContent(StrEnum):
+class WaterContent(CodedWord):
     """Whether the fluid can bridge the gap inside."""
 
     DRY = "dry"
@@ -206,7 +203,7 @@ class WaterContent(StrEnum):
     NOT_KNOWN = "not known"
 
 
-class OccurrenceKind(StrEnum):
+class OccurrenceKind(CodedWord):
     """Events after which a joint may need a look."""
 
     STORM = "storm"
@@ -223,7 +220,7 @@ class OccurrenceKind(StrEnum):
     BACK_IN_USE = "back in use"
 
 
-class LeadState(StrEnum):
+class LeadState(CodedWord):
     """What is known of a test lead; a broken lead imitates isolation."""
 
     SOUND = "sound"
@@ -232,7 +229,7 @@ class LeadState(StrEnum):
     UNKNOWN = "unknown"
 
 
-class Subject(StrEnum):
+class Subject(CodedWord):
     """What a position, a rule or a decision is about."""
 
     JOINT = "joint"
@@ -256,7 +253,7 @@ KIND_OF_SUBJECT: dict[str, str] = {
 }
 
 
-class LimitRole(StrEnum):
+class LimitRole(CodedWord):
     """What a limit decides."""
 
     ISOLATING_AT_LEAST = "isolating at least"
@@ -268,7 +265,7 @@ class LimitRole(StrEnum):
     STOP_AT_LEAST = "stop at least"
 
 
-class DecisionKind(StrEnum):
+class DecisionKind(CodedWord):
     """What a person decided."""
 
     ADOPTED = "adopted"
@@ -283,13 +280,3 @@ class DecisionKind(StrEnum):
     SEEN = "seen"
     RUN_BY_ONE = "run by one person"
     ROLE_GIVEN = "role given"
-
-
-def code_of(word: StrEnum) -> int:
-    """Return the place of ``word`` in its list, as columns hold it."""
-    return list(type(word)).index(word)
-
-
-def word_of(family: type[E], code: int) -> E:
-    """Return the word of ``family`` that a column's ``code`` stands for."""
-    return list(family)[code]

@@ -1,9 +1,9 @@
 """Words of rules for dates: their shapes, what each must state, what sets them off."""
 
-from enum import StrEnum
+from jointmap.register.coded_word import CodedWord
 
 
-class RuleShape(StrEnum):
+class RuleShape(CodedWord):
     """How a rule turns a last test into a last allowed day."""
 
     CALENDAR_YEARS = "calendar years"

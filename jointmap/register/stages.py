@@ -5,19 +5,19 @@ The word in ``stage`` is a sender's; what the record of the joint says weighs mo
 
 import numpy as np
 
-from jointmap.register.codes import JointState, Stage, code_of
+from jointmap.register.codes import JointState, Stage
 from jointmap.register.columns import Codes, Days, Flags
 
 # The kit is not in place, or not tight: nothing follows for what is fitted later.
 NOT_IN_PLACE = (Stage.BENCH, Stage.BEFORE_TIGHTENING)
 BEFORE_INSTALLED = (*NOT_IN_PLACE, Stage.BEFORE_TIE_IN)
-NOT_IN_PLACE_CODES = [code_of(s) for s in NOT_IN_PLACE]
-BEFORE_INSTALLED_CODES = [code_of(s) for s in BEFORE_INSTALLED]
+NOT_IN_PLACE_CODES = [s.code for s in NOT_IN_PLACE]
+BEFORE_INSTALLED_CODES = [s.code for s in BEFORE_INSTALLED]
 # A joint is often written down as in duty before the last of its studs is read, and
 # the day on which a later device was tied in stands nowhere.
 TIE_IN_DAYS = 30
-_BEFORE_TIE_IN = code_of(Stage.BEFORE_TIE_IN)
-_IN_DUTY = code_of(JointState.IN_DUTY)
+_BEFORE_TIE_IN = Stage.BEFORE_TIE_IN.code
+_IN_DUTY = JointState.IN_DUTY.code
 
 
 def is_tie_in_over(

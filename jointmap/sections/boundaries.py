@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register.codes import Verdict
 from jointmap.register.columns import (
     BoundaryColumns,
     Codes,
@@ -43,9 +43,7 @@ VERDICT_OF_BOUNDARY_REASON: dict[str, Verdict] = {
     "boundary_state.not_tested": Verdict.NOT_TESTED,
 }
 BOUNDARY_REASONS: tuple[str, ...] = tuple(VERDICT_OF_BOUNDARY_REASON)
-_VERDICTS = np.array(
-    [code_of(v) for v in VERDICT_OF_BOUNDARY_REASON.values()], np.int16
-)
+_VERDICTS = np.array([v.code for v in VERDICT_OF_BOUNDARY_REASON.values()], np.int16)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +104,7 @@ def told(site: Look) -> tuple[BoundaryStates, Suspects]:
     states = _states(site)
     found = find_suspects(
         site,
-        states.state == code_of(Verdict.SHORTED),
+        states.state == Verdict.SHORTED,
         states.joined_on_purpose,
         states.first_bad_on,
     )
@@ -185,7 +183,7 @@ def _reasons(site: Look, state: Codes, best: Codes, joined: Flags) -> Codes:
     there = site.paths_now.is_there & (site.paths_now.state != APART)
     open_path = np.isin(rows, site.path_boundary[there])
     of_tests = row_of(site.boundaries.boundary_id, boundary_of(site.joints, site.tests))
-    tried = site.judgements.verdict == code_of(Verdict.INCONCLUSIVE)
+    tried = site.judgements.verdict == Verdict.INCONCLUSIVE
     seen = np.isin(rows, of_tests[tried])
     cases = [
         (joined, "joined_on_purpose"),

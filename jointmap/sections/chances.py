@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register.codes import Verdict
 from jointmap.register.columns import Flags, Floats, Ids, Table
 from jointmap.register.joining import row_of
 from jointmap.sections.boundaries import BoundaryStates
@@ -71,7 +71,7 @@ def chances(
         row[own], np.log1p(odds[own]), minlength=count
     )
     direct = _direct(states, np.expm1(joined))
-    asked = np.flatnonzero(states.state == code_of(Verdict.SHORTED))
+    asked = np.flatnonzero(states.state == Verdict.SHORTED)
     reckoned = np.where(np.isnan(direct), 1.0, direct)
     return Ranking(
         np.where(own, reckoned[row] * odds / total[row], np.nan),
@@ -90,7 +90,7 @@ def _odds(chance: Floats) -> Floats:
 
 def _direct(states: BoundaryStates, weight: Floats) -> Floats:
     """Return per boundary the chance that something on it joins; NaN not reckoned."""
-    shorted: Flags = states.state == code_of(Verdict.SHORTED)
+    shorted: Flags = states.state == Verdict.SHORTED
     links = np.flatnonzero(shorted | states.joined_on_purpose)
     label = loops(states.structure_a_id[links], states.structure_b_id[links])
     direct = np.ones(len(states))

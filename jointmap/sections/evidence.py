@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jointmap.register.codes import Layout, Scope, Side, Stage, Verdict, code_of
+from jointmap.register.codes import Layout, Scope, Side, Stage, Verdict
 from jointmap.register.columns import (
     Codes,
     Days,
@@ -22,10 +22,10 @@ from jointmap.register.stages import NOT_IN_PLACE_CODES
 from jointmap.sections.joining import rows_with
 from jointmap.tables import METHODS
 
-ISOLATING, SHORTED = code_of(Verdict.ISOLATING), code_of(Verdict.SHORTED)
-INCONCLUSIVE = code_of(Verdict.INCONCLUSIVE)
-_PARTS = [code_of(s) for s in (Scope.STUD, Scope.GASKET_CORE)]
-_ONE_SIDE = [code_of(x) for x in (Layout.ONE_SIDE_A, Layout.ONE_SIDE_B)]
+ISOLATING, SHORTED = Verdict.ISOLATING.code, Verdict.SHORTED.code
+INCONCLUSIVE = Verdict.INCONCLUSIVE.code
+_PARTS = [s.code for s in (Scope.STUD, Scope.GASKET_CORE)]
+_ONE_SIDE = [x.code for x in (Layout.ONE_SIDE_A, Layout.ONE_SIDE_B)]
 _OF_BOUNDARY = np.array([m.tells == "boundary" for m in METHODS] + [False])
 
 
@@ -98,9 +98,7 @@ def boundary_of(joints: JointColumns, tests: TestColumns) -> Ids:
 
 def tells_boundary(tests: TestColumns) -> Flags:
     """Return which tests are about the boundary, not about one device."""
-    about: Flags = np.isin(
-        tests.scope, [code_of(s) for s in (Scope.JOINT, Scope.BOUNDARY)]
-    )
+    about: Flags = np.isin(tests.scope, [s.code for s in (Scope.JOINT, Scope.BOUNDARY)])
     about &= _OF_BOUNDARY[tests.method]
     return about
 
@@ -118,7 +116,7 @@ def _columns(
 ) -> EvidenceColumns:
     joint, test = pairs
     day, fitted = tests.tested_on[test], joints.fitted_on[joint]
-    as_found = tests.stage[test] == code_of(Stage.AS_FOUND)
+    as_found = tests.stage[test] == Stage.AS_FOUND
     verdict = judgements.verdict[test]
     condemned = ~of_device & (verdict == SHORTED)
     return EvidenceColumns(
@@ -137,7 +135,7 @@ def _columns(
 def _own(joints: JointColumns, tests: TestColumns, judgements: Judgements) -> _Pairs:
     joint = row_of(joints.joint_id, tests.joint_id)
     in_place = (joint >= 0) & ~np.isin(tests.stage, NOT_IN_PLACE_CODES)
-    whole = (tests.scope == code_of(Scope.JOINT)) & judgements.tells_device & in_place
+    whole = (tests.scope == Scope.JOINT) & judgements.tells_device & in_place
     rows = np.flatnonzero(whole)
     part = np.isin(tests.scope, _PARTS) & in_place & (judgements.verdict == SHORTED)
     rows = np.concatenate([rows, _shorting(tests, np.flatnonzero(part))])
@@ -159,7 +157,7 @@ def _shorting(tests: TestColumns, rows: Ids) -> Ids:
     seen[place.ravel(), tests.side[rows]] = True
     # A one-side kit's other end touches its flange by design.
     by_design = np.isin(tests.layout[rows[first]], _ONE_SIDE)
-    by_design &= tests.scope[rows[first]] == code_of(Scope.STUD)
+    by_design &= tests.scope[rows[first]] == Scope.STUD
     return rows[first[seen.all(axis=1) | by_design]]
 
 

@@ -8,15 +8,15 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jointmap.register.codes import Stage, Verdict, code_of
+from jointmap.register.codes import Stage, Verdict
 from jointmap.register.columns import Codes, Days, Flags, Ids, JointColumns, TestColumns
 from jointmap.register.joining import NO_ROW, row_of
 from jointmap.sections.evidence import ISOLATING, SHORTED, EvidenceColumns
 
 NO_DAY = np.datetime64("NaT", "D")
-DOUBTFUL = code_of(Verdict.DOUBTFUL)
-NOT_INSTALLED = code_of(Stage.BEFORE_TIE_IN)
-_BEFORE_THE_WORK = code_of(Stage.AS_FOUND)
+DOUBTFUL = Verdict.DOUBTFUL.code
+NOT_INSTALLED = Stage.BEFORE_TIE_IN.code
+_BEFORE_THE_WORK = Stage.AS_FOUND.code
 
 
 class _Told(NamedTuple):

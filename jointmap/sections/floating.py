@@ -2,12 +2,12 @@
 
 import numpy as np
 
-from jointmap.register.codes import StructureKind, code_of
+from jointmap.register.codes import StructureKind
 from jointmap.register.columns import Codes, Flags, Ids
 
 # In the ground or in water, or earthed by whoever lives there.
 _EARTHED = [
-    code_of(k)
+    k.code
     for k in StructureKind
     if k not in (StructureKind.PLANT_PIPING, StructureKind.JETTY)
 ]

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from jointmap.register.codes import Stage, Verdict, code_of
+from jointmap.register.codes import Stage, Verdict
 from jointmap.register.columns import (
     Codes,
     Days,
@@ -23,7 +23,7 @@ from jointmap.sections.evidence_standing import DOUBTFUL, NO_DAY, bad_since, sta
 from jointmap.sections.suspects import Suspects
 
 Array = npt.NDArray[Any]
-NOT_TESTED = code_of(Verdict.NOT_TESTED)
+NOT_TESTED = Verdict.NOT_TESTED.code
 JOINT_REASONS: tuple[str, ...] = (
     "joint_state.device_test",
     "joint_state.repair_not_proved",
@@ -178,7 +178,7 @@ def _is_claimed(
     found = decides.take(last[at])
     fitted_on = np.where(found.this_device, NO_DAY, joints.fitted_on[at])
     done_on = fitted_on if repaired_on is None else np.fmax(fitted_on, repaired_on[at])
-    as_left = tests.stage[found.row] == code_of(Stage.AS_LEFT)
+    as_left = tests.stage[found.row] == Stage.AS_LEFT
     since = (done_on > found.tested_on) | ((done_on == found.tested_on) & ~as_left)
     claimed[at] = since & np.isin(found.verdict, (DOUBTFUL, SHORTED)) & found.of_device
     return claimed

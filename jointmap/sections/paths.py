@@ -4,17 +4,17 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jointmap.register.codes import PathKind, PathState, Scope, Verdict, code_of
+from jointmap.register.codes import PathKind, PathState, Scope, Verdict
 from jointmap.register.columns import Codes, Days, Flags, Ids, PathColumns, TestColumns
 from jointmap.register.joining import row_of
 from jointmap.register.judged import Judgements
 from jointmap.sections.joining import is_last_of
 
-APART, JOINING = code_of(PathState.APART), code_of(PathState.JOINING)
-NOT_KNOWN = code_of(PathState.NOT_KNOWN)
+APART, JOINING = PathState.APART.code, PathState.JOINING.code
+NOT_KNOWN = PathState.NOT_KNOWN.code
 # These pass current by design and within bounds: not a fault, and no proof of a short.
-_BY_DESIGN = [code_of(k) for k in (PathKind.RESISTANCE_BOND, PathKind.DRAINAGE)]
-_BOND = code_of(PathKind.TEMPORARY_BOND)
+_BY_DESIGN = [k.code for k in (PathKind.RESISTANCE_BOND, PathKind.DRAINAGE)]
+_BOND = PathKind.TEMPORARY_BOND.code
 
 
 class PathNow(NamedTuple):
@@ -43,7 +43,7 @@ def paths_now(
     rows, place = rows[place >= 0], place[place >= 0]
     later = ~(tests.tested_on[rows] < recorded_on[place])
     rows, place = rows[later], place[later]
-    apart = judgements.verdict[rows] == code_of(Verdict.ISOLATING)
+    apart = judgements.verdict[rows] == Verdict.ISOLATING
     state[place] = np.where(apart, APART, JOINING)
     known_on = recorded_on.copy()
     known_on[place] = tests.tested_on[rows]
@@ -54,8 +54,8 @@ def paths_now(
 
 
 def _last_checks(tests: TestColumns, judgements: Judgements) -> Ids:
-    decides = judgements.verdict <= code_of(Verdict.SHORTED)
-    rows = np.flatnonzero((tests.scope == code_of(Scope.PATH)) & decides)
+    decides = judgements.verdict <= Verdict.SHORTED.code
+    rows = np.flatnonzero((tests.scope == Scope.PATH) & decides)
     keys = (tests.test_id, tests.stage, tests.tested_on, tests.path_id)
     rows = rows[np.lexsort([k[rows] for k in keys])]
     return rows[is_last_of(tests.path_id[rows])]

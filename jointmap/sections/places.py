@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jointmap.register.codes import JointState, code_of
+from jointmap.register.codes import JointState
 from jointmap.register.columns import (
     BoundaryColumns,
     Codes,
@@ -32,7 +32,7 @@ from jointmap.sections.evidence_standing import DOUBTFUL, NO_DAY, standing
 # States of a place, the worst first.
 BAD, HALF, UNTOLD, DEVICE_ONLY, GOOD = range(5)
 _IN_PLACE = [
-    code_of(s)
+    s.code
     for s in (JointState.FITTED, JointState.AWAITING_ACCEPTANCE, JointState.IN_DUTY)
 ]
 

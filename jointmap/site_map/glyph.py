@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from jointmap.plain_text import markup
-from jointmap.register.codes import DueState, Verdict, word_of
+from jointmap.register.codes import DueState, Verdict
 from jointmap.site_map.style import INK, PAPER, TINTS
 from jointmap.site_map.words import SENTENCES
 
@@ -174,7 +174,7 @@ def glyph_group(
 def glyph_label(verdict: int, due_state: int) -> str:
     """Return what the glyph says in words."""
     return SENTENCES["map.glyph_label"].format(
-        verdict=word_of(Verdict, verdict), due=word_of(DueState, due_state)
+        verdict=Verdict.at(verdict), due=DueState.at(due_state)
     )
 
 

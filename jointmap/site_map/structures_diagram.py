@@ -12,7 +12,7 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import breadth_first_order, connected_components
 
 from jointmap.plain_text import markup
-from jointmap.register.codes import DueState, Verdict, code_of
+from jointmap.register.codes import DueState, Verdict
 from jointmap.site_map.glyph import glyph_group
 
 BOX_WIDTH, BOX_HEIGHT = 96, 26
@@ -20,7 +20,7 @@ COLUMN, ROW = 210, 46
 GLYPH_PX = 22
 _MARGIN = 8
 _INK, _PAPER = "#1a1a1a", "#ffffff"
-_IN_TIME = code_of(DueState.IN_TIME)
+_IN_TIME = DueState.IN_TIME.code
 _JOINED_WIDTH, _APART_WIDTH = 4, 1.5
 # From a box back along the line: where it turns, where its sign stands, the next sign.
 _REACH, _SIGN, _SET_BACK, _TURN = 92, 32, 38, 16

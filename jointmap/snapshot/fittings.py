@@ -28,7 +28,6 @@ from jointmap.register import (
     Record,
     form_of,
 )
-from jointmap.register.codes import code_of
 from jointmap.register.columns import Codes, Days, Floats, Ids
 from jointmap.register.joining import NO_ROW, row_of
 from jointmap.snapshot.fitted import fitted_in
@@ -66,7 +65,7 @@ class Fittings:
             for device, record, check in self.faults()
             if check.name == "lubricant" and record.fitter_id is not None
         }
-        blank = self.review.found["lubricant"].result == code_of(Result.NOT_RECORDED)
+        blank = self.review.found["lubricant"].result == Result.NOT_RECORDED
         for row in np.flatnonzero(blank).tolist():
             record = self.records[row]
             found = wrong.get((record.fitter_id, record.installed_on))

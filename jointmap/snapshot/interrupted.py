@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from jointmap.assembly import Coded
 from jointmap.register import CurrentSource, Structure
-from jointmap.register.codes import Side, code_of
+from jointmap.register.codes import Side
 from jointmap.register.joining import row_of
 from jointmap.snapshot.feeds import (
     NO_SOURCE,
@@ -127,5 +127,5 @@ def _sides(ground: Ground, side: Array, boundary_id: Array) -> tuple[Array, Arra
     rows = row_of(ground.boundaries.boundary_id, boundary_id)
     a = pick(ground.boundaries.structure_a_id, rows, 0)
     b = pick(ground.boundaries.structure_b_id, rows, 0)
-    is_b = side == code_of(Side.B)
+    is_b = side == Side.B
     return np.where(is_b, b, a), np.where(is_b, a, b)

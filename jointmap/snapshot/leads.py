@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from jointmap.register import Lead
-from jointmap.register.codes import LeadState, Side, code_of
+from jointmap.register.codes import LeadState, Side
 from jointmap.snapshot.gather import Latest
 from jointmap.storage import Reading
 from jointmap.storage.as_columns.arrays import read_arrays
@@ -19,8 +19,8 @@ PROVED, KNOWN_BAD, UNPROVED, NO_LEADS = (
     2,
     -1,
 )  # as TestColumns.leads_proven has it
-_BAD = [code_of(s) for s in (LeadState.BROKEN, LeadState.CROSSED)]
-_SOUND = code_of(LeadState.SOUND)
+_BAD = [s.code for s in (LeadState.BROKEN, LeadState.CROSSED)]
+_SOUND = LeadState.SOUND.code
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +42,7 @@ class Leads:
         through = np.flatnonzero(test_point_id > 0)
         point, on = test_point_id[through], tested_on[through]
         bad = np.zeros(len(through), dtype=bool)
-        sound = {code_of(side): bad.copy() for side in Side}
+        sound = {side.code: bad.copy() for side in Side}
         for lead_of in self.by_point:
             lead = lead_of[np.minimum(point, len(lead_of) - 1)]
             row = self.latest.at(lead, on)

@@ -20,7 +20,7 @@ from jointmap.register import (
     Site,
     Structure,
 )
-from jointmap.register.codes import Subject, code_of
+from jointmap.register.codes import Subject
 from jointmap.register.columns import (
     BoundaryColumns,
     JointColumns,
@@ -188,7 +188,7 @@ def working_places(state: Reading, subject: Subject, ids: Array) -> tuple[Array,
     found = read_arrays(
         state, Position, ["subject", "subject_id", "latitude_deg", "longitude_deg"]
     )
-    mine = found["subject"] == code_of(subject)
+    mine = found["subject"] == subject.code
     rows = row_of(found["subject_id"][mine], ids)
     latitude = pick(found["latitude_deg"][mine], rows, np.nan)
     longitude = pick(found["longitude_deg"][mine], rows, np.nan)

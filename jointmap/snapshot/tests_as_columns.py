@@ -8,7 +8,7 @@ import numpy.typing as npt
 
 from jointmap.acceptance import Judgements, judge
 from jointmap.register import IsolationTest
-from jointmap.register.codes import Stage, code_of
+from jointmap.register.codes import Stage
 from jointmap.register.columns import (
     ReadingColumns,
     Table,
@@ -34,7 +34,7 @@ from jointmap.storage.as_columns.arrays import Joined, read_parts
 
 Array = npt.NDArray[Any]
 GEOMETRIES = ["between", "beyond"]
-_AS_FOUND = code_of(Stage.AS_FOUND)
+_AS_FOUND = Stage.AS_FOUND.code
 _FIELDS = [
     "scope", "joint_id", "boundary_id", "path_id", "tested_on", "method", "stage",
     "outcome", "stud", "side", "reading_ohm", "reading_bound", "indication",

@@ -7,7 +7,7 @@ import numpy as np
 from jointmap.acceptance import StudStates
 from jointmap.intervals import TRIGGERS, TriggerColumns, stack, trigger_code
 from jointmap.register import Occurrence
-from jointmap.register.codes import OccurrenceKind, Subject, code_of
+from jointmap.register.codes import OccurrenceKind, Subject
 from jointmap.register.columns import Codes, Days, Ids
 from jointmap.snapshot.fittings import FittedNow, reviewed_now
 from jointmap.snapshot.occurrences import joints_near
@@ -65,7 +65,7 @@ def _fitting_faults(part: FittedNow) -> TriggerColumns:
 def _of_joints(joints: Ids, trigger: Codes | Ids | int, days: Days) -> TriggerColumns:
     rows = len(joints)
     return TriggerColumns(
-        np.full(rows, code_of(Subject.JOINT), np.int16),
+        np.full(rows, Subject.JOINT.code, np.int16),
         joints,
         np.broadcast_to(np.asarray(trigger, np.int16), rows),
         days.astype("datetime64[D]"),
@@ -74,7 +74,7 @@ def _of_joints(joints: Ids, trigger: Codes | Ids | int, days: Days) -> TriggerCo
 
 def _of_facts(facts: list[Fact]) -> TriggerColumns:
     return TriggerColumns(
-        np.array([code_of(subject) for subject, _, _, _ in facts], dtype=np.int16),
+        np.array([subject.code for subject, _, _, _ in facts], dtype=np.int16),
         np.array([id_ for _, id_, _, _ in facts], dtype=np.int64),
         np.array([trigger_code(word) for _, _, word, _ in facts], dtype=np.int16),
         np.array([day for _, _, _, day in facts], dtype="datetime64[D]"),

@@ -17,7 +17,7 @@ from jointmap.errors import Problem, WrongUse
 from jointmap.pages.asked import assessed
 from jointmap.pages.due.steps import basis_of, because_of
 from jointmap.pages.showing import Showing, subject_link
-from jointmap.register.codes import DecisionKind, Subject, code_of
+from jointmap.register.codes import DecisionKind, Subject
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.wording import say
 
@@ -90,6 +90,6 @@ def _told(showing: Showing, who: Named, asked: Asked) -> list[str]:
 
 
 def _has_joints(showing: Showing, who: Named) -> bool:
-    is_boundary = who[0] == code_of(Subject.BOUNDARY)
+    is_boundary = who[0] == Subject.BOUNDARY
     crossed = {joint.boundary_id for joint in showing.joints.values()}
     return is_boundary and who[1] in crossed

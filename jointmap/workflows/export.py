@@ -17,7 +17,7 @@ from jointmap.pages.dossier.place import post_text
 from jointmap.pages.joint_sentences import joint_summary
 from jointmap.pages.showing import Showing
 from jointmap.plain_text import Cell, csv_text, visible
-from jointmap.register.codes import Subject, code_of
+from jointmap.register.codes import Subject
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.shown_places import ShownPlaces, shown_places
 
@@ -92,7 +92,7 @@ def joint_columns(showing: Showing, joints: Iterable[int]) -> Columns:
 
 def _row(showing: Showing, id_: int) -> dict[str, str]:
     joint, items = showing.joints[id_], showing.assessed.items
-    item = showing.item_rows.get((code_of(Subject.JOINT), id_))
+    item = showing.item_rows.get((Subject.JOINT.code, id_))
     due = day_of(items.last_allowed_on[item]) if item is not None else None
     last = day_of(items.last_on[item]) if item is not None else None
     return {

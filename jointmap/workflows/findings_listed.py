@@ -19,7 +19,7 @@ from jointmap.pages.showing import Showing, subject_link
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text import csv_text
 from jointmap.plain_text.shown import Block
-from jointmap.register.codes import Subject, code_of
+from jointmap.register.codes import Subject
 from jointmap.register.dated import LATE_DAYS
 from jointmap.reports.finding_groups import by_gravity
 from jointmap.reports.views import Finding
@@ -118,7 +118,7 @@ def findings_of(
     links = {
         *map(showing.joint_link, called.joints),
         *map(showing.boundary_link, called.boundaries),
-        *(subject_link(showing, code_of(Subject.PATH), id_) for id_ in called.paths),
+        *(subject_link(showing, Subject.PATH.code, id_) for id_ in called.paths),
     }
     return [f for f in _of_all(showing, finders).all if f.subject in links]
 

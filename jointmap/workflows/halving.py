@@ -9,7 +9,7 @@ from jointmap.errors import Problem, WrongUse
 from jointmap.pages.asked import assessed
 from jointmap.pages.showing import Showing
 from jointmap.plain_text import lines_text
-from jointmap.register.codes import Purpose, Verdict, code_of
+from jointmap.register.codes import Purpose, Verdict
 from jointmap.sections import halving_plan, most_readings
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.wording import say
@@ -106,5 +106,5 @@ def _then(step: int, tag: str) -> str:
 def _weight(showing: Showing, joint_id: int) -> float:
     row = showing.boundary_rows[showing.joints[joint_id].boundary_id]
     state = int(showing.assessed.boundaries.state[row])
-    known = {code_of(v): w for v, w in _WEIGHT.items()}
+    known = {v.code: w for v, w in _WEIGHT.items()}
     return known.get(state, _OTHER)

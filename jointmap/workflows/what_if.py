@@ -28,7 +28,7 @@ from jointmap.pages.due.page import subject_links
 from jointmap.pages.showing import Showing
 from jointmap.plain_text import lines_text
 from jointmap.register import Rule
-from jointmap.register.codes import Basis, Consequence, DueState, word_of
+from jointmap.register.codes import Basis, Consequence, DueState
 from jointmap.register.columns import Floats, RuleColumns
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.tables.risk import METHOD_ERRORS, MethodErrors
@@ -235,6 +235,6 @@ def _compared(showing: Showing, before: _Case, after: _Case) -> Iterator[str]:
         (link,) = subject_links(showing, [row])
         none = say("page.no_date")
         days = [none if d == far else str(d) for d in (old[row], new[row])]
-        basis = str(word_of(Basis, code) if code >= 0 else DueState.NO_BASIS)
+        basis = str(Basis.at(code) if code >= 0 else DueState.NO_BASIS)
         one = {"name": link.text, "before": days[0], "after": days[1], "basis": basis}
         yield say("what_if.one", one)

@@ -5,7 +5,7 @@ import time
 import numpy as np
 import pytest
 
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register.codes import Verdict
 from jointmap.sections import BoundaryStates, Suspects, chances
 from tests.judging_samples import table
 
@@ -22,7 +22,7 @@ def test_half_a_million_suspects_are_ranked_in_two_seconds():
             "boundary_id": ids,
             "structure_a_id": 2 * ids,
             "structure_b_id": 2 * ids + 1,
-            "state": code_of(Verdict.SHORTED),
+            "state": Verdict.SHORTED.code,
         },
     )
     own = np.repeat(ids, EACH)

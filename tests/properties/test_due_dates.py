@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from jointmap.due_list import build, grouped
 from jointmap.intervals import TRIGGERS, stack
-from jointmap.register.codes import Basis, Verdict, code_of
+from jointmap.register.codes import Basis, Verdict
 from jointmap.register.rule_codes import RuleShape
 from tests.due_samples import GOOD, ON, credit, history, own_rules, subject, triggers
 
@@ -214,4 +214,4 @@ def test_every_item_stands_on_exactly_one_line(tests, raised, rules, groups):
 
 
 def test_the_worst_verdict_is_the_highest_code():
-    assert [code_of(v) for v in DECIDING] == [0, 1, 2]
+    assert [v.code for v in DECIDING] == [0, 1, 2]

@@ -29,7 +29,6 @@ from jointmap.register.codes import (
     Severity,
     StructureKind,
     Subject,
-    code_of,
 )
 from jointmap.register.rule_codes import RuleShape
 from jointmap.tables.interval_rules import RULES
@@ -352,7 +351,7 @@ def running(book):
 @pytest.mark.parametrize("name", with_dates(CLOCKS))
 def test_a_clock_row_starts_and_moves_its_own_clocks_only(name):
     row, id_ = RULES[name], NAMES.index(name) + 1
-    shape = code_of(RuleShape(row.shape))
+    shape = RuleShape(row.shape).code
     named = {(n, shape) for n, one in enumerate(EVERYONE) if applies(row, one)}
     assert named
     assert set(running(EVERY.take(EVERY.rule_id == id_))) == named

@@ -21,7 +21,6 @@ from jointmap.register.codes import (
     Side,
     Stage,
     Verdict,
-    word_of,
 )
 from tests.judging_samples import limits_of, readings
 
@@ -92,7 +91,7 @@ def test_a_reading_gets_the_verdict_its_source_gives(row):
     limits = limits_of(*(n for n in names.split(";") if n))
     tests = readings(method=row["method"], **given(row["given"]))
     found = judge(tests, limits)
-    assert word_of(Verdict, found.verdict[0]) == row["verdict"]
+    assert Verdict.at(found.verdict[0]) == row["verdict"]
     assert REASONS[found.reason[0]] == f"verdict.{row['reason']}"
     if row["compared"]:
         assert found.compared[0] == pytest.approx(float(row["compared"]), abs=1e-6)

@@ -7,7 +7,7 @@ import numpy as np
 
 from jointmap.errors import Problem
 from jointmap.register import IsolationTest, Joint
-from jointmap.register.codes import Outcome, code_of
+from jointmap.register.codes import Outcome
 from jointmap.register.stages import BEFORE_INSTALLED, NOT_IN_PLACE, is_tie_in_over
 from jointmap.tables import METHOD_CODES, METHODS
 from jointmap.wording import say
@@ -50,5 +50,5 @@ def _is_over(test: IsolationTest, joint: Joint, fitted: Sequence[dt.date]) -> bo
     days = [
         np.array([d], "datetime64[D]") for d in (test.tested_on, joint.in_duty_on, last)
     ]
-    stage, state = (np.array([code_of(w)], np.int16) for w in (test.stage, joint.state))
+    stage, state = (np.array([w.code], np.int16) for w in (test.stage, joint.state))
     return bool(is_tie_in_over(stage, days[0], state, *days[1:])[0])

@@ -31,7 +31,7 @@ from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text import lines_text
 from jointmap.plain_text.shown import Block, Column, Table
 from jointmap.register import Boundary, Joint, ParallelPath, Structure
-from jointmap.register.codes import Subject, Verdict, code_of
+from jointmap.register.codes import Subject, Verdict
 from jointmap.reports.views import Link, PathRow
 from jointmap.reports.views_boundary import (
     BoundariesView,
@@ -234,7 +234,7 @@ def _left_over(found: Ranked, id_: int) -> Iterator[str]:
 def _joint_row(showing: Showing, id_: int) -> BoundaryJointRow:
     found = showing.assessed
     row = showing.joint_rows[id_]
-    item = showing.item_rows.get((code_of(Subject.JOINT), id_))
+    item = showing.item_rows.get((Subject.JOINT.code, id_))
     return BoundaryJointRow(
         tag=showing.joint_link(id_),
         state=str(showing.joints[id_].state),

@@ -2,7 +2,7 @@
 
 from jointmap.assessment.site_on_day import day_of
 from jointmap.pages.showing import Showing
-from jointmap.register.codes import Subject, code_of
+from jointmap.register.codes import Subject
 from jointmap.reports.every_report import REPORTS
 from jointmap.reports.views_dossiers import DossierLine, DossiersPage
 
@@ -16,7 +16,7 @@ def dossier_index(showing: Showing) -> str:
 
 def _line(showing: Showing, id_: int) -> DossierLine:
     joint, items = showing.joints[id_], showing.assessed.items
-    item = showing.item_rows.get((code_of(Subject.JOINT), id_))
+    item = showing.item_rows.get((Subject.JOINT.code, id_))
     return DossierLine(
         tag=showing.joint_link(id_),
         verdict=showing.joint_sign(id_),

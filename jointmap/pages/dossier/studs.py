@@ -9,7 +9,7 @@ from jointmap.acceptance.stud_states import CORE, STUD_REASONS
 from jointmap.assessment.site_on_day import day_of
 from jointmap.pages.showing import Showing, verdict_sign
 from jointmap.pages.shown_tests import ShownTests, reading_text
-from jointmap.register.codes import Side, Verdict, code_of
+from jointmap.register.codes import Side, Verdict
 from jointmap.reports.views_dossier import StudRow
 from jointmap.wording import say
 
@@ -64,10 +64,10 @@ def _sentence(showing: Showing, row: int, values: Mapping[str, object]) -> str:
 
 def _verdict(left: int, possible: int) -> int:
     if left < 0 or possible < 0:
-        return code_of(Verdict.INCONCLUSIVE)
+        return Verdict.INCONCLUSIVE.code
     if left == 0:
-        return code_of(Verdict.SHORTED)
-    return code_of(Verdict.ISOLATING if left == possible else Verdict.DOUBTFUL)
+        return Verdict.SHORTED.code
+    return (Verdict.ISOLATING if left == possible else Verdict.DOUBTFUL).code
 
 
 def _reading(showing: Showing, tests: ShownTests, row: int) -> str:

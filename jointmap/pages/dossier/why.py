@@ -12,7 +12,7 @@ from jointmap.pages.method_choice import method_for
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.register import IsolationTest
-from jointmap.register.codes import Subject, Verdict, code_of
+from jointmap.register.codes import Subject, Verdict
 from jointmap.reports.views_dossier import PathWhy, ToldTest, Why
 from jointmap.sections import boundary_of, tells_boundary
 from jointmap.wording import say, say_told
@@ -39,7 +39,7 @@ def path_why(showing: Showing, name: str) -> PathWhy:
     facts = {
         "tag": path.name,
         "boundary": showing.boundaries[path.boundary_id].name,
-        "method": method_for(showing, code_of(Subject.PATH), id_),
+        "method": method_for(showing, Subject.PATH.code, id_),
         "day": due.last_allowed_on,
     }
     word = "why.next_no_basis" if due.last_allowed_on is None else "why.next_test"
@@ -113,7 +113,7 @@ def _credit(showing: Showing, id_: int, test_id: int) -> str:
     """
     found = showing.assessed
     row = showing.test_rows[test_id]
-    if found.judgements.verdict[row] == code_of(Verdict.SHORTED):
+    if found.judgements.verdict[row] == Verdict.SHORTED:
         return ""
     seen = found.evidence
     is_credited = ((seen.joint_id == id_) & (seen.row == row) & seen.credited).any()
@@ -122,7 +122,7 @@ def _credit(showing: Showing, id_: int, test_id: int) -> str:
 
 def _next_step(showing: Showing, id_: int) -> str:
     """Return what is to be done next for a joint."""
-    subject, joint = code_of(Subject.JOINT), showing.joints[id_]
+    subject, joint = Subject.JOINT.code, showing.joints[id_]
     facts: dict[str, object] = {
         "tag": joint.tag,
         "boundary": showing.boundaries[joint.boundary_id].name,

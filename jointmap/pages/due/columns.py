@@ -11,7 +11,7 @@ from jointmap.pages.clock_views import clock_lines
 from jointmap.pages.due.lines import due_lines, joint_rows
 from jointmap.pages.method_choice import methods_of
 from jointmap.pages.showing import Showing
-from jointmap.register.codes import Basis, DueState, Subject, Verdict, code_of
+from jointmap.register.codes import Basis, DueState, Subject, Verdict
 from jointmap.register.columns import Ids
 from jointmap.snapshot.gather import pick
 from jointmap.wording import say_all
@@ -21,7 +21,7 @@ COLUMNS = ("subject", "kind", "boundary", "area", "state", "last_allowed_on",
            "planning_on", "last_test_on", "verdict", "method", "basis", "because",
            "source", "deferred", "read_with", "clocks")  # fmt: skip
 _JOINT, _BOUNDARY, _PATH = (
-    code_of(s) for s in (Subject.JOINT, Subject.BOUNDARY, Subject.PATH)
+    s.code for s in (Subject.JOINT, Subject.BOUNDARY, Subject.PATH)
 )
 
 

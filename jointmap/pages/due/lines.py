@@ -6,14 +6,14 @@ from jointmap.assessment.assess import Assessment
 from jointmap.due_list import Credit, DueLines, grouped
 from jointmap.intervals import refuses_credit
 from jointmap.pages.method_choice import method_codes
-from jointmap.register.codes import Subject, code_of
+from jointmap.register.codes import Subject
 from jointmap.register.columns import Flags, Ids
 from jointmap.register.joining import row_of
 from jointmap.snapshot.gather import pick
 from jointmap.tables import METHODS
 
 _TELLS_BOUNDARY = np.array([m.tells == "boundary" for m in METHODS])
-_JOINT = code_of(Subject.JOINT)
+_JOINT = Subject.JOINT.code
 
 
 def due_lines(found: Assessment) -> tuple[DueLines, Ids]:

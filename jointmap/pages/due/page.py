@@ -16,7 +16,7 @@ from jointmap.pages.method_choice import method_for
 from jointmap.pages.showing import Showing, subject_link
 from jointmap.plain_text import csv_text, json_text
 from jointmap.plain_text.shown import Block
-from jointmap.register.codes import Subject, code_of, word_of
+from jointmap.register.codes import Subject
 from jointmap.register.columns import Ids
 from jointmap.reports import terminal
 from jointmap.reports.views import Link, Sign
@@ -71,9 +71,9 @@ def _line(showing: Showing, lines: DueLines, members: Ids, n: int) -> DueLine:
     left = (last_allowed_on - showing.assessed.on).days if last_allowed_on else None
     return DueLine(
         subject=subject_link(showing, subject, id_),
-        is_joint=subject == code_of(Subject.JOINT),
+        is_joint=subject == Subject.JOINT,
         credited=tuple(_credited(showing, own[1:])),
-        state=showing.due_sign(word_of(Subject, subject), id_),
+        state=showing.due_sign(Subject.at(subject), id_),
         last_allowed_on=last_allowed_on,
         days_left=left,
         boundary=_boundary(showing, subject, id_),
@@ -113,21 +113,19 @@ def subject_links(showing: Showing, items: Sequence[int]) -> Iterator[Link]:
 
 
 def _boundary(showing: Showing, subject: int, id_: int) -> Link:
-    if subject == code_of(Subject.JOINT):
+    if subject == Subject.JOINT:
         return showing.boundary_link(showing.joints[id_].boundary_id)
-    if subject == code_of(Subject.PATH):
+    if subject == Subject.PATH:
         return showing.boundary_link(showing.paths[id_].boundary_id)
-    return (
-        showing.boundary_link(id_) if subject == code_of(Subject.BOUNDARY) else Link("")
-    )
+    return showing.boundary_link(id_) if subject == Subject.BOUNDARY else Link("")
 
 
 def _area(showing: Showing, subject: int, id_: int) -> str:
-    return showing.joints[id_].area if subject == code_of(Subject.JOINT) else ""
+    return showing.joints[id_].area if subject == Subject.JOINT else ""
 
 
 def _sign(showing: Showing, subject: int, id_: int) -> Sign:
-    return showing.joint_sign(id_) if subject == code_of(Subject.JOINT) else Sign()
+    return showing.joint_sign(id_) if subject == Subject.JOINT else Sign()
 
 
 def due_table(showing: Showing, until: dt.date | None = None) -> DueTable:

@@ -7,7 +7,7 @@ from jointmap.assessment.reasons_told import due_because, numbers_of
 from jointmap.assessment.site_on_day import day_of
 from jointmap.due_list import steps
 from jointmap.pages.showing import Showing
-from jointmap.register.codes import Basis, Subject, code_of, word_of
+from jointmap.register.codes import Basis, Subject
 from jointmap.reports.views import Step
 from jointmap.reports.views_dossier import DueView
 from jointmap.wording import say, say_told
@@ -18,7 +18,7 @@ def due_view(
 ) -> DueView:
     """Return the last allowed day of a subject with every step to it."""
     sign = showing.due_sign(subject, id_)
-    row = showing.item_rows.get((code_of(subject), id_))
+    row = showing.item_rows.get((subject.code, id_))
     if row is None:
         return DueView(state=sign, missed=missed)
     sentence, source = because_of(showing, row)
@@ -41,7 +41,7 @@ def because_of(showing: Showing, row: int) -> tuple[str, str]:
 def basis_of(showing: Showing, row: int) -> str:
     """Return the word of the basis that governs an item; blank for none."""
     code = int(showing.assessed.items.basis[row])
-    return str(word_of(Basis, code)) if code >= 0 else ""
+    return str(Basis.at(code)) if code >= 0 else ""
 
 
 def _steps(showing: Showing, row: int) -> tuple[Step, ...]:

@@ -14,7 +14,7 @@ from jointmap.location import to_working
 from jointmap.pages.due.lines import due_lines
 from jointmap.pages.showing import Showing
 from jointmap.register import Crew, DayOff, Road
-from jointmap.register.codes import Subject, code_of
+from jointmap.register.codes import Subject
 from jointmap.register.columns import Floats, Ids
 from jointmap.routes import (
     CrewDayColumns,
@@ -142,9 +142,9 @@ def _depots(showing: Showing) -> _Depots:
 
 def _joint_of_line(showing: Showing, subject: int, id_: int) -> int | None:
     """Return the joint to go to; for a path without one, any on its boundary."""
-    if subject == code_of(Subject.JOINT):
+    if subject == Subject.JOINT:
         return id_
-    if subject != code_of(Subject.PATH):
+    if subject != Subject.PATH:
         return None
     path = showing.paths[id_]
     if path.joint_id is not None:

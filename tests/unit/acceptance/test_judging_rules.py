@@ -13,7 +13,6 @@ from jointmap.register.codes import (
     Side,
     Stage,
     Verdict,
-    code_of,
 )
 from tests.judging_samples import DEFAULT, limits_of, readings
 
@@ -151,7 +150,7 @@ def test_a_source_counts_and_says_nothing_of_isolation():
         "verdict.source_read",
         "verdict.no_reading",
     ]
-    assert found.verdict.tolist() == [code_of(Verdict.INCONCLUSIVE)] * 2
+    assert found.verdict.tolist() == [Verdict.INCONCLUSIVE.code] * 2
     assert found.counts.tolist() == [True, False]
 
 
@@ -176,7 +175,7 @@ def test_what_may_move_a_date(changes, counts):
 
 def test_a_lapsed_instrument_leaves_the_verdict():
     found = judge(readings(**GOOD_RF, instrument_valid=0), LIMITS)
-    assert found.verdict[0] == code_of(Verdict.ISOLATING)
+    assert found.verdict[0] == Verdict.ISOLATING
 
 
 def test_who_is_spoken_of():

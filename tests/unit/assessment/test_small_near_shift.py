@@ -5,7 +5,6 @@ import datetime as dt
 import numpy as np
 import pytest
 
-from jointmap.register.codes import code_of
 from jointmap.register.rule_codes import RuleShape
 from tests.opened_site import opened, shown
 
@@ -37,7 +36,7 @@ def asked_since(folder, outputs="", sources="R1,S1,rectifier,yes,10 A\n", tests=
         sent = (tests + outputs).count("\n") + 1
         assert len(showing.assessed.tests) == sent
         found = showing.running.clocks
-        decide = found.shape == code_of(RuleShape.DECIDE_BY)
+        decide = found.shape == RuleShape.DECIDE_BY
         days = found.from_on[decide & (found.row == 0)]
     site.register.close()
     assert len(days) <= 1

@@ -10,7 +10,7 @@ from jointmap.due_list import because, build, due_until, grouped, in_due_order, 
 from jointmap.errors import Refused
 from jointmap.intervals import citation, rule_in_force, stack
 from jointmap.intervals.candidates import FROM_START, REASONS, candidates_at
-from jointmap.register.codes import Basis, DueState, Subject, code_of, word_of
+from jointmap.register.codes import Basis, DueState, Subject
 from jointmap.register.rule_codes import RuleShape
 from jointmap.wording import say
 from jointmap.wording.families import SENTENCES
@@ -139,7 +139,7 @@ def test_learned_dates_join_and_speak_with_their_own_numbers():
     learned = candidates_at(
         np.array([0]),
         np.array(["2026-06-01"], "datetime64[D]"),
-        basis=code_of(Basis.RISK),
+        basis=Basis.RISK.code,
         from_on=np.datetime64("2026-01-10"),
         reason=REASONS.index("due.risk_cap"),
         months=6,
@@ -280,7 +280,7 @@ def test_paths_sources_and_boundaries_are_due_like_joints():
     in_force = rules("cfr-192.465a-boundary", "cfr-192.465b-source")
     items, _ = listed(both, history(), in_force=in_force)
     assert items.last_allowed_on.astype(str).tolist() == ["2027-04-10", "2026-03-25"]
-    states = [word_of(DueState, int(s)) for s in items.state]
+    states = [DueState.at(int(s)) for s in items.state]
     assert states == [DueState.IN_TIME, DueState.PAST_LIMIT]
 
 

@@ -22,8 +22,6 @@ from jointmap.register.codes import (
     StructureKind,
     Subject,
     Verdict,
-    code_of,
-    word_of,
 )
 from jointmap.register.rule_codes import RuleShape
 from tests.due_samples import (
@@ -439,12 +437,12 @@ def test_no_rule_no_candidate():
 def test_of_one_day_the_test_recorded_last_is_the_last_verdict(second, verdict):
     tests = history((1, "2026-03-10", SHORTED), (1, "2026-03-10", second))
     standing = standing_of(subject(), counting_tests(subject(), tests, DAY))
-    assert word_of(Verdict, int(standing.last_verdict[0])) == verdict
+    assert Verdict.at(int(standing.last_verdict[0])) == verdict
 
 
 def test_candidates_of_another_kind_stack_with_those_of_rules():
     table = candidates_at(
-        np.array([0]), days("2026-07-01"), basis=code_of(Basis.RISK), reason=4
+        np.array([0]), days("2026-07-01"), basis=Basis.RISK.code, reason=4
     )
     both = stack([table, table])
     assert len(both) == 2

@@ -14,7 +14,7 @@ from jointmap.intervals import (
     refuses_credit,
     trigger_code,
 )
-from jointmap.register.codes import Basis, Purpose, StructureKind, Subject, code_of
+from jointmap.register.codes import Basis, Purpose, StructureKind, Subject
 from jointmap.register.columns import RuleColumns
 from jointmap.register.rule_codes import RuleShape
 from tests.judging_samples import table
@@ -27,7 +27,7 @@ def subjects_of(count=2, **given):
         SubjectColumns,
         count,
         {
-            "subject": code_of(Subject.BOUNDARY),
+            "subject": Subject.BOUNDARY.code,
             "subject_id": np.arange(1, count + 1),
             "is_active": True,
             **given,
@@ -42,9 +42,9 @@ def rules_of(*rows):
         len(rows),
         {
             "rule_id": np.arange(1, len(rows) + 1),
-            "shape": [code_of(r[0]) for r in rows],
-            "basis": code_of(Basis.OWNER),
-            "subject": code_of(Subject.BOUNDARY),
+            "shape": [(r[0]).code for r in rows],
+            "basis": Basis.OWNER.code,
+            "subject": Subject.BOUNDARY.code,
             "months": [r[1] for r in rows],
             "days": [r[2] for r in rows],
             "purpose": [r[3] if len(r) > 3 else -1 for r in rows],
@@ -88,7 +88,7 @@ def test_of_two_rules_the_earlier_day_governs_whatever_their_order():
 
 def test_of_equal_days_the_law_is_named():
     rules = rules_of((RuleShape.FIX_BY, 12, 0), (RuleShape.FIX_BY, 12, 0))
-    rules = replace(rules, basis=np.array([code_of(Basis.OWNER), code_of(Basis.LAW)]))
+    rules = replace(rules, basis=np.array([Basis.OWNER.code, Basis.LAW.code]))
     assert clocks(subjects_of(1), rules, started(DAY), {}).rule_id.tolist() == [2]
 
 
@@ -138,9 +138,9 @@ def test_no_rule_no_clock():
 
 
 def test_who_takes_no_credit():
-    ship = code_of(Purpose.SHIP_SHORE)
+    ship = Purpose.SHIP_SHORE.code
     subjects = subjects_of(3, purpose=[ship, -1, ship],
-                           structure_kind_a=code_of(StructureKind.JETTY))  # fmt: skip
+                           structure_kind_a=StructureKind.JETTY.code)  # fmt: skip
     rules = rules_of((RuleShape.NO_CREDIT, 0, 0, ship))
     assert refuses_credit(subjects, rules).tolist() == [0, 2]
     assert refuses_credit(subjects, rules_of()).tolist() == []

@@ -11,7 +11,7 @@ from jointmap.intervals import (
     stack,
     standing_of,
 )
-from jointmap.register.codes import Basis, DueState, code_of, word_of
+from jointmap.register.codes import Basis, DueState
 from tests.due_samples import GOOD, SHORTED, days, history, subject
 
 ON = np.datetime64("2026-05-15")
@@ -21,7 +21,7 @@ def candidate(day, basis=Basis.LAW, reason="due.months", rule_id=1, from_on="NaT
     return candidates_at(
         np.array([0]),
         days(day),
-        basis=code_of(basis),
+        basis=basis.code,
         reason=REASONS.index(reason),
         rule_id=rule_id,
         from_on=days(from_on),
@@ -43,22 +43,22 @@ def test_the_earliest_date_governs_and_not_the_fewest_months(turn):
     two = [candidate("2026-09-01"), candidate("2026-08-31", Basis.OWNER, rule_id=2)]
     item = decided(subject(), TESTED, *two[::turn])
     assert item.last_allowed_on == days("2026-08-31")
-    assert (item.rule_id[0], item.basis[0]) == (2, code_of(Basis.OWNER))
+    assert (item.rule_id[0], item.basis[0]) == (2, Basis.OWNER.code)
 
 
 @pytest.mark.parametrize("turn", [1, -1])
 def test_of_equal_dates_the_first_basis_governs(turn):
     bases = list(Basis)[::turn]
-    same = [candidate("2026-09-01", b, rule_id=code_of(b)) for b in bases]
+    same = [candidate("2026-09-01", b, rule_id=b.code) for b in bases]
     item = decided(subject(), TESTED, *same)
-    assert word_of(Basis, int(item.basis[0])) is Basis.LAW
+    assert Basis.at(int(item.basis[0])) is Basis.LAW
 
 
 def test_a_date_from_trend_or_risk_governs_without_change():
     risk = candidate("2026-08-01", Basis.RISK, rule_id=0, from_on="2025-06-01")
     item = decided(subject(), TESTED, candidate("2026-09-01"), risk)
     assert (item.governing[0], item.rule_id[0]) == (1, 0)
-    assert word_of(Basis, int(item.basis[0])) is Basis.RISK
+    assert Basis.at(int(item.basis[0])) is Basis.RISK
 
 
 STATES = [
@@ -75,7 +75,7 @@ STATES = [
 @pytest.mark.parametrize(("day", "state"), STATES)
 def test_states(day, state):
     item = decided(subject(), TESTED, candidate(day, from_on="2025-06-01"))
-    assert word_of(DueState, int(item.state[0])) is state
+    assert DueState.at(int(item.state[0])) is state
 
 
 @pytest.mark.parametrize(
@@ -97,7 +97,7 @@ def test_no_candidate_is_no_basis_and_says_which():
         assert np.isnat(item.last_allowed_on)
         assert np.isnat(item.planning_on)
         assert REASONS[item.reason[0]] == reason
-        assert word_of(DueState, int(item.state[0])) is DueState.NO_BASIS
+        assert DueState.at(int(item.state[0])) is DueState.NO_BASIS
         assert (item.governing[0], item.rule_id[0], item.basis[0]) == (-1, 0, -1)
 
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from jointmap.due_list import because, build, steps
 from jointmap.intervals import counting_tests, missed_years, stack
 from jointmap.intervals.tenth import Sections, sections_tested
-from jointmap.register.codes import DueState, Purpose, word_of
+from jointmap.register.codes import DueState, Purpose
 from jointmap.register.rule_codes import BACK_IN_USE, OUT_OF_USE, RuleShape
 from jointmap.wording import say
 from tests.due_samples import GOOD, ON, history, own_rules, rules, subject, triggers
@@ -40,7 +40,7 @@ def test_before_the_next_use(row):
     assert id_ == row["reason"]
     assert (row["due"] or "Test before the next use (the rule).") in say(id_, values)
     assert np.isnat(items.planning_on[0]) == (row["due"] == "")
-    state = word_of(DueState, int(items.state[0]))
+    state = DueState.at(int(items.state[0]))
     assert (state is DueState.BEFORE_NEXT_USE) == (row["due"] == "")
     assert state is not DueState.NO_BASIS
 

@@ -28,7 +28,7 @@ from jointmap.hazard.trend import (
     trend_dates,
 )
 from jointmap.intervals.candidates import REASONS
-from jointmap.register.codes import Basis, code_of
+from jointmap.register.codes import Basis
 from jointmap.tables.risk import METHOD_ERRORS
 from tests.failure_samples import (
     DAY,
@@ -75,7 +75,7 @@ def test_candidates_of_risk():
     assert found[11, "due.risk_least"] == days("2025-01-31")[0]
     assert found[10, "due.risk_cap"] == days("2027-01-01")[0]
     bases = dict(zip(risk.candidates.reason, risk.candidates.basis, strict=True))
-    assert bases[REASONS.index("due.risk_cap")] == code_of(Basis.OWNER)
+    assert bases[REASONS.index("due.risk_cap")] == Basis.OWNER
     only_end = replace(
         model, targets=tuple(replace(t, average_chance=0.9) for t in model.targets)
     )

@@ -16,7 +16,6 @@ from jointmap.register.codes import (
     OccurrenceKind,
     Purpose,
     Subject,
-    code_of,
 )
 from jointmap.register.rule_codes import NUMBERS_OF_SHAPE, RuleShape
 from jointmap.tables.interval_rules import RULES
@@ -51,7 +50,7 @@ def test_a_change_that_fits_no_field_type_is_refused():
 def test_columns_hold_codes_and_nothing_for_none():
     found = rules("owner-ship-shore-harsh", "owner-shorten-storm")
     assert found.rule_id.tolist() == [1, 2]
-    assert found.purpose.tolist() == [code_of(Purpose.SHIP_SHORE), -1]
+    assert found.purpose.tolist() == [Purpose.SHIP_SHORE.code, -1]
     assert found.trigger.tolist() == [-1, TRIGGERS.index("storm")]
     assert found.months.tolist() == [6, 0]
     assert np.isnan(found.factor[0])

@@ -10,7 +10,6 @@ from jointmap.register.codes import (
     Scope,
     Stage,
     Verdict,
-    word_of,
 )
 from jointmap.sections import (
     BOUNDARY_REASONS,
@@ -74,7 +73,7 @@ class Told:
     @property
     def state(self):
         """Verdict and reason of boundary 1."""
-        verdict = word_of(Verdict, self.states.state[0])
+        verdict = Verdict.at(self.states.state[0])
         reason = BOUNDARY_REASONS[self.states.reason[0]]
         assert "not given" not in say(reason, {"count": 1})
         return verdict, reason.removeprefix("boundary_state.")
@@ -92,7 +91,7 @@ class Told:
     @property
     def joint(self):
         """Verdict and reason of each joint."""
-        verdicts = [word_of(Verdict, v) for v in self.each.verdict]
+        verdicts = [Verdict.at(v) for v in self.each.verdict]
         reasons = [
             JOINT_REASONS[r].removeprefix("joint_state.") for r in self.each.reason
         ]
@@ -337,7 +336,7 @@ def test_a_boundary_without_joints_is_tested_all_the_same():
         ON,
     )
     found = boundary_states(*site)
-    assert [word_of(Verdict, v) for v in found.state] == [GOOD, BAD, Verdict.NOT_TESTED]
+    assert [Verdict.at(v) for v in found.state] == [GOOD, BAD, Verdict.NOT_TESTED]
     assert suspects(*site).path_id.tolist() == [1]
 
 
@@ -382,7 +381,7 @@ def test_only_what_was_known_on_the_day():
     found = joint_states(
         joints, rows, seen, boundary_states(*site), suspects(*site), ON
     )
-    assert word_of(Verdict, found.verdict[0]) == GOOD
+    assert Verdict.at(found.verdict[0]) == GOOD
 
 
 @pytest.mark.parametrize("family", [SUSPECT_REASONS, JOINT_REASONS, BOUNDARY_REASONS])

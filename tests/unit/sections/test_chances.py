@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register.codes import Verdict
 from jointmap.sections import (
     BoundaryStates,
     Suspects,
@@ -34,7 +34,7 @@ def states_of(pairs, on_purpose=()):
             "structure_a_id": [a for a, _ in pairs],
             "structure_b_id": [b for _, b in pairs],
             "state": [
-                code_of(Verdict.INCONCLUSIVE if p else Verdict.SHORTED) for p in purpose
+                (Verdict.INCONCLUSIVE if p else Verdict.SHORTED).code for p in purpose
             ],
             "joined_on_purpose": purpose,
         },

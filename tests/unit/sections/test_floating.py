@@ -2,11 +2,11 @@
 
 import numpy as np
 
-from jointmap.register.codes import StructureKind, code_of
+from jointmap.register.codes import StructureKind
 from jointmap.sections import floating
 
 PIPING, JETTY, GRID = (
-    code_of(k)
+    k.code
     for k in (StructureKind.PLANT_PIPING, StructureKind.JETTY, StructureKind.EARTH_GRID)
 )
 

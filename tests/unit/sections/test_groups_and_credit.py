@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from jointmap.register.codes import Layout, Scope, Side, Stage, Verdict, code_of
+from jointmap.register.codes import Layout, Scope, Side, Stage, Verdict
 from jointmap.sections import evidence
 from jointmap.sections import test_groups as groups_of
 from tests.judging_samples import joints_of, judged, readings
@@ -152,7 +152,7 @@ def test_what_was_read_on_the_device_before_this_one():
     found = evidence(joints, tests, words, groups_of(joints, 50.0), 50.0)
     assert found.this_device.tolist() == [False, False, True, True]
     assert found.of_device.all()
-    assert (found.verdict == code_of(Verdict.ISOLATING)).all()
+    assert (found.verdict == Verdict.ISOLATING).all()
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register.codes import Verdict
 from jointmap.site_map.structures_diagram import (
     BOX_HEIGHT,
     BOX_WIDTH,
@@ -17,7 +17,7 @@ from jointmap.site_map.structures_diagram import (
 )
 
 SVG = "{http://www.w3.org/2000/svg}"
-SHORTED, GOOD = code_of(Verdict.SHORTED), code_of(Verdict.ISOLATING)
+SHORTED, GOOD = Verdict.SHORTED.code, Verdict.ISOLATING.code
 
 
 def link(a, b, verdict=GOOD, **more):

@@ -6,7 +6,7 @@ import io
 import pytest
 
 from jointmap.pages.due.page import due_text
-from jointmap.register.codes import Verdict, word_of
+from jointmap.register.codes import Verdict
 from tests.opened_site import FIRST, ON, findings, opened, sent, shown
 from tests.storage.samples import DAY
 
@@ -35,7 +35,7 @@ def judged(folder, in_duty_on="", fitted_on=""):
     sent(site, sheets, FIRST + 90 * DAY)
     with shown(site) as showing:
         row = showing.joint_rows[showing.joint_ids["J-9"]]
-        verdict = word_of(Verdict, int(showing.assessed.joints.verdict[row]))
+        verdict = Verdict.at(int(showing.assessed.joints.verdict[row]))
     text = due_text(site, on=ON, known=None, until=None, form="csv")
     due = {r["subject"]: r for r in csv.DictReader(io.StringIO(text))}["J-9"]
     found = [f[1] for f in findings(site) if f[0] == "no_first_day"]

@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 from jointmap.assembly import Result
 from jointmap.pages.month.planned import plan_month
 from jointmap.pages.month.sheet import sheet_view
-from jointmap.register.codes import code_of
 from jointmap.snapshot.fittings import fittings_in
 from jointmap.snapshot.papers import ENDED, IN_DATE, NONE_ON_RECORD, Papers, covers
 from tests.opened_site import ON, opened, shown
@@ -60,7 +59,7 @@ def test_the_same_two_papers_are_one_answer(site):
         valid = showing.assessed.tests.instrument_valid.tolist()
         assert valid[-1] == IN_DATE
         (tool,) = fittings_in(state, ON).review.found["tool"].result
-        assert tool == code_of(Result.MEETS)
+        assert tool == Result.MEETS
         planned = plan_month(showing, dt.date(2026, 6, 1), "2026-06", most=2)
         until = {
             row.name: row.valid_until_on

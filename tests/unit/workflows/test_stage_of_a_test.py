@@ -6,7 +6,7 @@ import pytest
 
 from jointmap.acceptance import REASONS
 from jointmap.pages.boundary.page import boundary_named
-from jointmap.register.codes import Verdict, code_of
+from jointmap.register.codes import Verdict
 from jointmap.wording import say
 from tests.opened_site import FIRST, opened, sent, shown
 
@@ -47,8 +47,8 @@ def test_a_boundary_test_before_anything_was_installed_clears_nothing(tmp_path, 
     with shown(site) as showing:
         state = showing.assessed.boundaries
         at = state.boundary_id == boundary_named(showing, "B-1")
-        assert state.state[at].tolist() == [code_of(Verdict.SHORTED)]
-        inconclusive = code_of(Verdict.INCONCLUSIVE)
+        assert state.state[at].tolist() == [Verdict.SHORTED.code]
+        inconclusive = Verdict.INCONCLUSIVE.code
         new = judged(showing, dt.date(2026, 3, 11))
     site.register.close()
     assert new == [("verdict.not_installed", inconclusive, False)]
@@ -66,7 +66,7 @@ def test_before_a_tie_in_that_was_over_years_ago_nothing_counts(tmp_path):
     with shown(site) as showing:
         new = judged(showing, dt.date(2026, 3, 11))
     site.register.close()
-    assert new == [("verdict.tie_in_over", code_of(Verdict.INCONCLUSIVE), False)]
+    assert new == [("verdict.tie_in_over", Verdict.INCONCLUSIVE.code, False)]
     ((id_, column, sentence),) = told(report)
     assert (id_, column) == ("row.tie_in_over", "stage")
     assert "J-1 is in duty since 2020-01-10" in sentence
