@@ -40,6 +40,8 @@ ASKED_AS_COLUMNS = {"read_arrays", "read_parts"}
 
 # Where texts stand: sentences, help of commands, titles at a desk, names of units.
 TEXTS = ("wording", "cli", "desk", "units")
+# Lists of stored words.
+WORD_LISTS = ("StrEnum", "CodedWord")
 TWO_WORDS = re.compile(r"\b[a-z]{2,}[,;:]* [a-z]{2,}\b")
 MARKUP = re.compile(r"<[a-z]")
 
@@ -265,7 +267,7 @@ def stored_words(root: Path) -> frozenset[str]:
 
 def is_of_words(node: ast.ClassDef) -> bool:
     """Whether a class is an enumeration of words."""
-    return any(isinstance(b, ast.Name) and b.id == "StrEnum" for b in node.bases)
+    return any(isinstance(b, ast.Name) and b.id in WORD_LISTS for b in node.bases)
 
 
 def main(root: Path = ROOT) -> int:
