@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.benchmarks.baseline import idle
 from tests.synthetic import synthetic_site
 from tests.synthetic_sheets import write_sheets
 
@@ -32,15 +33,15 @@ def told(name, found):
 def test_demo(tmp_path):
     found = cost("demo", tmp_path / "out")
     told("demo", found)
-    assert found[0] < 20
+    assert idle(found[0]) < 20
     assert found[1] < 1024
     found = cost("publish", tmp_path / "out" / "site", "--out", tmp_path / "pages")
     told("publish of the sample", found)
-    assert found[0] < 6
+    assert idle(found[0]) < 6
     # CPU, and the least of three: the rest is the other work of a shared machine.
     found = min(cost("why", tmp_path / "out" / "site", "IJ-018") for _ in range(3))
     told("why, one joint of the demo", found)
-    assert found[0] < 1.5
+    assert idle(found[0]) < 1.5
 
 
 def test_due_of_a_thousand_joints(tmp_path):
@@ -54,4 +55,4 @@ def test_due_of_a_thousand_joints(tmp_path):
     told("load, 1,000 joints with 10,000 tests", loaded)
     found = cost("due", site, "--on", "2026-05-15", "--format", "csv")
     told("due, 1,000 joints with 10,000 tests", found)
-    assert found[0] < 2
+    assert idle(found[0]) < 2

@@ -13,6 +13,7 @@ from jointmap.assembly import Result, Surroundings, fittings_of_records, review_
 from jointmap.register import Installation
 from jointmap.snapshot.fittings import reviewed_now
 from jointmap.snapshot.site_columns import read_ground
+from tests.benchmarks.baseline import idle
 from tests.fitting_samples import KIT
 from tests.large_register import large_register
 
@@ -76,7 +77,7 @@ def test_review(capsys):
         told = f"{RECORDS:,} records reviewed: {seconds:.1f} s CPU, {faults:,} faults"
         print(f"\n{told}")  # noqa: T201
     assert found.count(Result.MEETS).shape == (RECORDS,)
-    assert seconds < REVIEW_SECONDS
+    assert idle(seconds) < REVIEW_SECONDS
 
 
 # Every cell that a review reads, as SQL by the id of the row.

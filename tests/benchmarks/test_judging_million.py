@@ -9,6 +9,7 @@ from jointmap.register.codes import Side, Stage
 from jointmap.sections import electrical_groups
 from jointmap.sections import test_groups as groups_of
 from jointmap.units import read_quantity
+from tests.benchmarks.baseline import idle
 from tests.cpu_time import seconds
 from tests.judging_samples import DEFAULT, joints_of, limits_of, readings
 
@@ -38,7 +39,7 @@ def test_a_million_tests_are_judged_in_two_seconds():
     )
     took, found = seconds(judge, tests, limits_of(*DEFAULT))
     assert len(found) == MILLION
-    assert took <= 2.0
+    assert idle(took) <= 2.0
 
 
 def test_groups_of_a_million_joints():
@@ -50,7 +51,7 @@ def test_groups_of_a_million_joints():
     )
     took, groups = seconds(groups_of, joints, 50.0)
     assert len(groups) == MILLION
-    assert took <= 20.0
+    assert idle(took) <= 20.0
 
 
 def test_groups_of_one_boundary_in_town():
@@ -61,7 +62,7 @@ def test_groups_of_one_boundary_in_town():
     runs = [seconds(groups_of, joints, 50.0) for _ in range(3)]
     took, groups = min(runs, key=lambda run: run[0])
     assert len(np.unique(groups)) == 25_088
-    assert took <= 0.4
+    assert idle(took) <= 0.4
 
 
 def test_structures_of_a_million_joints_against_a_graph_library():
@@ -69,7 +70,7 @@ def test_structures_of_a_million_joints_against_a_graph_library():
     a, b = (spread(MILLION, 1, 200_000).astype(int), np.arange(MILLION) % 200_000 + 1)
     joined = np.arange(MILLION) % 10 == 0
     took, groups = seconds(electrical_groups, ids, a, b, joined)
-    assert took <= 1.0
+    assert idle(took) <= 1.0
 
     def by_library():
         graph = nx.Graph()
@@ -85,4 +86,4 @@ def test_structures_of_a_million_joints_against_a_graph_library():
 def test_three_hundred_thousand_quantities_a_second():
     texts = [f"{n} mV" for n in range(300_000)]
     took, _ = seconds(lambda: [read_quantity(text, "voltage") for text in texts])
-    assert took <= 1.0
+    assert idle(took) <= 1.0

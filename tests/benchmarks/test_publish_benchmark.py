@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from jointmap.sites.site_folder import write_settings
+from tests.benchmarks.baseline import idle
 from tests.benchmarks.test_commands_benchmark import cost, told
 from tests.large_register import large_register
 
@@ -30,7 +31,7 @@ def test_publish_on_a_line_of_very_many_points(tmp_path):
     bend = 31.4 + 0.002 * np.sin(along * 4000) + 0.01 * np.sin(along * 9)
     line = np.column_stack([-41.55 - 0.65 * along, bend]).round(7).tolist()
     seconds, memory, size = published(tmp_path / "site", 308, 1, line=line)
-    assert seconds < 10
+    assert idle(seconds) < 10
     assert memory < 500
     assert size < 40
 

@@ -8,6 +8,7 @@ import pytest
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.workflows.opening import open_site
 from jointmap.workflows.trial import trial_of
+from tests.benchmarks.baseline import idle
 from tests.cpu_time import seconds
 from tests.large_register import large_register
 
@@ -27,7 +28,7 @@ def test_trial_of_the_sample(demo, tmp_path):
     shutil.copytree(demo / "site", tmp_path / "site")
     taken = _tried(open_site(tmp_path / "site"))
     print(f"trial, sample: {taken:.2f} s")  # noqa: T201
-    assert taken < LEAST
+    assert idle(taken) < LEAST
 
 
 @pytest.mark.parametrize("copies", [1, 10])
@@ -35,4 +36,4 @@ def test_trial_by_size(tmp_path, copies):
     register = large_register(tmp_path / "large.sqlite", 1000, 10, copies)
     taken = _tried(SiteFolder(tmp_path, register))
     print(f"trial, {1000 * copies} joints: {taken:.2f} s")  # noqa: T201
-    assert taken < LEAST
+    assert idle(taken) < LEAST

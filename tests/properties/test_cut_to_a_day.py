@@ -11,6 +11,7 @@ import shutil
 import numpy as np
 import pytest
 import sqlalchemy as sa
+from numpy.random import default_rng  # noqa: TID251 (a seed comes in)
 
 from jointmap.pages.asked import assessed
 from jointmap.pages.shelf import Shelf
@@ -23,6 +24,7 @@ from jointmap.storage.schema import table_of
 from jointmap.workflows.opening import open_site
 from jointmap.workflows.publish import every_page
 from tests.opened_site import opened
+from tests.woven_site import woven_site
 
 pytestmark = pytest.mark.unmeasured
 
@@ -134,6 +136,33 @@ def test_later_facts_change_no_page_of_the_sample(whole, day):
     expected, found = answers(whole, on), answers(shorter, on)
     differing = [name for name in expected if expected[name] != found.get(name)]
     assert (differing, found.keys() - expected.keys()) == ([], set())
+
+
+def differing(site, shorter, on):
+    """Return the pages of a day that a site tells otherwise when it is cut."""
+    cut(shorter, on)
+    expected, found = answers(site, on), answers(shorter, on)
+    shorter.register.close()
+    return [n for n in {*expected, *found} if expected.get(n) != found.get(n)]
+
+
+def test_later_facts_change_no_page_on_any_day(whole, tmp_path, count):
+    chance = default_rng(12)
+    for number in range(count(1, 30)):
+        on = dt.date(2016, 1, 1) + dt.timedelta(days=int(chance.integers(3_780)))
+        shorter = open_site(shutil.copytree(whole.path, tmp_path / str(number)))
+        assert differing(whole, shorter, on) == [], on
+
+
+def test_later_facts_change_no_page_of_a_woven_site(tmp_path, count):
+    for seed in range(count(2, 25)):
+        folders = tmp_path / f"{seed}", tmp_path / f"{seed}-cut"
+        for folder in folders:
+            folder.mkdir()
+        site, shorter = (woven_site(folder, seed) for folder in folders)
+        on = dt.date(2019 + seed % 7, 1 + seed % 12, 15)
+        assert differing(site, shorter, on) == [], (seed, on)
+        site.register.close()
 
 
 @pytest.mark.parametrize("kind", FORMS)
