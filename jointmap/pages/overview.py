@@ -18,6 +18,7 @@ from jointmap.register.rule_codes import RuleShape
 from jointmap.reports.views import Finding, Link, Sign
 from jointmap.reports.views_due import DuePage
 from jointmap.reports.views_overview import (
+    Changed,
     Door,
     FindingsPage,
     HeldPage,
@@ -40,6 +41,7 @@ def index_view(
     due: DuePage,
     findings: Sequence[Finding],
     months: Sequence[str],
+    changed: Changed | None = None,
 ) -> IndexPage:
     """Return the first page; every count equals the list its link opens."""
     facts = {
@@ -51,6 +53,7 @@ def index_view(
         frame=showing.frame,
         summary=say("index.summary", facts),
         doors=tuple(_doors(showing, due, findings, months)),
+        changed=changed,
         findings=tuple(findings),
         looked_for=LOOKED_FOR,
         verdict_counts=tuple(_verdict_counts(showing)),

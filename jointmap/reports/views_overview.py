@@ -28,6 +28,15 @@ class Door:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Changed:
+    """What changed since a day: how much in one sentence, and what is new."""
+
+    since: dt.date
+    summary: str
+    new: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class IndexPage:
     """The first page; ``findings`` are all findings, the page groups and counts them.
 
@@ -38,6 +47,7 @@ class IndexPage:
     frame: Frame
     summary: str
     doors: tuple[Door, ...]
+    changed: Changed | None = None
     findings: tuple[Finding, ...] = ()
     findings_href: str = "findings.html"
     verdict_counts: tuple[tuple[Sign, int], ...] = ()

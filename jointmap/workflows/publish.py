@@ -34,6 +34,7 @@ from jointmap.reports.every_report import REPORTS
 from jointmap.site_map.page import page
 from jointmap.sites.site_folder import SiteFolder, mark_of
 from jointmap.workflows.predicted_found import predicted_page
+from jointmap.workflows.since import changed_lately
 
 LISTS = 10  # pages of the whole site
 PAGES = "pages"  # what kind of published folder this is
@@ -87,7 +88,8 @@ def every_page(
     tests = ShownTests(showing)
     findings = shown_findings(showing, tests)
     due = due_page(showing)
-    index = index_view(showing, due, findings.all, months)
+    changed = changed_lately(shelf.site, showing)
+    index = index_view(showing, due, findings.all, months, changed)
     yield "index.html", REPORTS["index"].make(index)
     yield "map.html", page(map_data(showing))
     yield "due.html", REPORTS["due"].make(due)

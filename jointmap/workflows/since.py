@@ -1,12 +1,12 @@
 """What changed since a day or a state: new findings, closed ones, corrections."""
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from jointmap.assessment.assess import assess
 from jointmap.errors import Problem, WrongUse
-from jointmap.findings.every_finding import all_findings
+from jointmap.findings.every_finding import ALL_FINDERS, all_findings
 from jointmap.findings.finder import Finder
 from jointmap.findings.finding import About, Found
 from jointmap.pages.asked import assessed, frame_of
@@ -18,11 +18,15 @@ from jointmap.register import FORMS
 from jointmap.register.revision import Revision
 from jointmap.register.told import Told
 from jointmap.reports.views import Finding
+from jointmap.reports.views_overview import Changed
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.storage import Reading
 from jointmap.wording import say, say_told
 
 Findings = Sequence[Found]
+ByChange = Mapping[str, list[Finding]]  # new, closed, otherwise
+# How far back the first page looks (our choice: from one month's sheets to the next).
+DAYS_BACK = 30
 # What says how long something has lasted is another number each day.
 _LASTING = ("days",)
 
@@ -84,19 +88,40 @@ def since_shown(
     with assessed(site, on, known) as (found, frame):
         now = Showing(found, frame)
         count, day = _state_meant(now, since)
-        then = _judged_then(site, now, count, min(day, on))
-        earlier, later = (
-            all_findings(each, ShownTests(each), finders) for each in (then, now)
-        )
-        changes = Changes.between(earlier, later)
-        told = [
-            ("new", [shown(now, f) for f in changes.new]),
-            ("closed", [shown(then, f) for f in changes.closed]),
-            ("otherwise", [shown(now, f) for f in changes.otherwise]),
-        ]
+        told = _told(site, now, count, min(day, on), finders)
         corrected = _corrected_since(now.assessed.state, count)
     facts = {"since": since, "entry": count}
-    return [*_blocks(told, corrected, facts)], len(changes.new)
+    return [*_blocks(told, corrected, facts)], len(told["new"])
+
+
+def changed_lately(site: SiteFolder, now: Showing) -> Changed | None:
+    """Return what changed in the last days; None where nothing was known before."""
+    on = now.frame.on - dt.timedelta(days=DAYS_BACK)
+    count = _known_by(now, on)
+    if not count:
+        return None
+    told = _told(site, now, count, on, ALL_FINDERS)
+    corrected = _corrected_since(now.assessed.state, count)
+    return Changed(
+        since=on,
+        summary=_summary(told, corrected, {"since": on, "entry": count}),
+        new=tuple(told["new"]),
+    )
+
+
+def _told(
+    site: SiteFolder, now: Showing, count: int, on: dt.date, finders: Sequence[Finder]
+) -> ByChange:
+    then = _judged_then(site, now, count, on)
+    earlier, later = (
+        all_findings(each, ShownTests(each), finders) for each in (then, now)
+    )
+    changes = Changes.between(earlier, later)
+    return {
+        "new": [shown(now, f) for f in changes.new],
+        "closed": [shown(then, f) for f in changes.closed],
+        "otherwise": [shown(now, f) for f in changes.otherwise],
+    }
 
 
 def _state_meant(now: Showing, since: str) -> tuple[int, dt.date]:
@@ -107,11 +132,17 @@ def _state_meant(now: Showing, since: str) -> tuple[int, dt.date]:
         if since == entry.fingerprint:
             return entry.entry, day
     day_asked = _day(since)
-    count = 0 if day_asked is None else sum(day <= day_asked for day in days)
+    count = 0 if day_asked is None else _known_by(now, day_asked)
     if day_asked is None or not count:
         facts = {"value": since, "first": days[0], "last": entries[-1].fingerprint}
         raise WrongUse(Problem("since.unknown", facts, value=since))
     return count, day_asked
+
+
+def _known_by(now: Showing, day: dt.date) -> int:
+    """Return how many entries there were at the end of a day."""
+    entries = now.assessed.state.entries
+    return sum(now.local_day(entry.entry) <= day for entry in entries)
 
 
 def _day(text: str) -> dt.date | None:
@@ -139,15 +170,21 @@ def _is_after(revision: Revision, count: int) -> bool:
     return revision.revision > 1 and revision.entry > count
 
 
-def _blocks(
-    told: Sequence[tuple[str, list[Finding]]],
-    corrected: dict[str, int],
-    facts: dict[str, object],
-) -> Iterator[Block]:
-    numbers = {word: len(found) for word, found in told}
+def _summary(
+    told: ByChange, corrected: Mapping[str, int], facts: Mapping[str, object]
+) -> str:
+    numbers = {word: len(found) for word, found in told.items()}
     corrections = {"corrected": sum(corrected.values())}
-    yield say("since.summary", facts | numbers | corrections)
-    rows = [row for word, found in told for row in rows_of(found, f"since.{word}")]
+    return say("since.summary", {**facts, **numbers, **corrections})
+
+
+def _blocks(
+    told: ByChange, corrected: Mapping[str, int], facts: Mapping[str, object]
+) -> Iterator[Block]:
+    yield _summary(told, corrected, facts)
+    rows = [
+        row for word, found in told.items() for row in rows_of(found, f"since.{word}")
+    ]
     if rows:
         yield table_of(rows)
     for kind, number in corrected.items():

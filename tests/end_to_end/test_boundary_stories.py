@@ -146,7 +146,7 @@ def test_why_answers_for_a_path_and_for_a_boundary(demo):
 
 def test_what_changed_since_a_day_and_since_a_state(demo):
     day = jointmap("findings", demo / "site", "--since", "2026-04-30")
-    assert day.out.startswith("since 2026-04-30 (entry ")
+    assert day.out.startswith("Since 2026-04-30 (entry ")
     assert day.code == int(" 0 new" not in day.out)
     foot = jointmap("dossier", demo / "site", "IJ-018").out.rsplit(" ", 1)[1].strip()
     now = jointmap("findings", demo / "site", "--since", foot)
@@ -198,3 +198,21 @@ def test_a_dossier_is_not_written_as_what_it_is_not(demo, tmp_path):
         True,
     )
     assert not (tmp_path / "x.pdf").exists()
+
+
+def test_the_first_page_tells_what_changed_lately_as_the_command_does(demo, tmp_path):
+    page = (demo / "pages" / "index.html").read_text(encoding="utf-8")
+    told = jointmap("findings", demo / "site", "--since", "2026-04-15").out.splitlines()
+    summary = " ".join(" ".join(told).split()).partition(" New:")[0]
+    assert f"<p>{summary}." in page
+    new = [line for line in told if line.startswith("New: ")]
+    assert new
+    changed = page.partition('id="changed"')[2].partition("<h2>")[0]
+    assert re.findall("<h3>(New: .*?)</h3>", changed) == new
+    # Nothing is on record before the site was begun: nothing can have changed.
+    ran = jointmap(
+        "publish", demo / "site", "--out", tmp_path / "pages", "--on", "2016-01-01"
+    )
+    assert ran.code == 0, ran.said
+    early = (tmp_path / "pages" / "index.html").read_text(encoding="utf-8")
+    assert 'id="changed"' not in early
