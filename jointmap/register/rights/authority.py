@@ -151,9 +151,8 @@ def placed(problem: Problem, origin: str) -> Problem:
 def _faults(
     who: Standing, change: Changed, made: Mapping[int, Decision]
 ) -> Iterator[Problem]:
-    for act in acts_of(change):
-        if who.role not in MAY_DO[act]:
-            yield _refused(who, str(act), MAY_DO[act], "")
+    beyond = [act for act in acts_of(change) if who.role not in MAY_DO[act]]
+    yield from (_refused(who, str(act), MAY_DO[act], "") for act in beyond)
     if isinstance(change.new, Person):
         old = change.old if isinstance(change.old, Person) else None
         yield from word_faults(old, change.new)
@@ -164,7 +163,8 @@ def _faults(
     # At first roles are given, to people who come in; none is taken away.
     at_first = who.is_first and isinstance(change.new, Person)
     at_first = at_first and not _approved(change.old)
-    if needed is not None and not at_first:
+    # Nobody is told of a second person whose word would not help.
+    if needed is not None and not at_first and not beyond:
         yield from _cover_faults(who, needed, change.new, made)
 
 
@@ -210,9 +210,10 @@ def _decision_faults(
         if any(getattr(old, name) != getattr(new, name) for name in _STAYS):
             yield Problem("decision.stays", {"number": new.number})
         return
-    yield from _decider_faults(who, new)
+    beyond = [*_decider_faults(who, new)]
+    yield from beyond
     yield from length_faults(new)
-    if new.kind in FOR_TWO or new.second_person_id is not None:
+    if not beyond and (new.kind in FOR_TWO or new.second_person_id is not None):
         yield from _two_faults(who, new)
     if new.kind is DecisionKind.SEEN:
         yield from _seen_faults(who, new)
