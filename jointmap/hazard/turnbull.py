@@ -70,10 +70,15 @@ def _self_consistent(covers: Flags, count: Floats) -> Floats:
     weight = count / count.sum()
     inside = covers.astype(np.float64)
     live: Ids = np.arange(len(share))
+    own = share.copy()  # of the intervals that are live
     for _ in range(_MOST_ROUNDS):
-        gain = (weight / (inside[:, live] @ share[live])) @ inside[:, live]
+        gain = (weight / (inside @ own)) @ inside
         if gain.max() < 1.0 + _CLOSE_ENOUGH:
             break
-        share[live] *= gain
-        live = live[share[live] > np.finfo(np.float64).tiny]
+        own *= gain
+        kept = own > np.finfo(np.float64).tiny
+        if not kept.all():
+            share[live[~kept]] = 0.0
+            live, own, inside = live[kept], own[kept], inside[:, kept]
+    share[live] = own
     return share

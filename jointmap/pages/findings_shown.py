@@ -21,6 +21,7 @@ class ShownFindings:
     """Every finding of a site, in one order, and those of one thing."""
 
     showing: Showing
+    found: tuple[Found, ...]
     all: tuple[Finding, ...]
 
     def of(self, link: Link) -> list[Finding]:
@@ -55,7 +56,7 @@ def shown_findings(
     from jointmap.findings.every_finding import ALL_FINDERS, all_findings
 
     found = all_findings(showing, tests, ALL_FINDERS if finders is None else finders)
-    return ShownFindings(showing, tuple(shown(showing, each) for each in found))
+    return ShownFindings(showing, found, tuple(shown(showing, f) for f in found))
 
 
 def shown(showing: Showing, found: Found) -> Finding:

@@ -88,7 +88,7 @@ def every_page(
     tests = ShownTests(showing)
     findings = shown_findings(showing, tests)
     due = due_page(showing)
-    changed = changed_lately(shelf.site, showing)
+    changed = changed_lately(shelf.site, showing, findings.found)
     index = index_view(showing, due, findings.all, months, changed)
     yield "index.html", REPORTS["index"].make(index)
     yield "map.html", page(map_data(showing))

@@ -88,19 +88,23 @@ def since_shown(
     with assessed(site, on, known) as (found, frame):
         now = Showing(found, frame)
         count, day = _state_meant(now, since)
-        told = _told(site, now, count, min(day, on), finders)
+        later = all_findings(now, ShownTests(now), finders)
+        told = _told(site, now, later, count, min(day, on), finders)
         corrected = _corrected_since(now.assessed.state, count)
     facts = {"since": since, "entry": count}
     return [*_blocks(told, corrected, facts)], len(told["new"])
 
 
-def changed_lately(site: SiteFolder, now: Showing) -> Changed | None:
-    """Return what changed in the last days; None where nothing was known before."""
+def changed_lately(site: SiteFolder, now: Showing, later: Findings) -> Changed | None:
+    """Return what changed in the last days; None where nothing was known before.
+
+    ``later`` is all that is found now.
+    """
     on = now.frame.on - dt.timedelta(days=DAYS_BACK)
     count = _known_by(now, on)
     if not count:
         return None
-    told = _told(site, now, count, on, ALL_FINDERS)
+    told = _told(site, now, later, count, on, ALL_FINDERS)
     corrected = _corrected_since(now.assessed.state, count)
     return Changed(
         since=on,
@@ -110,12 +114,15 @@ def changed_lately(site: SiteFolder, now: Showing) -> Changed | None:
 
 
 def _told(
-    site: SiteFolder, now: Showing, count: int, on: dt.date, finders: Sequence[Finder]
+    site: SiteFolder,
+    now: Showing,
+    later: Findings,
+    count: int,
+    on: dt.date,
+    finders: Sequence[Finder],
 ) -> ByChange:
     then = _judged_then(site, now, count, on)
-    earlier, later = (
-        all_findings(each, ShownTests(each), finders) for each in (then, now)
-    )
+    earlier = all_findings(then, ShownTests(then), finders)
     changes = Changes.between(earlier, later)
     return {
         "new": [shown(now, f) for f in changes.new],

@@ -4,7 +4,9 @@ import numpy as np
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
+from scipy.stats import binom
 
+from jointmap.hazard.outlook import binomial_quantile
 from jointmap.hazard.trend import (
     QUANTILE,
     Readings,
@@ -124,3 +126,14 @@ def test_the_date_is_at_half_of_what_is_left_and_never_later(own, limit, spread)
         last = round(lines.last_year[0] * 365.25)
         after = found.astype("datetime64[D]").astype(int)[0] - last
         assert years / 2 * 365.25 - 1 <= after <= years / 2 * 365.25
+
+
+@given(
+    st.integers(1, 5_000),
+    st.one_of(st.just(0.0), st.just(1.0), st.floats(1e-6, 1 - 1e-6)),
+    st.sampled_from([0.025, 0.5, 0.975]),
+)
+def test_quantiles_of_hits_are_those_of_the_library(count, chance, share):
+    """scipy.stats is the outside reference."""
+    found = binomial_quantile(share, np.array([count]), np.array([chance]))
+    assert found.tolist() == [binom.ppf(share, count, chance)]
