@@ -94,8 +94,8 @@ delivery; any other word carries no authority. A first delivery, while nobody on
 ever was one, is by a {begin} who stands in it.
 May approve, as the second of two or by `seen`: {approve}.
 
-Corrected are kinds by `correction_reason`, `revise`, `held --accept`, `rename`,
-`replace`, `retire`, `join`; each asks this table.
+Corrected are kinds by `correction_reason`, `waiting --accept`, and
+`change` with `correct`, `rename`, `replace`, `retire`, `join`; each asks this table.
 """
 
 ROLES_DECISIONS = """\

@@ -1,7 +1,7 @@
 """What a judged state cannot answer yet, counted: what whoever loads should send next.
 
 It is taken from an assessment that was made for another reason and reads no rows of
-its own but the people. Of a part of a site only the joints of that part are counted.
+its own but the people. Counted are the joints that were touched.
 """
 
 from collections.abc import Iterator
@@ -11,9 +11,10 @@ import numpy as np
 
 from jointmap.assessment.assess import Assessment
 from jointmap.register import Person
-from jointmap.register.codes import DueState, JointState, Verdict
+from jointmap.register.codes import DueState, JointState, Subject, Verdict
 from jointmap.register.rights.roles import Role
 from jointmap.register.told import Told
+from jointmap.snapshot.touched import Touched
 from jointmap.storage import Reading
 
 _TESTERS = (Role.TECHNICIAN, Role.CONTRACTOR, Role.INSPECTOR)
@@ -33,10 +34,16 @@ class Unanswered:
         return any(told.id == "unanswered.no_rule" for told in self.told)
 
 
-def unanswered(found: Assessment, state: Reading) -> Unanswered:
-    """Return what is not answered of an assessment; ``state`` is that of the site."""
-    over = [word.code for word in _OVER]
-    own = ~np.isin(found.ground.joints.state, over)
+def unanswered(found: Assessment, state: Reading, about: Touched) -> Unanswered:
+    """Return what is not answered of the joints that were touched.
+
+    ``found`` may be of a part, in which other joints stand with less than all of them;
+    ``state`` is that of the site.
+    """
+    over, joints = [word.code for word in _OVER], found.ground.joints
+    own = np.isin(joints.joint_id, about.joints)
+    own |= np.isin(joints.boundary_id, about.boundaries)
+    own &= ~np.isin(joints.state, over)
     count = int(np.count_nonzero(own))
     counted = (*_of_site(found, state), *_of_joints(found, own, count))
     return Unanswered(count, counted)
@@ -64,7 +71,10 @@ def _of_joints(found: Assessment, own: np.ndarray, of: int) -> Iterator[Told]:
         count = int(np.count_nonzero(rows))
         if count:
             yield Told(f"unanswered.{name}", {"count": count, "of": of})
-    undated = found.items.state == DueState.NO_BASIS
+    items = found.items
+    mine = items.subject == Subject.JOINT
+    mine &= np.isin(items.subject_id, joints.joint_id[own])
+    undated = mine & (items.state == DueState.NO_BASIS)
     if len(found.ground.rules) and undated.any():
-        facts = {"count": int(np.count_nonzero(undated)), "of": len(found.items)}
+        facts = {"count": int(np.count_nonzero(undated)), "of": of}
         yield Told("unanswered.no_date", facts)

@@ -99,14 +99,14 @@ class OpenSite:
             return frame_of(day_tables.boundary_table(day.showing))
 
     def findings(self, *, on: Day = None, known: Day = None) -> pd.DataFrame:
-        """Return every finding with its sentence, as ``check`` prints them."""
+        """Return every finding with its sentence, as the command ``findings``."""
         with self._asked(on, known) as day:
             return frame_of(day_tables.finding_table(day.showing, day.tests))
 
     def why(self, name: str, *, on: Day = None, known: Day = None) -> Text:
-        """Return how the date and the verdict of a joint come about, step by step.
+        """Return how date and verdict of a joint, boundary or path come about.
 
-        ``name`` is a tag or an older name, as for the command ``why``.
+        ``name`` is a name or an older name, as for the command ``why``.
         """
         with self._asked(on, known) as day:
             return Text(visible_lines(why_told(day.showing, name)))

@@ -5,7 +5,6 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from jointmap.assessment.boundary_facts import is_shorted
 from jointmap.findings.every_finding import ALL_FINDERS, kinds_of
 from jointmap.findings.of_held import held_about
 from jointmap.intervals import citation
@@ -67,7 +66,6 @@ def _doors(
     months: Sequence[str],
 ) -> Iterator[Door]:
     kinds = Counter(f.kind for f in findings)
-    shorted = sum(is_shorted(showing, id_) for id_ in showing.boundaries)
     yield Door(
         user="integrity_engineer",
         ways=(
@@ -78,7 +76,7 @@ def _doors(
                 len(showing.boundaries),
                 "boundaries",
             ),
-            _way("shorted", "findings.html#boundary_shorted", shorted, "boundaries"),
+            _of_kind("shorted", "boundary_shorted", kinds, "boundaries"),
             _way("findings", "findings.html", len(findings), "findings"),
             _way("predicted", "predicted.html", None),
         ),
@@ -112,7 +110,9 @@ def _way(name: str, href: str, count: int | None, unit: str = "") -> WayIn:
 
 
 def _of_kind(name: str, kind: str, kinds: Counter[str], unit: str) -> WayIn:
-    return _way(name, f"findings.html#{kind}", kinds[kind], unit)
+    # Of what there is none the list has no place to lead to.
+    place = f"findings.html#{kind}" if kinds[kind] else "findings.html"
+    return _way(name, place, kinds[kind], unit)
 
 
 def _month(name: str) -> WayIn:

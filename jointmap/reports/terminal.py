@@ -98,9 +98,11 @@ def path_text(view: PathWhy) -> str:
     due = view.due
     state = f"{label('state')}: {view.state}. {label('last_look')}: "
     day = f"{label('last_allowed_day')}: {_date(due.last_allowed_on)}. {due.because}"
+    gone = [say("path.taken_off", {"day": view.removed_on})] if view.removed_on else []
     return _lines(
         f"{visible(view.name)}  {_as_of(view.frame)}",
         *_wrapped(f"{view.kind}; {label('boundary')}: {view.boundary}"),
+        *(line for text in gone for line in _wrapped(text)),
         *_wrapped(f"{state}{_date(view.checked_on)}"),
         *_wrapped(day),
         *(line for step in due.steps for line in _step(step)),

@@ -218,5 +218,6 @@ class PathWhy:
     kind: str
     state: str
     checked_on: dt.date | None
+    removed_on: dt.date | None
     due: DueView
     next_step: str = ""

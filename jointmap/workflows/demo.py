@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from jointmap.changes.decide_held import waiting_rows
 from jointmap.changes.load import load
 from jointmap.errors import Problem, WrongUse
 from jointmap.how_far import HowFar, to_nobody
@@ -63,7 +64,7 @@ def load_sample(
     site: SiteFolder, tell: Callable[[str], None], how_far: HowFar = to_nobody
 ) -> tuple[int, int]:
     """Load every delivery of the sample on its own day; return counts held, refused."""
-    held = refused = 0
+    refused = 0
     # Its deliveries bring their own times, years before this machine's.
     site = by_clock(site)
     for delivery in deliveries(sample_folder()):
@@ -77,7 +78,8 @@ def load_sample(
             tried=False,  # all pages are written from it at once
             tell=how_far,
         )
-        held, refused = held + len(report.held), refused + len(report.refused)
+        refused += len(report.refused)
+    held = len(waiting_rows(site, None))
     tell(say("demo.loaded", {"held": held, "refused": refused}))
     return held, refused
 

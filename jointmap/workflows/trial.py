@@ -129,7 +129,7 @@ def trial_of(
         names = tuple(READERS)
         part = _part_of(state, about)
         if part is not state and tried.first_stop(part, about, names) is None:
-            return unanswered(tried.judged[0], state)
+            return unanswered(tried.judged[0], state, about)
         while stop := tried.first_stop(state, about, names):
             if not _stopped_before(tried, state, stop.reader):
                 raise stop
@@ -137,7 +137,7 @@ def trial_of(
             names = names[names.index(stop.reader) + 1 :]
             if not names:
                 return None
-        return unanswered(tried.judged[-1], state)
+        return unanswered(tried.judged[-1], state, about)
 
     return run
 

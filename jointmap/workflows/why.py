@@ -1,6 +1,7 @@
 """How the date and the verdict of a joint, a path or a boundary come about."""
 
 import datetime as dt
+from collections.abc import Mapping
 
 from jointmap.pages.asked import assessed_part, of_joint, of_path
 from jointmap.pages.dossier.answer import joint_named
@@ -29,11 +30,30 @@ def why_text(site: SiteFolder, name: str, *, on: dt.date, known: dt.date | None)
     """
     name = name.strip()
     kinds = _kinds_called(site, name, known) or [Joint]
-    told = [_ANSWER[kind](site, name, on, known) for kind in kinds]
+    return _together(name, {k: _ANSWER[k](site, name, on, known) for k in kinds})
+
+
+def why_told(showing: Showing, name: str) -> str:
+    """Return the same of a state that was judged before, which is the whole site's."""
+    name = name.strip()
+    found: dict[type[Record], str] = {}
+    if name in {b.name for b in showing.boundaries.values()}:
+        from jointmap.pages.boundary.page import boundary_told
+
+        found[Boundary] = boundary_told(showing, name)
+    if name in {p.name for p in showing.paths.values()}:
+        found[ParallelPath] = terminal.path_text(path_why(showing, name))
+    if name in showing.joint_ids or not found:
+        found[Joint] = joint_told(showing, name)
+    return _together(name, found)
+
+
+def _together(name: str, told: Mapping[type[Record], str]) -> str:
+    """Return one answer as it is, and several each after a line on what it is of."""
     if len(told) == 1:
-        return told[0]
-    heads = (say("why.several", {"name": name, "kind": _KINDS[k][1]}) for k in kinds)
-    return "\n".join(f"{h}\n{t}" for h, t in zip(heads, told, strict=True))
+        return next(iter(told.values()))
+    heads = {k: say("why.several", {"name": name, "kind": _KINDS[k][1]}) for k in told}
+    return "\n".join(f"{heads[k]}\n{text}" for k, text in told.items())
 
 
 def _kinds_called(
@@ -58,13 +78,13 @@ def _of_path(site: SiteFolder, name: str, on: dt.date, known: dt.date | None) ->
 
 def _of_joint(site: SiteFolder, name: str, on: dt.date, known: dt.date | None) -> str:
     with assessed_part(site, of_joint(name), on, known) as (found, frame):
-        return why_told(Showing(found, frame), name)
+        return joint_told(Showing(found, frame), name)
 
 
 _ANSWER = {Boundary: _of_boundary, ParallelPath: _of_path, Joint: _of_joint}
 
 
-def why_told(showing: Showing, tag: str) -> str:
+def joint_told(showing: Showing, tag: str) -> str:
     """Return what is told of a joint of a state that was judged before."""
     id_ = joint_named(showing, tag)
     tests = ShownTests(showing, id_, told_tests(showing, id_))

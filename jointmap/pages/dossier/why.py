@@ -6,6 +6,7 @@ import numpy as np
 
 from jointmap.assessment.reasons_told import joint_reason
 from jointmap.assessment.site_on_day import day_of
+from jointmap.errors import Problem, WrongUse
 from jointmap.pages.dossier.answer import answer_of, missed_by
 from jointmap.pages.due.steps import due_view
 from jointmap.pages.method_choice import method_for
@@ -33,7 +34,12 @@ def why_view(showing: Showing, tests: ShownTests, id_: int) -> Why:
 
 def path_why(showing: Showing, name: str) -> PathWhy:
     """Return how the state and the date of a parallel path come about."""
-    id_, path = next((i, p) for i, p in showing.paths.items() if p.name == name)
+    called = [(i, p) for i, p in showing.paths.items() if p.name == name]
+    if not called:
+        raise WrongUse(
+            Problem("path.not_there", {"name": name, "on": showing.frame.on})
+        )
+    id_, path = called[0]
     state = showing.path_states[id_]
     due = due_view(showing, Subject.PATH, id_, ())
     facts = {
@@ -51,6 +57,7 @@ def path_why(showing: Showing, name: str) -> PathWhy:
         kind=str(path.kind),
         state=str(state.state),
         checked_on=state.on,
+        removed_on=path.removed_on,
         due=due,
         next_step="" if gone else say(word, facts),
     )
