@@ -9,7 +9,7 @@ import subprocess
 import sys
 
 # CPU seconds of the work below on the machine on which the limits were set, reckoned:
-# where it takes 1.02, `due` of a million joints took 104 s; the same code took 80 there.
+# where it takes 1.02, `due` of a million joints takes 104 s; the same code took 80 s.
 IDLE_SECONDS = 0.8
 WORK = """
 import json, re, sqlite3

@@ -7,6 +7,7 @@ from dataclasses import fields, replace
 import numpy as np
 import pytest
 
+import jointmap as jointmap_package
 from jointmap.assessment.clocks import running
 from jointmap.assessment.deferrals import deferrals_open
 from jointmap.pages.asked import assessed, assessed_part, of_joint
@@ -25,7 +26,7 @@ from jointmap.register import (
 )
 from jointmap.workflows.opening import open_site
 from tests.command_line import jointmap
-from tests.opened_site import every_finding
+from tests.opened_site import every_finding, opened
 from tests.storage.samples import unasked
 
 DAY = dt.date(2026, 5, 15)
@@ -178,3 +179,43 @@ def test_why_answers_for_all_that_have_a_name(demo, tmp_path):
     assert "KP-B03 is also the name of something else; of the boundary:" in told
     assert "KP-B03 is also the name of something else; of the joint:" in told
     assert "shorted since" in told or "Shorted since" in told
+
+
+def test_why_of_a_path_on_a_day_before_it_was_there_says_so(demo):
+    ran = jointmap("why", demo / "site", "TB-71", "--on", "2025-09-30")
+    assert ran.code == 2
+    assert "TB-71 is a parallel path, but it was not there on 2025-09-30" in ran.said
+
+
+def test_the_notebook_s_why_answers_what_the_command_answers(demo):
+    site = jointmap_package.open(demo / "site")
+    for name in ("IJ-018", "KP-B03", "SD-27"):
+        told = jointmap("why", demo / "site", name).out
+        assert site.why(name) == told, name
+
+
+def test_a_path_that_was_taken_off_says_so(tmp_path):
+    site = opened(
+        tmp_path,
+        {
+            "paths.csv": "name,boundary,kind,state,fitted_on,removed_on\n"
+            "P-1,B-1,temporary bond,joining,2025-01-10,2025-06-01\n"
+        },
+    )
+    site.register.close()
+    told = jointmap("why", site.path, "P-1", "--on", "2026-05-15").out
+    assert "Taken off on 2025-06-01." in told
+    assert "Next:" not in told
+
+
+def test_what_load_misses_is_of_the_joints_it_touches(demo, tmp_path):
+    (tmp_path / "tests.csv").write_text(
+        "scope,path,tested_on,method,stage,outcome,indication,person\n"
+        "parallel path,IT-32,2026-05-15,look,routine,measured,no short,T1\n"
+    )
+    ran = jointmap(
+        "load", demo / "site", tmp_path / "tests.csv", "--dry-run",
+        "--by", "E1", "--reason", "a look",
+    )  # fmt: skip
+    assert ran.code == 0, ran.said
+    assert "without a device" not in ran.said
