@@ -74,8 +74,8 @@ def test_load_ends_with_what_is_open_and_what_is_next(site, tmp_path):
         ran = jointmap("load", site, sheet, *WHO, *more)
         assert ran.code == 0, ran
         *_, device, place, _, last = (line.strip() for line in ran.out.splitlines())
-        assert "without a device fitted now: 1 of 3 (devices.csv)" in device
-        assert "without a place on the map: 1 of 3" in place
+        assert "without a device fitted now: 1 of 1 (devices.csv)" in device
+        assert "without a place on the map: 1 of 1" in place
         assert last == f"next: {command or f'jointmap findings {site}'}"
     again = jointmap("load", site, sheet, *WHO)
     assert again.out.splitlines()[1:] == [f"next: jointmap due {site}"]

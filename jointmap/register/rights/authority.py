@@ -163,9 +163,10 @@ def _faults(
     # At first roles are given, to people who come in; none is taken away.
     at_first = who.is_first and isinstance(change.new, Person)
     at_first = at_first and not _approved(change.old)
-    # Nobody is told of a second person whose word would not help.
-    if needed is not None and not at_first and not beyond:
-        yield from _cover_faults(who, needed, change.new, made)
+    if needed is not None and not at_first:
+        found = _cover_faults(who, needed, change.new, made)
+        # Nobody is told of a second person whose word would not help.
+        yield from (p for p in found if not (beyond and p.id.startswith("second.")))
 
 
 def _code_faults(who: Standing, id_: int, person: Person) -> Iterator[Problem]:
