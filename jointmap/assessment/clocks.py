@@ -95,17 +95,18 @@ def _draining(found: Assessment) -> Array:
     """
     tests, states = found.tests, found.boundaries
     since = np.full(len(states), NO_DAY)
-    for test in np.flatnonzero(found.judgements.reason == _SMALL)[::-1].tolist():
+    small = np.flatnonzero(found.judgements.reason == _SMALL)[::-1].tolist()
+    now = sources_now(found.state) if small else {}
+    for test in small:
         row = int(row_of(states.boundary_id, tests.boundary_id[[test]])[0])
         passed = row >= 0 and states.last_good_on[row] < tests.tested_on[test]
-        if passed and _source_is_usual(found, test):
+        if passed and _source_is_usual(found, test, now):
             since[row] = tests.tested_on[test]
     return since
 
 
-def _source_is_usual(found: Assessment, row: int) -> bool:
+def _source_is_usual(found: Assessment, row: int, now: Mapping[str, str]) -> bool:
     record = found.state.records(IsolationTest)[int(found.tests.test_id[row])]
-    now = sources_now(found.state)
     cycling = {now.get(name, name) for name in listed(record.sources_cycling)}
     for id_, source in found.state.records(CurrentSource).items():
         given = _output(found, id_, record.tested_on)
