@@ -14,9 +14,10 @@ from jointmap.errors import Refused, WrongUse
 from jointmap.pages.due.page import due_text
 from jointmap.register import Held, Joint, Person
 from jointmap.register.codes import JointState
-from jointmap.register.rights.authority import Standing, first_faults, may_begin
+from jointmap.register.rights.authority import first_faults, may_begin
 from jointmap.register.rights.needed import may_approve
 from jointmap.register.rights.roles import MAY_APPROVE, MAY_BEGIN, Role
+from jointmap.register.rights.standing import Standing
 from jointmap.storage import Register
 from jointmap.wording.problems import line_of
 from tests.opened_site import FIRST, findings, opened
