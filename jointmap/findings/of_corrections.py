@@ -12,7 +12,6 @@ from jointmap.findings.kind import Gravity, Kind
 from jointmap.findings.of_roles import unseen_entries
 from jointmap.register import (
     FORMS,
-    Decision,
     Device,
     Joint,
     ParallelPath,
@@ -76,7 +75,7 @@ def _is_own_act(site: SiteOnDay, each: Corrected) -> bool:
     if isinstance(record, ParallelPath):
         return (entry, record.name.lower()) in _released(site)
     record = cast("Device", record)
-    joint = site.known.records(Joint)[record.joint_id]
+    joint = site.state.known.joints[record.joint_id]
     if joint.out_of_duty_on is not None:
         return (entry, joint.tag.lower()) in _released(site)
     # A successor from long before takes away what was found of this one since.
@@ -86,8 +85,8 @@ def _is_own_act(site: SiteOnDay, each: Corrected) -> bool:
 def _has_successor(site: SiteOnDay, each: Corrected) -> bool:
     """Whether the next device came in by the entry that removed this one."""
     record = cast("Device", each.new.record)
-    came = site.known.first_entries(Device, {"joint_id": record.joint_id})
-    devices = site.known.records(Device)
+    came = site.state.known.came_in(Device, {"joint_id": record.joint_id})
+    devices = site.state.known.devices
     return any(
         came[id_] == each.new.entry and devices[id_].fitted_on == record.removed_on
         for id_ in came
@@ -97,15 +96,15 @@ def _has_successor(site: SiteOnDay, each: Corrected) -> bool:
 def _released(site: SiteOnDay) -> set[tuple[int, str]]:
     """Return what was let go by a decision, with the entry of each."""
     return {
-        (site.decision_entries[id_], d.subject_key.strip().lower())
-        for id_, d in site.known.records(Decision).items()
+        (site.state.decision_entries[id_], d.subject_key.strip().lower())
+        for id_, d in site.state.known.decisions.items()
         if d.kind is DecisionKind.RELEASED
     }
 
 
 def _told(site: SiteOnDay, each: Corrected) -> str:
     record = each.new.record
-    name = site.assessed.state.name_of(record)
+    name = site.state.name_of(record)
     if isinstance(record, Position):
         return f"position of {name}"
     changed = judged_anew(each.old.record, record)
@@ -134,14 +133,14 @@ def _dated_back(site: SiteOnDay, each: Corrected) -> Iterator[str]:
     if is_ended and _is_late(site, each, ended):
         yield f"{after.tag} {after.state} since {ended}"
     if after.tag != before.tag:
-        for alias in site.aliases.get(each.new.id, []):
+        for alias in site.state.older_tags.get(each.new.id, []):
             if alias.name == before.tag and _is_late(site, each, alias.until_on):
                 yield f"{before.tag} called {after.tag} since {alias.until_on}"
 
 
 def _is_late(site: SiteOnDay, each: Corrected, day: dt.date | None) -> bool:
     """Whether an entry tells of a day so long before that it is late."""
-    recorded = site.local_day(each.new.entry)
+    recorded = site.state.local_day(each.new.entry)
     return day is not None and (recorded - day).days > LATE_DAYS
 
 

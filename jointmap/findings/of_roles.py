@@ -58,19 +58,20 @@ def unseen_entries(
     that was recorded, and so is what is to be said of them.
     """
     site = seen.site
-    looked_at, entries = _entries_seen(site), site.assessed.state.entries
+    looked_at = _entries_seen(site)
     for number, names in sorted(by_entry.items()):
         if str(number) in looked_at:
             continue
+        entry = site.state.entry(number)
         more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
         yield seen.finding(
             kind,
             About.called(f"entry {number}"),
             id_,
             entry=number,
-            recorded=site.local_day(number),
-            by=entries[number - 1].recorded_by,
-            reason=entries[number - 1].reason,
+            recorded=site.state.local_day(number),
+            by=entry.recorded_by,
+            reason=entry.reason,
             count=len(names),
             names=", ".join(names[:_NAMED]) + more,
         )
@@ -87,17 +88,17 @@ def _law_by_entry(site: SiteOnDay) -> Mapping[int, list[str]]:
 
 def _changing(site: SiteOnDay, kind: type[Record]) -> list[Revision]:
     """Return the revisions that are there on the day, or took away what was."""
-    there = {(r.id, r.revision) for r in site.assessed.state.revisions(kind)}
+    there = {(r.id, r.revision) for r in site.state.every_revision(kind)}
     return [
         r
-        for r in site.known.revisions(kind)
+        for r in site.state.known.every_revision(kind)
         if not there.isdisjoint({(r.id, r.revision), (r.id, r.revision - 1)})
     ]
 
 
 def _roles_by_entry(site: SiteOnDay) -> Mapping[int, list[str]]:
     """Return whose authority each entry changed; those who came first may begin."""
-    revisions = site.assessed.state.revisions(Person)
+    revisions = site.state.every_revision(Person)
     began = [r.entry for r in revisions if may_begin(cast("Person", r.record))]
     first = min(began, default=0)
     found: dict[int, list[str]] = {}
@@ -126,7 +127,7 @@ def _entries_seen(site: SiteOnDay) -> set[str]:
     """Return the entries that a second person is known to have looked at."""
     return {
         d.subject_key.strip()
-        for d in site.assessed.state.records(Decision).values()
+        for d in site.state.decisions.values()
         if d.kind is DecisionKind.SEEN
         if d.subject.strip().lower() == ENTRY
     }
@@ -149,11 +150,10 @@ def in_names_of_others(seen: Seen) -> Iterator[Found]:
     Changes of rules and of roles are findings by themselves.
     """
     site = seen.site
-    entries = site.assessed.state.entries
-    codes = {i: p.code for i, p in site.assessed.state.records(Person).items()}
+    codes = {i: p.code for i, p in site.state.people.items()}
     for id_, decision in _decisions_not_seen(site):
         two = decision.person_id, decision.second_person_id
-        by = entries[site.decision_entries[id_] - 1].recorded_by
+        by = site.state.entry(site.state.decision_entries[id_]).recorded_by
         names = [codes[who] for who in two if who is not None]
         if None in two or by in names or decision.kind in _TOLD_ELSEWHERE:
             continue
@@ -163,8 +163,8 @@ def in_names_of_others(seen: Seen) -> Iterator[Found]:
 
 def _decisions_not_seen(site: SiteOnDay) -> Iterator[tuple[int, Decision]]:
     looked_at, on = _entries_seen(site), site.assessed.on
-    for id_, decision in site.known.records(Decision).items():
-        is_seen = str(site.decision_entries[id_]) in looked_at
+    for id_, decision in site.state.known.decisions.items():
+        is_seen = str(site.state.decision_entries[id_]) in looked_at
         if not is_seen and (decision.decided_on <= on or _has_effect(site, decision)):
             yield id_, decision
 
@@ -187,7 +187,7 @@ def _has_effect(site: SiteOnDay, decision: Decision) -> bool:
 
 
 def _called(site: SiteOnDay, kind: type[R], column: str, key: str) -> list[R]:
-    found = site.assessed.state.records(kind).values()
+    found = site.state.of_kind(kind).values()
     return [r for r in found if getattr(r, column).lower() == key]
 
 
@@ -204,7 +204,7 @@ def _of_decision(
         decided_on=decision.decided_on,
         what=decision.kind,
         why=decision.why,
-        entry=site.decision_entries[id_],
+        entry=site.state.decision_entries[id_],
         **more,
     )
 
@@ -212,10 +212,10 @@ def _of_decision(
 @finds(BY_ONE)
 def run_by_one(seen: Seen) -> Iterator[Found]:
     """Yield the decision that one person runs the site, while there is no second."""
-    state, on = seen.site.assessed.state, seen.site.assessed.on
-    if sum(map(may_approve, state.records(Person).values())) > 1:
+    state, on = seen.site.state, seen.site.assessed.on
+    if sum(map(may_approve, state.people.values())) > 1:
         return
-    for decision in state.records(Decision).values():
+    for decision in state.decisions.values():
         if decision.kind is DecisionKind.RUN_BY_ONE and decision.decided_on <= on:
             facts = {"number": decision.number, "decided_on": decision.decided_on}
             by = seen.site.person(decision.person_id)
@@ -226,7 +226,7 @@ def run_by_one(seen: Seen) -> Iterator[Found]:
 @finds(ROLE_UNKNOWN)
 def roles_of_no_word(seen: Seen) -> Iterator[Found]:
     """Yield each person whose role on record carries no authority."""
-    for person in seen.site.assessed.state.records(Person).values():
+    for person in seen.site.state.people.values():
         if role_called(person.role) is None:
             facts = {"code": person.code, "role": person.role}
             accepted = ", ".join(cast("list[str]", list(Role)))

@@ -85,7 +85,7 @@ def _by_one(showing: Showing, names: tuple[str, ...]) -> Told | str:
     made = [
         d
         for name in reversed(names)
-        for _, d in showing.records_of(Decision, "subject_key", name)
+        for _, d in showing.state.records_of(Decision, "subject_key", name)
         if d.kind is DecisionKind.JOINED_ON_PURPOSE
         if d.decided_on <= showing.assessed.on
     ]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from jointmap.assessment.reasons_told import test_reason
 from jointmap.assessment.recorded_tests import RecordedTests, as_written
 from jointmap.pages.showing import Showing, verdict_sign
-from jointmap.register import Instrument, IsolationTest, Limit
+from jointmap.register import IsolationTest, Limit
 from jointmap.register.codes import Outcome, Scope
 from jointmap.reports.views import TestRow
 from jointmap.tables import METHODS
@@ -35,7 +35,7 @@ class ShownTests(RecordedTests):
         test, row = self.records[id_], self.site.test_rows[id_]
         judgements = self.site.assessed.judgements
         tests = self.site.assessed.tests
-        recorded_on = self.site.local_day(self.entries[id_])
+        recorded_on = self.site.state.local_day(self.entries[id_])
         limit, source = self._limit(int(judgements.limit_id[row]))
         valid = int(tests.instrument_valid[row])
         return TestRow(
@@ -62,12 +62,12 @@ class ShownTests(RecordedTests):
     def _limit(self, limit_id: int) -> tuple[str, str]:
         if not limit_id:
             return "", ""
-        return limit_text(self.site.assessed.state.records(Limit)[limit_id])
+        return limit_text(self.site.state.limits[limit_id])
 
     def _instrument(self, id_: int | None) -> str:
         if id_ is None:
             return ""
-        return self.site.assessed.state.records(Instrument)[id_].name
+        return self.site.state.instruments[id_].name
 
 
 def limit_value(limit: Limit) -> str:

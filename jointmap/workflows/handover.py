@@ -20,11 +20,11 @@ from jointmap.pages.handover_view import (
 )
 from jointmap.pages.written import Written
 from jointmap.plain_text import json_text
-from jointmap.register import Attachment, Device, Installation, Joint, Record, form_of
+from jointmap.register import Attachment, Record, form_of
 from jointmap.reports.handover import handover_html, handover_table
 from jointmap.reports.views_handover import HandoverRow
 from jointmap.sites.site_folder import SiteFolder, mark_of
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot, snapshot_of
 from jointmap.storage.attachment_files import fault_of, path_of
 from jointmap.storage.kept_together import keeping
 from jointmap.wording import say
@@ -58,7 +58,7 @@ def write_handover(
     register's fingerprint. Raises ``WrongUse`` for a contractor with no record.
     """
     with publishing(out, HANDOVER, mark_of(site), force=force) as folder:
-        with site.register.read(known) as state:
+        with snapshot_of(site.register, known) as state:
             rows = handover_rows(state, on, contractor)
             frame = frame_of(site, state, on, known)
             page = handover_page(state, frame, rows, contractor)
@@ -73,12 +73,12 @@ def write_handover(
 
 
 def _submission(
-    state: Reading, on: dt.date, contractor: str | None, rows: Iterable[HandoverRow]
+    state: Snapshot, on: dt.date, contractor: str | None, rows: Iterable[HandoverRow]
 ) -> str:
     tags = {row.joint.text for row in rows}
-    joints = {i: j for i, j in state.records(Joint).items() if j.tag in tags}
-    devices = {i: d for i, d in state.records(Device).items() if d.joint_id in joints}
-    papers = [r for r in state.records(Installation).values() if r.device_id in devices]
+    joints = {i: j for i, j in state.joints.items() if j.tag in tags}
+    devices = {i: d for i, d in state.devices.items() if d.joint_id in joints}
+    papers = [r for r in state.fittings.values() if r.device_id in devices]
     held = {
         "site": state.site.code,
         "fingerprint": state.last.fingerprint,
@@ -147,9 +147,9 @@ def give_back(
     Raises ``WrongUse`` for one that is not kept, ``BrokenRegister`` for one that is
     gone or altered.
     """
-    with site.register.read() as state:
+    with snapshot_of(site.register) as state:
         names = [row.sha256 for row in submissions(state)]
-        sizes = {a.sha256: a.size_bytes for a in state.records(Attachment).values()}
+        sizes = {a.sha256: a.size_bytes for a in state.attachments.values()}
     found = [name for name in names if wanted and name.startswith(wanted.lower())]
     if len(found) != 1:
         kept = ", ".join(name[:12] for name in names)
