@@ -18,7 +18,7 @@ from jointmap.register.rights.needed import (
     gives_code,
     is_plain_joint,
 )
-from jointmap.register.rights.standing import Standing
+from jointmap.register.rights.recorder import Standing
 from jointmap.storage.known import Known
 from jointmap.storage.past_people import PastPeople
 

@@ -14,6 +14,7 @@ from jointmap.register.rights.needed import (
     decision_needed,
     may_approve,
 )
+from jointmap.register.rights.recorder import Standing
 from jointmap.register.rights.roles import (
     FOR_TWO,
     LONGEST_DEFERRAL_DAYS,
@@ -26,7 +27,6 @@ from jointmap.register.rights.roles import (
     role_called,
     those_who_may,
 )
-from jointmap.register.rights.standing import Standing
 from jointmap.register.ruling import Decision, Limit, Rule
 from jointmap.register.testing import Person
 from jointmap.register.told import Told
@@ -139,7 +139,7 @@ def _code_faults(who: Standing, id_: int, person: Person) -> Iterator[Problem]:
     """Yield that a code was another's, under which things stand on record."""
     first = who.codes.get(person.code, id_)
     if first != id_:
-        facts = {"now": who.code_of(first)}
+        facts = {"now": who.told_of(first)}
         yield Problem("person.code_taken", facts, column="code", value=person.code)
 
 
@@ -195,7 +195,7 @@ def _decider_faults(who: Standing, decision: Decision) -> Iterator[Problem]:
     if who.role not in may:
         yield _refused(who, deed, may, "")
     elif person is not None and who.role_of(person) not in may:
-        facts = _facts(deed, may) | {"person": who.code_of(person)}
+        facts = _facts(deed, may) | {"person": who.told_of(person)}
         yield Problem("role.decider", facts)
 
 

@@ -16,8 +16,8 @@ from jointmap.register import Held, Joint, Person
 from jointmap.register.codes import JointState
 from jointmap.register.rights.authority import first_faults, may_begin
 from jointmap.register.rights.needed import may_approve
+from jointmap.register.rights.recorder import Standing
 from jointmap.register.rights.roles import MAY_APPROVE, MAY_BEGIN, Role
-from jointmap.register.rights.standing import Standing
 from jointmap.storage import Register
 from jointmap.wording.problems import line_of
 from tests.opened_site import FIRST, findings, opened

@@ -11,6 +11,7 @@ from jointmap.register import ABOUT_THE_ROW, FORMS, Decision, Joint, Person
 from jointmap.register.codes import DecisionKind, JointState, PathKind, PathState
 from jointmap.register.rights.authority import change_faults, kind_faults
 from jointmap.register.rights.needed import LOOKED_AT, Changed, acts_of, decision_needed
+from jointmap.register.rights.recorder import Standing
 from jointmap.register.rights.roles import (
     FOR_TWO,
     LONGEST_DEFERRAL_DAYS,
@@ -19,7 +20,6 @@ from jointmap.register.rights.roles import (
     MAY_DECIDE,
     Role,
 )
-from jointmap.register.rights.standing import Standing
 from jointmap.storage import Register
 from jointmap.wording.problems import line_of
 from tests.opened_site import FIRST, findings, opened

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from jointmap.register.rights.needed import may_approve
 from jointmap.register.rights.roles import Role, role_called
 from jointmap.register.testing import Person
+from jointmap.register.told import Told
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +46,10 @@ class Standing:
         return None if person is None else role_called(person.role)
 
     def code_of(self, id_: int | None) -> str:
-        """Return the code of a person on record; a word for one who is not."""
+        """Return the code of a person on record; blank for one who is not."""
         person = self.people.get(id_ or 0)
-        return "a person who comes in with this delivery" if not person else person.code
+        return "" if person is None else person.code
+
+    def told_of(self, id_: int | None) -> str | Told:
+        """Return how a person is called; one who comes in has no code yet."""
+        return self.code_of(id_) or Told("absent.person_yet")
