@@ -96,6 +96,6 @@ def told_of_deferral(
         "authority": decision.authority,
         "why": decision.why,
         "number": decision.number,
-        "due": "no date" if np.isnat(day) else day.item(),
+        "due": Told("absent.date") if np.isnat(day) else day.item(),
     }
     return Told("defer.over" if over else "defer.open", facts)

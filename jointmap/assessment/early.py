@@ -84,11 +84,11 @@ def _looks(found: Assessment, devices: Mapping[int, Device]) -> dict[str, Look]:
         return str(Severity.at(code)) if code >= 0 else ""
 
     asked: dict[str, Callable[[int, Device], str]] = {
-        "gasket material": lambda _, d: d.gasket_material,
-        "sleeve material": lambda _, d: d.sleeve_material,
+        "gasket_material": lambda _, d: d.gasket_material,
+        "sleeve_material": lambda _, d: d.sleeve_material,
         "batch": lambda _, d: d.batch,
         "contractor": lambda i, _: fitting[i].contractor if i in fitting else "",
-        "year of fitting": lambda _, d: str(d.fitted_on.year),
+        "year": lambda _, d: str(d.fitted_on.year),
         "service": severity,
     }
     return {
@@ -112,7 +112,7 @@ def early_told(found: Assessment, most: int = 5) -> list[Told]:
         look = names[int(scan.look[n])]
         strong = scan.corrected_p[n] < WORTH_A_LOOK
         facts = {
-            "look": look.capitalize(),
+            "look": Told(f"early.look.{look}"),
             "name": looks[look][0][int(scan.code[n])],
             "failures": int(scan.failures[n]),
             "devices": int(scan.devices[n]),

@@ -21,6 +21,7 @@ from jointmap.register import (
 from jointmap.register.codes import DecisionKind
 from jointmap.register.columns_judged import JUDGED_BY, is_judged_anew, judged_anew
 from jointmap.register.dated import LATE_DAYS
+from jointmap.register.told import Told
 
 CORRECTION_UNSEEN = Kind(
     "correction_unseen",
@@ -42,8 +43,8 @@ def unseen_corrections(seen: Seen) -> Iterator[Found]:
     yield from unseen_entries(seen, CORRECTION_UNSEEN, "correction_unseen", found)
 
 
-def _by_entry(site: SiteOnDay) -> Mapping[int, list[str]]:
-    found: dict[int, list[str]] = {}
+def _by_entry(site: SiteOnDay) -> Mapping[int, list[str | Told]]:
+    found: dict[int, list[str | Told]] = {}
     for kind in JUDGED_BY:
         for each in corrections(site, FORMS[kind].record):
             if _is_told(site, each):
@@ -102,11 +103,11 @@ def _released(site: SiteOnDay) -> set[tuple[int, str]]:
     }
 
 
-def _told(site: SiteOnDay, each: Corrected) -> str:
+def _told(site: SiteOnDay, each: Corrected) -> str | Told:
     record = each.new.record
     name = site.state.name_of(record)
     if isinstance(record, Position):
-        return f"position of {name}"
+        return Told("correction.position", {"name": name})
     changed = judged_anew(each.old.record, record)
     labels = [c.label for c in form_of(type(record)).columns if c.name in changed]
     return f"{record.KIND} {name} ({', '.join(labels)})"

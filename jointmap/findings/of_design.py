@@ -21,6 +21,7 @@ from jointmap.register.codes import (
     Scope,
     WaterContent,
 )
+from jointmap.register.told import Told
 from jointmap.sections import electrical_groups
 
 # Zone 2 stands for gas only when something is wrong; the issue is zones 0 and 1.
@@ -50,7 +51,7 @@ def arc_prevention(seen: Seen) -> Iterator[Found]:
     for id_, joint in _joints(seen):
         gas = bool(_GAS.search(joint.hazardous_area))
         if (gas or joint.in_vault) and not joint.arc_prevention:
-            area = joint.hazardous_area if gas else "enclosed place"
+            area = joint.hazardous_area if gas else Told("design.enclosed")
             about = About.joint(id_)
             yield seen.finding(DESIGN_ARC, about, "design_arc", area=area)
 

@@ -22,6 +22,7 @@ from jointmap.register.codes import (
     Verdict,
     WaterContent,
 )
+from jointmap.register.told import Told
 
 LATE_DAYS = 30
 # A sheet is looked at when so many of its readings, and at least half, are copies.
@@ -182,7 +183,7 @@ def inside_water(seen: Seen) -> Iterator[Found]:
             )
             if sides:
                 about = About.joint(id_)
-                facts = {"fluid": joint.fluid or "fluid not named", "sides": sides}
+                facts = {"fluid": joint.fluid or Told("absent.fluid"), "sides": sides}
                 yield seen.finding(INSIDE_WATER, about, "wet_no_lining", **facts)
     for record in seen.site.state.occurrences.values():
         if record.kind is OccurrenceKind.WALL_LOSS and record.joint_id is not None:

@@ -26,6 +26,7 @@ from jointmap.register.rights.authority import may_begin
 from jointmap.register.rights.needed import changes_authority, may_approve
 from jointmap.register.rights.roles import Role, role_called
 from jointmap.register.ruling import ENTRY
+from jointmap.register.told import Told
 
 _TOLD_ELSEWHERE = (DecisionKind.ADOPTED, DecisionKind.ROLE_GIVEN)
 R = TypeVar("R", bound=Record)
@@ -50,7 +51,7 @@ def unseen_roles(seen: Seen) -> Iterator[Found]:
 
 
 def unseen_entries(
-    seen: Seen, kind: Kind, id_: str, by_entry: Mapping[int, Sequence[str]]
+    seen: Seen, kind: Kind, id_: str, by_entry: Mapping[int, Sequence[str | Told]]
 ) -> Iterator[Found]:
     """Yield a finding for each known entry that no second person is known to have seen.
 
@@ -63,7 +64,6 @@ def unseen_entries(
         if str(number) in looked_at:
             continue
         entry = site.state.entry(number)
-        more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
         yield seen.finding(
             kind,
             About.called(f"entry {number}"),
@@ -73,8 +73,15 @@ def unseen_entries(
             by=entry.recorded_by,
             reason=entry.reason,
             count=len(names),
-            names=", ".join(names[:_NAMED]) + more,
+            names=_named(names),
         )
+
+
+def _named(names: Sequence[str | Told]) -> Told | tuple[str | Told, ...]:
+    named = tuple(names[:_NAMED])
+    if len(names) == len(named):
+        return named
+    return Told("correction.more", {"names": named, "more": len(names) - len(named)})
 
 
 def _law_by_entry(site: SiteOnDay) -> Mapping[int, list[str]]:
@@ -139,7 +146,7 @@ def by_one_person(seen: Seen) -> Iterator[Found]:
     site = seen.site
     for id_, decision in _decisions_not_seen(site):
         if is_by_one(site, id_, decision):
-            by = site.person(decision.person_id) or "nobody named"
+            by = site.person(decision.person_id) or Told("absent.person")
             yield _of_decision(seen, id_, decision, "by_one", by=by)
 
 
@@ -192,7 +199,7 @@ def _called(site: SiteOnDay, kind: type[R], column: str, key: str) -> list[R]:
 
 
 def _of_decision(
-    seen: Seen, id_: int, decision: Decision, said: str, **more: str
+    seen: Seen, id_: int, decision: Decision, said: str, **more: object
 ) -> Found:
     site = seen.site
     who = subject_of(seen.subjects_named, decision)

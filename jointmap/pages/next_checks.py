@@ -87,7 +87,8 @@ def _gate(assessed: Assessment, id_: int) -> str:
     read = (tests.boundary_id == id_) & (tests.tested_on >= since)
     volts = _ac_volts(assessed, tests.test_id[read].tolist())
     if not volts:
-        return say("checks.ac_not_read", {"since": day_of(since) or "it went bad"})
+        since_on = day_of(since) or say("checks.went_bad")
+        return say("checks.ac_not_read", {"since": since_on})
     if volts[-1] >= limit:
         return say("checks.ac_high", {"value": volts[-1], "limit": limit})
     storms = (

@@ -218,7 +218,7 @@ def _limit_row(showing: Showing, limit: Limit) -> LimitRow:
     return LimitRow(
         name=limit.name,
         method=_METHODS.get(limit.method, limit.method),
-        purpose=str(limit.purpose or "any purpose"),
+        purpose=str(limit.purpose or say("limit.any_purpose")),
         role=str(limit.role),
         value=limit_value(limit),
         source=" ".join(p for p in (limit.source, limit.clause) if p),

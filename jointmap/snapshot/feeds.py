@@ -1,14 +1,21 @@
 """Which structures each current source feeds: its own, and others it names."""
 
 from collections.abc import Container, Iterator, Mapping
+from enum import StrEnum
 
 from jointmap.errors import Problem
 from jointmap.register import CurrentSource, Structure
 from jointmap.snapshot.snapshot import Snapshot
 
-# In a list of sources: there is none, or one that the tester put on a structure.
-NO_SOURCE = "none"
-PORTABLE = "portable source on "
+
+class _Listed(StrEnum):
+    """In a list of sources: there is none, or one that was put on a structure."""
+
+    NONE = "none"
+    PORTABLE = "portable source on "
+
+
+NO_SOURCE, PORTABLE = str(_Listed.NONE), str(_Listed.PORTABLE)
 
 
 def listed(text: str) -> tuple[str, ...]:

@@ -91,9 +91,10 @@ def boundary_named(showing: Showing, name: str) -> int:
 def _lines(view: BoundaryView) -> Iterator[str]:
     yield f"{view.name}: {view.structure_a} | {view.structure_b}, {view.purpose}"
     yield view.statement
-    yield f"last good: {view.last_good_on or say('boundary.never_good')}"
+    last_good = view.last_good_on or say("boundary.never_good")
+    yield say("boundary.last_good", {"day": last_good})
     if view.first_bad_on:
-        yield f"first bad after it: {view.first_bad_on}"
+        yield say("boundary.first_bad", {"day": view.first_bad_on})
     if view.merged_sentence:
         yield view.merged_sentence
     for clock in view.clocks:
@@ -114,7 +115,8 @@ def _suspect_line(suspect: SuspectRow) -> str:
 
 
 def _path_line(path: PathRow) -> str:
-    gone = f", taken off {path.removed_on}" if path.removed_on else ""
+    off = {"day": path.removed_on}
+    gone = say("boundary.path_off", off) if path.removed_on else ""
     return f"  path {path.name} ({path.kind}): {path.state}{gone}"
 
 

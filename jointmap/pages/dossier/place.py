@@ -61,7 +61,8 @@ def post_text(showing: Showing, id_: int) -> str:
     line = ""
     if joint.line_id is not None:
         line = f"{showing.state.lines[joint.line_id].name}, "
-    of = f" (chainage of {joint.post_measuring})" if joint.post_measuring else ""
+    measuring = {"measuring": joint.post_measuring}
+    of = say("place.chainage", measuring) if joint.post_measuring else ""
     return f"{line}KP {joint.post_kilometre:.3f}{of}"
 
 
@@ -69,14 +70,15 @@ def access_needs(showing: Showing, id_: int) -> Iterator[str]:
     """Yield what a visit needs: hours, persons, season, permits."""
     joint = showing.joints[id_]
     if joint.permit_from or joint.permit_until:
-        hours = f"{joint.permit_from or '00:00'} to {joint.permit_until or '24:00'}"
-        yield f"permit hours {hours}"
+        first, last = joint.permit_from or "00:00", joint.permit_until or "24:00"
+        yield say("place.permit", {"first": first, "last": last})
     if joint.two_persons:
-        yield "two persons"
+        yield say("place.two_persons")
     if joint.season_from:
-        yield f"season {joint.season_from} to {joint.season_until}"
+        season = {"first": joint.season_from, "last": joint.season_until}
+        yield say("place.season", season)
     if joint.hazardous_area:
-        yield f"hazardous area: {joint.hazardous_area}"
+        yield say("place.hazardous", {"area": joint.hazardous_area})
     if joint.access_note:
         yield joint.access_note
 

@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import replace
+from enum import StrEnum
 
 import numpy as np
 
@@ -38,7 +39,12 @@ from jointmap.wording import say
 from jointmap.wording.quantities import show
 
 _METHODS = {m.code: m for m in METHODS}
-_NOT_FOR_TESTS = ("torque wrench",)
+
+
+class _NotForTests(StrEnum):
+    """Kinds of instruments that no test is made with."""
+
+    TORQUE_WRENCH = "torque wrench"
 
 
 def _visits_of(planned: Planned, crew_day: int) -> list[int]:
@@ -177,7 +183,7 @@ def _instruments(planned: Planned, day: dt.date) -> Iterator[InstrumentRow]:
     papers = certificates(state)
     for id_, one in state.instruments.items():
         until = papers.until(id_, day)
-        if until is not None and one.kind not in _NOT_FOR_TESTS:
+        if until is not None and one.kind not in set(_NotForTests):
             yield InstrumentRow(name=one.name, kind=one.kind, valid_until_on=until)
 
 
