@@ -88,8 +88,9 @@ def read_table(
 ) -> T:
     """Return all records of a kind as the columns of a table, by rising id.
 
-    ``every_revision`` returns what was replaced too, oldest first.
+    The first column is the id, whatever its name. ``every_revision`` returns what was
+    replaced too, oldest first.
     """
-    names = [f.name for f in fields(table)][1:]  # type: ignore[arg-type]
+    first, *names = [f.name for f in fields(table)]  # type: ignore[arg-type]
     found = read_arrays(state.stored, kind, names, every_revision=every_revision)
-    return table(**found)
+    return table(**{first: found.pop("id"), **found})

@@ -82,7 +82,7 @@ def read_ground(state: Snapshot, on: np.datetime64) -> Ground:
         joints,
         facts,
         devices,
-        _paths(state),
+        read_table(state, ParallelPath, PathColumns),
         _limits(state, on),
         _rules(state, on),
     )
@@ -197,13 +197,6 @@ def working_places(state: Snapshot, subject: Subject, ids: Array) -> tuple[Array
     longitude = pick(found["longitude_deg"][mine], rows, np.nan)
     x, y = to_working(latitude, longitude, state.site.working_crs)
     return x, y, latitude, longitude
-
-
-def _paths(state: Snapshot) -> PathColumns:
-    names = ["boundary_id", "joint_id", "kind", "state", "is_critical", "fitted_on",
-             "removed_on", "checked_on"]  # fmt: skip
-    found = read_arrays(state.stored, ParallelPath, names)
-    return PathColumns(found["id"], *(found[n] for n in names))
 
 
 def _in_force(found: dict[str, Array], on: np.datetime64) -> Array:
