@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
@@ -30,8 +31,13 @@ from jointmap.storage.kept_together import keeping
 from jointmap.wording import say
 
 SUBMISSION = "submission.json"
-HANDOVER = "handover"  # what kind of published folder this is
-AS_SENT = "submission as sent"
+
+
+class _Kind(StrEnum):
+    """What kind of published folder this is."""
+
+    HANDOVER = "handover"
+    AS_SENT = "submission as sent"
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +63,7 @@ def write_handover(
     The submission holds the rows as shown and the records behind them, bound to the
     register's fingerprint. Raises ``WrongUse`` for a contractor with no record.
     """
-    with publishing(out, HANDOVER, mark_of(site), force=force) as folder:
+    with publishing(out, _Kind.HANDOVER, mark_of(site), force=force) as folder:
         with snapshot_of(site.register, known) as state:
             rows = handover_rows(state, on, contractor)
             frame = frame_of(site, state, on, known)
@@ -158,6 +164,6 @@ def give_back(
     path = path_of(site.path, found[0])
     if fault_of(path, found[0], sizes[found[0]]):
         raise BrokenRegister(Problem("handover.altered", {"sha256": found[0]}))
-    with publishing(out, AS_SENT, mark_of(site), force=force) as folder:
+    with publishing(out, _Kind.AS_SENT, mark_of(site), force=force) as folder:
         folder.put([(SUBMISSION, path.read_bytes())], found[0])
     return Written(out / SUBMISSION, tuple(folder.told))
