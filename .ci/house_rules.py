@@ -30,13 +30,16 @@ PURE = (
 # What starts the program is no layer.
 NO_LAYER = ["__main__", "version"]
 
-# Who asks storage for records; the jobs of `soundness` compare them with the chain.
-ASKING = ("snapshot", "changes", "storage", "workflows/soundness")
+# Who asks storage for records; a site folder asks for its first entry, the jobs of
+# `soundness` compare records with the chain.
+ASKING = ("snapshot", "changes", "storage", "sites", "workflows/soundness")
 ASKED = {
     "records", "records_with", "ids_with", "values_of", "filled", "revisions",
     "corrected", "first_entries", "written_last",
 }  # fmt: skip
 ASKED_AS_COLUMNS = {"read_arrays", "read_parts"}
+# How one comes to a state of the register that can be asked.
+STORED = "stored"
 
 # Where texts stand: sentences, help of commands, titles at a desk, names of units.
 TEXTS = ("wording", "cli", "desk", "units")
@@ -118,12 +121,9 @@ def file_names(root: Path) -> Iterator[Broken]:
 
 def askers(root: Path) -> Iterator[Broken]:
     """Only snapshot, changes and the jobs of soundness ask storage for records."""
-    found = [
-        Broken(file, line, f"{name}() asks storage for records", "asking snapshot")
-        for file, tree in outside(root, ASKING)
-        for line, name in questions(tree)
-    ]
-    yield from beyond(root, "askers", found)
+    for file, tree in outside(root, ASKING):
+        for line, name in questions(tree):
+            yield Broken(file, line, f"{name} asks storage for records", "a Snapshot")
 
 
 def texts(root: Path) -> Iterator[Broken]:
@@ -227,13 +227,17 @@ def outside(root: Path, packages: tuple[str, ...]) -> Iterator[tuple[str, ast.Mo
 
 
 def questions(tree: ast.Module) -> Iterator[tuple[int, str]]:
-    """Yield line and name of each call that asks a state of the register."""
+    """Yield line and name of all that asks a state of the register, or opens one."""
     for node in ast.walk(tree):
         match node:
             case ast.Call(func=ast.Attribute(attr=name)) if name in ASKED:
                 yield node.lineno, name
             case ast.Call(func=ast.Name(id=name)) if name in ASKED_AS_COLUMNS:
                 yield node.lineno, name
+            case ast.Attribute(attr=name) if name == STORED:
+                yield node.lineno, name
+            case ast.Attribute(ast.Attribute(attr="register"), "read"):
+                yield node.lineno, "register.read"
 
 
 def strings(tree: ast.Module) -> Iterator[tuple[int, str]]:

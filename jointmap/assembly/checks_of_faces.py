@@ -11,12 +11,18 @@ from jointmap.register.columns import Flags, Floats, Ids
 
 # Depth that a defect may have by its share of the seat's width, next quarter by next;
 # none is allowed over the last. What a hard gasket may not have, a soft one may.
-QUARTERS = ("a quarter", "half", "three quarters")
-HARD = np.array([*(limit(f"defect under {q} of the seat: hard") for q in QUARTERS[:2])])
-SOFT = np.array([*(limit(f"defect under {q} of the seat: soft") for q in QUARTERS)])
-HARD_DEPTHS = np.array([*HARD, 0.0, 0.0])
-SOFT_DEPTHS = np.array([*SOFT, 0.0])
-DEFECTS = named("defect under a quarter of the seat: hard")
+HARD = (
+    "defect under a quarter of the seat: hard",
+    "defect under half of the seat: hard",
+)
+SOFT = (
+    "defect under a quarter of the seat: soft",
+    "defect under half of the seat: soft",
+    "defect under three quarters of the seat: soft",
+)
+HARD_DEPTHS = np.array([*map(limit, HARD), 0.0, 0.0])
+SOFT_DEPTHS = np.array([*map(limit, SOFT), 0.0])
+DEFECTS = named(HARD[0])
 
 
 def flatness(rows: FittingColumns) -> Found:

@@ -132,14 +132,15 @@ def stress(rows: FittingColumns) -> Found:
         more={
             "factor": nut_factor(rows),
             "source": _factor_source(rows),
-            **{f"custom_{end}": _custom(rows, end) for end in ("low", "high")},
+            "custom_low": _custom(rows, "stud stress custom low"),
+            "custom_high": _custom(rows, "stud stress custom high"),
         },
     )
     return within("stress", asked, "percent", "")
 
 
-def _custom(rows: FittingColumns, end: str) -> Floats:
-    return np.full(len(rows), limit(f"stud stress custom {end}"))
+def _custom(rows: FittingColumns, name: str) -> Floats:
+    return np.full(len(rows), limit(name))
 
 
 def washer_load(rows: FittingColumns) -> Found:

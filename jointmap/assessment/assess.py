@@ -38,9 +38,9 @@ from jointmap.sections import (
 )
 from jointmap.snapshot.repairs import not_proved, repaired
 from jointmap.snapshot.site_columns import Ground, read_ground
+from jointmap.snapshot.snapshot import Snapshot
 from jointmap.snapshot.tests_as_columns import judged_tests
 from jointmap.snapshot.triggers import read_triggers
-from jointmap.storage import Reading
 
 if TYPE_CHECKING:
     from jointmap.assessment.risk import SiteRisk
@@ -50,7 +50,7 @@ if TYPE_CHECKING:
 class Assessment:
     """Everything that follows from the records for one day; nothing of it is stored."""
 
-    state: Reading
+    state: Snapshot
     on: dt.date
     ground: Ground
     tests: TestColumns
@@ -83,7 +83,7 @@ class Assessment:
         return counting_tests(self.subjects, self.history, self.ground.on)
 
 
-def assess(state: Reading, on: dt.date) -> Assessment:
+def assess(state: Snapshot, on: dt.date) -> Assessment:
     """Judge every test up to ``on`` and reckon every next date."""
     day = np.datetime64(on, "D")
     ground = read_ground(state, day)
@@ -130,7 +130,7 @@ def assess(state: Reading, on: dt.date) -> Assessment:
         learned,
     )
     del footing, learned  # large, and of no more use
-    rules = state.records(Rule)
+    rules = state.rules
     return Assessment(
         state,
         on,

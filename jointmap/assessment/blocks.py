@@ -29,8 +29,8 @@ def blocks(ground: Ground, seen: EvidenceColumns) -> Iterator[Block]:
     ids = ground.joints.joint_id
     for start in range(0, max(len(ids), 1), AT_A_TIME):
         rows = slice(start, min(start + AT_A_TIME, len(ids)))
-        facts = {name: values[rows] for name, values in ground.joint_facts.items()}
-        own = replace(ground, joints=ground.joints.take(rows), joint_facts=facts)
+        joints, facts = ground.joints.take(rows), ground.joint_facts.take(rows)
+        own = replace(ground, joints=joints, joint_facts=facts)
         ends = np.append(ids[rows][:1], ids[rows][-1:] + 1).astype(seen.joint_id.dtype)
         places = np.searchsorted(seen.joint_id, ends).tolist() or [0, 0]
         yield Block(rows, own, seen.take(slice(*places)))

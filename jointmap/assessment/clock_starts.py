@@ -79,7 +79,7 @@ def _since(
     """Yield the decisions of a kind about subjects that were bad by then."""
     asked = [
         d
-        for d in found.state.records(Decision).values()
+        for d in found.state.decisions.values()
         if d.kind is kind and d.decided_on <= found.on
     ]
     if not asked:

@@ -21,7 +21,7 @@ from jointmap.intervals import (
     clocks,
     stack,
 )
-from jointmap.register import CurrentSource, Decision, IsolationTest
+from jointmap.register import Decision
 from jointmap.register.codes import Subject, Verdict
 from jointmap.register.joining import row_of
 from jointmap.register.rule_codes import RuleShape
@@ -106,9 +106,9 @@ def _draining(found: Assessment) -> Array:
 
 
 def _source_is_usual(found: Assessment, row: int, now: Mapping[str, str]) -> bool:
-    record = found.state.records(IsolationTest)[int(found.tests.test_id[row])]
+    record = found.state.tests[int(found.tests.test_id[row])]
     cycling = {now.get(name, name) for name in listed(record.sources_cycling)}
-    for id_, source in found.state.records(CurrentSource).items():
+    for id_, source in found.state.sources.items():
         given = _output(found, id_, record.tested_on)
         usual = source.usual_current_ampere
         if source.name in cycling and usual and given is not None:
@@ -120,7 +120,7 @@ def _output(found: Assessment, source_id: int, on: dt.date) -> float | None:
     """Return the output of a source that was last read not long before a day."""
     near = [
         (t.tested_on, t.test_current_ampere)
-        for t in found.state.records(IsolationTest).values()
+        for t in found.state.tests.values()
         if t.source_id == source_id and 0 <= (on - t.tested_on).days <= _NEAR_DAYS
     ]
     return max(near)[1] if near else None

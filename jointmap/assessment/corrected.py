@@ -3,7 +3,7 @@
 from itertools import pairwise
 from typing import NamedTuple
 
-from jointmap.assessment.site_on_day import SiteOnDay, by_id
+from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.register import Record
 from jointmap.register.revision import Revision
 
@@ -22,11 +22,11 @@ class Corrected(NamedTuple):
 
 def corrections(site: SiteOnDay, kind: type[Record]) -> list[Corrected]:
     """Return every correction of a kind that is known, whatever day it is about."""
-    written = site.known.corrected(kind)
+    written = site.state.known.corrected_of(kind)
     if not written:
         return []
-    of_day = site.assessed.state.corrected(kind)
-    then = {(r.id, r.revision): r.record for r in of_day}
+    of_day = site.state.corrected_of(kind)
+    then = {(r.id, r.revision): r.record for own in of_day for r in own}
     return [
         Corrected(
             old,
@@ -34,6 +34,6 @@ def corrections(site: SiteOnDay, kind: type[Record]) -> list[Corrected]:
             then.get((old.id, old.revision)),
             then.get((new.id, new.revision)),
         )
-        for revisions in by_id(written).values()
+        for revisions in written
         for old, new in pairwise(revisions)
     ]

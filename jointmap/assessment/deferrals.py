@@ -7,10 +7,9 @@ import numpy as np
 from jointmap.assessment.assess import Assessment
 from jointmap.assessment.subject_names import KINDS, subject_names
 from jointmap.assessment.two_persons import by_one_person
-from jointmap.register import Alias, Decision
+from jointmap.register import Decision
 from jointmap.register.codes import KIND_OF_SUBJECT, DecisionKind, Subject
 from jointmap.register.told import Told
-from jointmap.snapshot.older_names import older_names
 
 # The code of a subject and its id, as due items name it.
 Named = tuple[int, int]
@@ -23,10 +22,10 @@ def subjects_named(found: Assessment) -> Mapping[tuple[Subject, str], Named]:
 
 def subjects_called(found: Assessment) -> list[tuple[Subject, str, Named]]:
     """Return what may be due, by subject, its name as written, code and id."""
-    aliases = found.state.records(Alias).values()
+    aliases = found.state.aliases.values()
     named = [(Subject.JOINT, a.name, a.joint_id) for a in aliases]
     for subject, kind in KINDS.items():
-        older = older_names(found.state, kind)
+        older = found.state.older_names(kind)
         named += [(subject, name, id_) for name, id_ in older.items()]
     names = subject_names(found)
     for subject, ids in names.ids.items():
@@ -60,7 +59,7 @@ def unknown_deferrals(found: Assessment) -> Iterator[Decision]:
 
 
 def _deferrals(found: Assessment) -> list[Decision]:
-    own = found.state.records(Decision).values()
+    own = found.state.decisions.values()
     kept = [d for d in own if d.kind is DecisionKind.DEFERRED]
     kept = [d for d in kept if d.decided_on <= found.on]
     return sorted(kept, key=lambda d: (d.decided_on, d.number))
@@ -97,6 +96,6 @@ def told_of_deferral(
         "authority": decision.authority,
         "why": decision.why,
         "number": decision.number,
-        "due": "no date" if np.isnat(day) else day.item(),
+        "due": Told("absent.date") if np.isnat(day) else day.item(),
     }
     return Told("defer.over" if over else "defer.open", facts)

@@ -15,7 +15,7 @@ from jointmap.hazard.early_classes import (
     early_years,
 )
 from jointmap.hazard.trend import years_of
-from jointmap.register import Device, Installation
+from jointmap.register import Device
 from jointmap.register.codes import (
     DeviceKind,
     Scope,
@@ -36,7 +36,7 @@ def early_at(found: Assessment) -> tuple[EarlyClasses, dict[str, Look]]:
     """Return the scan of flange kits' first three years, and what was looked at."""
     devices = {
         id_: d
-        for id_, d in found.state.records(Device).items()
+        for id_, d in found.state.devices.items()
         if d.kind is DeviceKind.FLANGE_KIT
     }
     watched = _watched(found, devices)
@@ -75,7 +75,7 @@ def _first_failures(found: Assessment, ids: np.ndarray) -> np.ndarray:
 
 
 def _looks(found: Assessment, devices: Mapping[int, Device]) -> dict[str, Look]:
-    fitting = {r.device_id: r for r in found.state.records(Installation).values()}
+    fitting = found.state.fitting_of
     joints = found.ground.joints
     row = {id_: n for n, id_ in enumerate(joints.joint_id.tolist())}
 
@@ -84,11 +84,11 @@ def _looks(found: Assessment, devices: Mapping[int, Device]) -> dict[str, Look]:
         return str(Severity.at(code)) if code >= 0 else ""
 
     asked: dict[str, Callable[[int, Device], str]] = {
-        "gasket material": lambda _, d: d.gasket_material,
-        "sleeve material": lambda _, d: d.sleeve_material,
+        "gasket_material": lambda _, d: d.gasket_material,
+        "sleeve_material": lambda _, d: d.sleeve_material,
         "batch": lambda _, d: d.batch,
         "contractor": lambda i, _: fitting[i].contractor if i in fitting else "",
-        "year of fitting": lambda _, d: str(d.fitted_on.year),
+        "year": lambda _, d: str(d.fitted_on.year),
         "service": severity,
     }
     return {
@@ -112,7 +112,7 @@ def early_told(found: Assessment, most: int = 5) -> list[Told]:
         look = names[int(scan.look[n])]
         strong = scan.corrected_p[n] < WORTH_A_LOOK
         facts = {
-            "look": look.capitalize(),
+            "look": Told(f"early.look.{look}"),
             "name": looks[look][0][int(scan.code[n])],
             "failures": int(scan.failures[n]),
             "devices": int(scan.devices[n]),
@@ -130,6 +130,6 @@ def early_told(found: Assessment, most: int = 5) -> list[Told]:
 
 def too_few_told(found: Assessment) -> Told:
     """Return why no class can be told of, with how many kits are on record."""
-    devices = found.state.records(Device).values()
+    devices = found.state.devices.values()
     count = sum(d.kind is DeviceKind.FLANGE_KIT for d in devices)
     return Told("early.too_few", {"count": count, "least": LEAST_DEVICES})

@@ -8,12 +8,11 @@ import numpy as np
 from jointmap.assessment.assess import Assessment, assess
 from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.assessment.whole_site import hangs_on_whole_site
-from jointmap.snapshot.parts.part import Part, part_found
-from jointmap.snapshot.parts.part_rows import fed_together, sides_of, with_side
-from jointmap.storage import Reading
+from jointmap.snapshot.parts.part import Part, fed_around, part_found, sides_of
+from jointmap.snapshot.snapshot import Snapshot
 
 # Judges what is asked about from a part of a state; None where it needs the whole.
-Judge = Callable[[Reading, dt.date], Assessment | None]
+Judge = Callable[[Snapshot, dt.date], Assessment | None]
 # Structures with more boundaries than this around them are judged with the whole site.
 MOST_AROUND = 100
 
@@ -25,7 +24,7 @@ def judged_part(part: Part, on: dt.date) -> Assessment | None:
 
 
 def judged_around(
-    state: Reading,
+    state: Snapshot,
     on: dt.date,
     boundaries: Collection[int],
     joints: Collection[int] = (),
@@ -37,8 +36,7 @@ def judged_around(
     """
     sides = sides_of(state, boundaries)
     while True:
-        sides = fed_together(state, sides)
-        around = with_side(state, sides)
+        sides, around = fed_around(state, sides)
         if len(around) > MOST_AROUND:
             return None
         part = part_found(state, joints, around)

@@ -92,8 +92,8 @@ def read_lives(
 def _starts(ground: Ground, row: Ids, tested_on: Days) -> Days:
     """Return the first fitting; else the day in duty; else the first test."""
     joints = ground.joints
-    at = row_of(joints.joint_id, ground.devices["joint_id"])
-    first = _earliest(at[at >= 0], ground.devices["fitted_on"][at >= 0], len(joints))
+    at = row_of(joints.joint_id, ground.devices.joint_id)
+    first = _earliest(at[at >= 0], ground.devices.fitted_on[at >= 0], len(joints))
     tested = _earliest(row, tested_on, len(joints))
     starts = np.where(np.isnat(first), joints.in_duty_on, first)
     return np.where(np.isnat(starts), tested, starts)
@@ -125,7 +125,7 @@ def _classes(
 
 def _mechanism(ground: Ground) -> Codes:
     """Return the place of each joint in ``MECHANISMS``."""
-    return ground.joint_facts["is_buried"].astype(np.int16)
+    return ground.joint_facts.is_buried.astype(np.int16)
 
 
 def _word(family: Any, code: int) -> str:  # noqa: ANN401
@@ -175,7 +175,7 @@ def _renewals(ground: Ground, starts_on: Days) -> LifeEvents:
     devices, paths = ground.devices, ground.paths
     found = []
     for joint, day, change in (
-        (devices["joint_id"], devices["fitted_on"], Change.DEVICE),
+        (devices.joint_id, devices.fitted_on, Change.DEVICE),
         (paths.joint_id, paths.removed_on, Change.PLACE),
     ):
         row = row_of(ids, joint)

@@ -13,7 +13,7 @@ def merged_with(site: SiteOnDay, boundary_id: int) -> list[int]:
 
 def merges_if_shorted(site: SiteOnDay, boundary_id: int) -> list[int]:
     """Return the structures that would be one if this boundary shorted."""
-    ids, boundary = site.assessed.ground.structures["id"], site.boundaries[boundary_id]
+    ids, boundary = site.assessed.ground.structures.id, site.boundaries[boundary_id]
     sides = np.isin(ids, (boundary.structure_a_id, boundary.structure_b_id))
     found: list[int] = ids[np.isin(site.one_metal, site.one_metal[sides])].tolist()
     return found

@@ -120,9 +120,9 @@ def _of_devices(found: Assessment) -> tuple[Array, Array, Array]:
     devices, tests, judged = found.ground.devices, found.tests, found.judgements
     shorted = judged.tells_device & judged.counts
     shorted &= judged.verdict == Verdict.SHORTED
-    bad = np.isin(devices["id"], tests.device_id[shorted])
-    kind = np.where(devices["kind"] >= 0, devices["kind"], _UNKNOWN).astype(np.int64)
-    return kind, bad, _served(found, devices["fitted_on"], devices["removed_on"])
+    bad = np.isin(devices.id, tests.device_id[shorted])
+    kind = np.where(devices.kind >= 0, devices.kind, _UNKNOWN).astype(np.int64)
+    return kind, bad, _served(found, devices.fitted_on, devices.removed_on)
 
 
 def _of_paths(found: Assessment) -> tuple[Array, Array, Array]:

@@ -73,9 +73,9 @@ def deferral_told(site: SiteOnDay, decision: Decision, row: int) -> Told:
 
 def _late(site: SiteOnDay, decision: Decision) -> Told | str:
     """Return the day on which a decision was recorded, where that was much later."""
-    entries, decisions = site.decision_entries, site.assessed.state.records(Decision)
+    entries, decisions = site.state.decision_entries, site.state.decisions
     id_ = next(i for i, d in decisions.items() if d.number == decision.number)
-    recorded = site.local_day(entries[id_])
+    recorded = site.state.local_day(entries[id_])
     if (recorded - decision.decided_on).days <= ON_ITS_WAY_DAYS:
         return ""
     return Told("defer.recorded", {"recorded": recorded})

@@ -20,7 +20,7 @@ from jointmap.intervals import (
 from jointmap.register import Model
 from jointmap.register.columns import TestColumns
 from jointmap.snapshot.site_columns import Ground
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot
 
 if TYPE_CHECKING:
     from jointmap.assessment.risk import RiskInForce, SiteRisk
@@ -56,10 +56,10 @@ def reckoned(  # noqa: PLR0913, PLR0917 - all that the dates of one day rest on
     return joined(feet), *risk.whole(tests, judgements, subjects)
 
 
-def model_now(state: Reading, ground: Ground) -> Model | None:
+def model_now(state: Snapshot, ground: Ground) -> Model | None:
     """Return the failure model in force on the day of ``ground``."""
     day: dt.date = ground.on.astype(object)
-    return model_on(state.records(Model), day)
+    return model_on(state.models, day)
 
 
 def _risk_under(model: Model, ground: Ground) -> "RiskInForce":

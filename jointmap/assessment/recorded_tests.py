@@ -1,12 +1,13 @@
 """The tests of a state by what they were made on, and their readings as written."""
 
 import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.register import IsolationTest
+from jointmap.snapshot.snapshot import grouped
 
 # In the order a person reads them; the label is the column's heading in the sheet.
 _READINGS = (
@@ -29,11 +30,11 @@ class RecordedTests:
     @cached_property
     def records(self) -> Mapping[int, IsolationTest]:
         """The tests made up to the day asked about, by id."""
-        state = self.site.assessed.state
+        state = self.site.state
         if self.joint_id is None:
-            known = state.records(IsolationTest)
+            known = state.tests
         else:
-            parts = (state.records_with(IsolationTest, w) for w in self._wanted)
+            parts = (state.having_any(IsolationTest, w) for w in self._wanted)
             known = {id_: test for part in parts for id_, test in part.items()}
         rows = self.site.test_rows
         return {id_: test for id_, test in known.items() if id_ in rows}
@@ -41,10 +42,10 @@ class RecordedTests:
     @cached_property
     def entries(self) -> Mapping[int, int]:
         """The entry in which each test first came in."""
-        state = self.site.assessed.state
+        state = self.site.state
         if self.joint_id is None:
-            return state.first_entries(IsolationTest)
-        parts = (state.first_entries(IsolationTest, w) for w in self._wanted)
+            return state.came_in(IsolationTest)
+        parts = (state.came_in(IsolationTest, w) for w in self._wanted)
         return {id_: entry for part in parts for id_, entry in part.items()}
 
     @property
@@ -57,20 +58,16 @@ class RecordedTests:
     @cached_property
     def of_joint(self) -> Mapping[int, list[int]]:
         """Tests that name a joint, by joint."""
-        return _grouped((t.joint_id, id_) for id_, t in self.records.items())
+        return self._by("joint_id")
 
     @cached_property
     def of_boundary(self) -> Mapping[int, list[int]]:
         """Tests made on a boundary as a whole, by boundary."""
-        return _grouped((t.boundary_id, id_) for id_, t in self.records.items())
+        return self._by("boundary_id")
 
-
-def _grouped(pairs: Iterable[tuple[int | None, int]]) -> dict[int, list[int]]:
-    found: dict[int, list[int]] = {}
-    for place, id_ in pairs:
-        if place is not None:
-            found.setdefault(place, []).append(id_)
-    return found
+    def _by(self, place: str) -> dict[int, list[int]]:
+        pairs = ((getattr(t, place), id_) for id_, t in self.records.items())
+        return grouped(pair for pair in pairs if pair[0] is not None)
 
 
 def as_written(test: IsolationTest) -> tuple[tuple[str, str], ...]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jointmap.assessment.assess import Assessment
-from jointmap.register import CurrentSource, IsolationTest, Structure
+from jointmap.register import IsolationTest
 from jointmap.register.codes import Outcome
 from jointmap.register.told import Told
 from jointmap.sections import electrical_groups
@@ -45,8 +45,8 @@ def drawn(found: Assessment) -> dict[int, Drawn]:
 
     Where structures share a source, each of them needs a design current.
     """
-    last, structures = _last_outputs(found), found.state.records(Structure)
-    sources, fed = found.state.records(CurrentSource), feeds(found.state)
+    last, structures = _last_outputs(found), found.state.structures
+    sources, fed = found.state.sources, feeds(found.state)
     draws: dict[int, Drawn] = {}
     for group in _fed_together(found, fed):
         designs = [structures[s].design_current_ampere or 0.0 for s in group]
@@ -77,7 +77,7 @@ def _fed_together(
     found: Assessment, fed: Mapping[int, tuple[int, ...]]
 ) -> Iterator[tuple[int, ...]]:
     """Yield the structures that share sources; each structure is in one group."""
-    ids = found.ground.structures["id"]
+    ids = found.ground.structures.id
     links = [(own[0], other) for own in fed.values() for other in own]
     ends = np.array(links, np.int64).reshape(-1, 2)
     joined = np.ones(len(ends), np.bool_)
@@ -97,7 +97,7 @@ def _reading(name: str, test: IsolationTest) -> Told:
 
 def _last_outputs(found: Assessment) -> Mapping[int, IsolationTest]:
     last: dict[int, IsolationTest] = {}
-    for test in found.state.records(IsolationTest).values():
+    for test in found.state.tests.values():
         if (
             test.source_id is not None
             and test.outcome is Outcome.MEASURED

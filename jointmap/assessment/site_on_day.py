@@ -1,11 +1,10 @@
 """An assessment with what is asked of it again and again, each thing looked up once."""
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple, TypeVar
-from zoneinfo import ZoneInfo
+from typing import NamedTuple
 
 import numpy as np
 
@@ -16,7 +15,6 @@ from jointmap.assessment.ranking import Ranked, ranked
 from jointmap.assessment.section_current import Drawn, drawn
 from jointmap.assessment.subject_names import SubjectNames, subject_names
 from jointmap.register import (
-    Alias,
     Boundary,
     Decision,
     Device,
@@ -24,11 +22,8 @@ from jointmap.register import (
     IsolationTest,
     Joint,
     ParallelPath,
-    Person,
     Position,
-    Record,
     Rule,
-    Structure,
 )
 from jointmap.register.codes import (
     PathKind,
@@ -40,9 +35,8 @@ from jointmap.register.columns import Flags, Ids
 from jointmap.register.revision import Revision
 from jointmap.sections import electrical_groups, paths_now
 from jointmap.snapshot.feeds import feeds
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot
 
-R = TypeVar("R", bound=Record)
 _BONDS = (PathKind.BOND_ON_PURPOSE, PathKind.RESISTANCE_BOND, PathKind.DRAINAGE,
           PathKind.TEMPORARY_BOND)  # fmt: skip
 
@@ -66,44 +60,25 @@ class SiteOnDay:
 
     assessed: Assessment
 
+    @property
+    def state(self) -> Snapshot:
+        """What is on record of the site on the day."""
+        return self.assessed.state
+
     @cached_property
     def joints(self) -> Mapping[int, Joint]:
         """All joints by id."""
-        return self.assessed.state.records(Joint)
+        return self.state.joints
 
     @cached_property
     def boundaries(self) -> Mapping[int, Boundary]:
         """All boundaries by id."""
-        return self.assessed.state.records(Boundary)
+        return self.state.boundaries
 
     @cached_property
-    def joint_ids(self) -> Mapping[str, int]:
-        """The id of each joint by its tag and its older names."""
-        older = {a.name: id_ for id_, own in self.aliases.items() for a in own}
-        return {**older, **{joint.tag: id_ for id_, joint in self.joints.items()}}
-
-    def ids_of(self, kind: type[Record], column: str, value: object) -> list[int]:
-        """Return the records of a kind with this value in a column, by id.
-
-        Sorted once for each kind and column, so that a page a joint stays linear.
-        """
-        if (kind, column) not in self._sorted:
-            found: dict[object, list[int]] = {}
-            for id_, record in self.assessed.state.records(kind).items():
-                found.setdefault(getattr(record, column), []).append(id_)
-            self._sorted[kind, column] = found
-        return self._sorted[kind, column].get(value, [])
-
-    def records_of(
-        self, kind: type[R], column: str, value: object
-    ) -> list[tuple[int, R]]:
-        """Return the records of a kind with this value in a column, with their ids."""
-        records = self.assessed.state.records(kind)
-        return [(id_, records[id_]) for id_ in self.ids_of(kind, column, value)]
-
-    @cached_property
-    def _sorted(self) -> dict[tuple[type[Record], str], dict[object, list[int]]]:
-        return {}
+    def paths(self) -> Mapping[int, ParallelPath]:
+        """All parallel paths by id."""
+        return self.state.paths
 
     @cached_property
     def joined(self) -> Flags:
@@ -126,15 +101,10 @@ class SiteOnDay:
     def one_metal(self) -> Ids:
         """Per structure a number that it shares with all that are one metal with it."""
         ground = self.assessed.ground
-        bounds, ids = ground.boundaries, ground.structures["id"]
+        bounds, ids = ground.boundaries, ground.structures.id
         return electrical_groups(
             ids, bounds.structure_a_id, bounds.structure_b_id, self.joined
         )
-
-    @cached_property
-    def paths(self) -> Mapping[int, ParallelPath]:
-        """All parallel paths by id."""
-        return self.assessed.state.records(ParallelPath)
 
     @cached_property
     def names(self) -> SubjectNames:
@@ -159,7 +129,7 @@ class SiteOnDay:
     @cached_property
     def fed(self) -> Mapping[int, tuple[int, ...]]:
         """The structures that each source feeds."""
-        return feeds(self.assessed.state)
+        return feeds(self.state)
 
     @cached_property
     def path_states(self) -> Mapping[int, PathFound]:
@@ -181,36 +151,11 @@ class SiteOnDay:
         return drawn(self.assessed)
 
     @cached_property
-    def decision_entries(self) -> Mapping[int, int]:
-        """The entry in which each decision came in."""
-        return self.assessed.state.first_entries(Decision)
-
-    @cached_property
-    def aliases(self) -> Mapping[int, list[Alias]]:
-        """Other names of each joint."""
-        found: dict[int, list[Alias]] = {}
-        for alias in self.assessed.state.records(Alias).values():
-            found.setdefault(alias.joint_id, []).append(alias)
-        return found
-
-    def corrected_of(self, kind: type[Record]) -> list[list[Revision]]:
-        """Return the revisions of every record of a kind that has more than one."""
-        if kind not in self._corrected:
-            found = by_id(self.assessed.state.corrected(kind))
-            self._corrected[kind] = list(found.values())
-        return self._corrected[kind]
-
-    @cached_property
-    def known(self) -> Reading:
-        """What is known in this state, of whatever day."""
-        return self.assessed.state.whatever_day
-
-    @cached_property
     def corrected_of_joints(self) -> Mapping[int, list[list[Revision]]]:
         """By joint the revisions of every record of it that has more than one."""
         found: dict[int, list[list[Revision]]] = {}
         for kind in (Joint, Device, Installation, Position, IsolationTest):
-            for revisions in self.corrected_of(kind):
+            for revisions in self.state.corrected_of(kind):
                 joint_id = self._joint_of(revisions[-1])
                 if joint_id is not None:
                     found.setdefault(joint_id, []).append(revisions)
@@ -224,14 +169,10 @@ class SiteOnDay:
         if isinstance(record, Position):
             return record.subject_id if record.subject is Subject.JOINT else None
         if isinstance(record, Installation):
-            devices = self.assessed.state.records(Device)
+            devices = self.state.devices
             return devices[record.device_id].joint_id
         found: int | None = getattr(record, "joint_id", None)
         return found
-
-    @cached_property
-    def _corrected(self) -> dict[type[Record], list[list[Revision]]]:
-        return {}
 
     @cached_property
     def joint_rows(self) -> Mapping[int, int]:
@@ -260,34 +201,20 @@ class SiteOnDay:
 
     def structure(self, id_: int) -> str:
         """Return a structure's name."""
-        return self.assessed.state.records(Structure)[id_].name
+        return self.state.structures[id_].name
 
     def person(self, id_: int | None) -> str:
         """Return a person's code and role."""
         if id_ is None:
             return ""
-        found = self.assessed.state.records(Person)[id_]
+        found = self.state.people[id_]
         return f"{found.code} ({found.role})"
 
     def rule(self, id_: int) -> Rule:
         """Return a rule in force by its id."""
-        return self.assessed.state.records(Rule)[id_]
-
-    def local_day(self, entry: int) -> dt.date:
-        """Return the day at the site on which an entry was recorded."""
-        state = self.assessed.state
-        at = state.entries[entry - 1].recorded_at
-        return at.astimezone(ZoneInfo(state.site.time_zone)).date()
+        return self.state.rules[id_]
 
 
 def day_of(value: np.datetime64) -> dt.date | None:
     """Return a plain date; None for NaT."""
     return None if np.isnat(value) else value.astype("datetime64[D]").item()
-
-
-def by_id(revisions: Sequence[Revision]) -> dict[int, list[Revision]]:
-    """Return revisions by record, oldest first."""
-    found: dict[int, list[Revision]] = {}
-    for revision in revisions:
-        found.setdefault(revision.id, []).append(revision)
-    return found

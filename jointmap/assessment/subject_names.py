@@ -12,7 +12,7 @@ from jointmap.register.codes import Subject
 from jointmap.register.columns import Codes, Ids
 from jointmap.register.joining import row_of
 from jointmap.snapshot.gather import pick
-from jointmap.storage.as_columns.arrays import read_arrays
+from jointmap.snapshot.site_columns import names_by_id
 
 Array = npt.NDArray[Any]
 
@@ -47,9 +47,8 @@ def subject_names(found: Assessment) -> SubjectNames:
     ground = found.ground
     names = SubjectNames(
         {Subject.JOINT: ground.joints.joint_id},
-        {Subject.JOINT: ground.joint_facts["tag"]},
+        {Subject.JOINT: ground.joint_facts.tag},
     )
     for subject, kind in KINDS.items():
-        own = read_arrays(found.state, kind, ["name"])
-        names.ids[subject], names.names[subject] = own["id"], own["name"]
+        names.ids[subject], names.names[subject] = names_by_id(found.state, kind)
     return names

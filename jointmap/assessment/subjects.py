@@ -50,7 +50,7 @@ def _joints(ground: Ground) -> SubjectColumns:
         starts_on=starts,
         is_active=(joints.state == JointState.IN_DUTY) & ~_joined(ground),
         section=_section_of(ground, joints.boundary_id),
-        area=_codes_of(ground.joint_facts["area"]),
+        area=_codes_of(ground.joint_facts.area),
     )
 
 
@@ -66,15 +66,15 @@ def _section_of(ground: Ground, boundary_id: Array) -> Array:
     0 where neither side is one; longer lines are surveyed each year like any other.
     """
     structures, bounds = ground.structures, ground.boundaries
-    own = structures["is_separate"] & structures["is_protected"]
-    own &= (structures["kind"] == StructureKind.SERVICE_LINE) | (
-        structures["length_metre"] <= MOST_LENGTH_METRE
+    own = structures.is_separate & structures.is_protected
+    own &= (structures.kind == StructureKind.SERVICE_LINE) | (
+        structures.length_metre <= MOST_LENGTH_METRE
     )
     rows = row_of(bounds.boundary_id, boundary_id)
     found = np.zeros(len(boundary_id), np.int64)
     for side in (bounds.structure_b_id, bounds.structure_a_id):
         structure = pick(side, rows, 0)
-        has = pick(own, row_of(structures["id"], structure), False)
+        has = pick(own, row_of(structures.id, structure), False)
         found = np.where(has, structure, found)
     return found
 
@@ -148,12 +148,12 @@ def every_boundary(ground: Ground) -> SubjectColumns:
 
 
 def _sources(ground: Ground) -> SubjectColumns:
-    rows = row_of(ground.structures["id"], ground.sources["structure_id"])
-    ids = ground.sources["id"]
+    rows = row_of(ground.structures.id, ground.sources.structure_id)
+    ids = ground.sources.id
     return _subjects(
         Subject.SOURCE,
         ids,
-        structure_kind_a=pick(ground.structures["kind"], rows, -1),
+        structure_kind_a=pick(ground.structures.kind, rows, -1),
         is_protected=np.ones(len(ids), dtype=bool),
         is_active=np.ones(len(ids), dtype=bool),
     )
@@ -163,7 +163,7 @@ def _kinds_of(ground: Ground, rows: Array) -> list[Array]:
     bounds, structures = ground.boundaries, ground.structures
     sides = (bounds.structure_a_id, bounds.structure_b_id)
     return [
-        pick(structures["kind"], row_of(structures["id"], pick(side, rows, 0)), -1)
+        pick(structures.kind, row_of(structures.id, pick(side, rows, 0)), -1)
         for side in sides
     ]
 

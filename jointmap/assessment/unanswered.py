@@ -10,12 +10,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from jointmap.assessment.assess import Assessment
-from jointmap.register import Person
 from jointmap.register.codes import DueState, JointState, Subject, Verdict
 from jointmap.register.rights.roles import Role
 from jointmap.register.told import Told
+from jointmap.snapshot.snapshot import Snapshot
 from jointmap.snapshot.touched import Touched
-from jointmap.storage import Reading
 
 _TESTERS = (Role.TECHNICIAN, Role.CONTRACTOR, Role.INSPECTOR)
 _OVER = (JointState.OUT_OF_DUTY, JointState.REMOVED)
@@ -34,7 +33,7 @@ class Unanswered:
         return any(told.id == "unanswered.no_rule" for told in self.told)
 
 
-def unanswered(found: Assessment, state: Reading, about: Touched) -> Unanswered:
+def unanswered(found: Assessment, state: Snapshot, about: Touched) -> Unanswered:
     """Return what is not answered of the joints that were touched.
 
     ``found`` may be of a part, in which other joints stand with less than all of them;
@@ -49,13 +48,13 @@ def unanswered(found: Assessment, state: Reading, about: Touched) -> Unanswered:
     return Unanswered(count, counted)
 
 
-def _of_site(found: Assessment, state: Reading) -> Iterator[Told]:
+def _of_site(found: Assessment, state: Snapshot) -> Iterator[Told]:
     """Yield what the site has none of; without it nobody's question is answered."""
     if not len(found.ground.rules):
         yield Told("unanswered.no_rule", {})
     if not len(found.ground.limits):
         yield Told("unanswered.no_limit", {})
-    roles = {person.role for person in state.records(Person).values()}
+    roles = {person.role for person in state.people.values()}
     if roles.isdisjoint(_TESTERS):
         yield Told("unanswered.no_tester", {"roles": tuple(map(str, _TESTERS))})
 

@@ -2,6 +2,7 @@
 
 import datetime as dt
 from dataclasses import replace
+from enum import StrEnum
 from typing import cast
 
 from jointmap.changes.change import Change, begin, check_day
@@ -19,10 +20,13 @@ from jointmap.register.same_letters import says_nothing
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.wording import say
 
-CUT_OUT = "cut out"
-GAP_PROVED = "left, gap proved"
-BONDED = "left, bonded"
-WAYS = (CUT_OUT, GAP_PROVED, BONDED)
+
+class Way(StrEnum):
+    """How a joint leaves its duty."""
+
+    CUT_OUT = "cut out"
+    GAP_PROVED = "left, gap proved"
+    BONDED = "left, bonded"
 
 
 def retire(site: SiteFolder, tag: str, how: str, change: Change) -> list[str]:
@@ -34,7 +38,7 @@ def retire(site: SiteFolder, tag: str, how: str, change: Change) -> list[str]:
     with begin(site, change) as job:
         check_day(job, change)
         id_, joint = joint_of(job, tag)
-        state = JointState.REMOVED if how == CUT_OUT else JointState.OUT_OF_DUTY
+        state = JointState.REMOVED if how == Way.CUT_OUT else JointState.OUT_OF_DUTY
         if joint.state in (JointState.REMOVED, JointState.OUT_OF_DUTY):
             facts = {"tag": joint.tag, "state": joint.state}
             raise WrongUse(Problem("retire.already", facts))
@@ -44,9 +48,9 @@ def retire(site: SiteFolder, tag: str, how: str, change: Change) -> list[str]:
         boundary = cast("Boundary", job.known("boundary").record(joint.boundary_id))
         done = {"tag": joint.tag, "state": state, "day": change.on, "how": how}
         lines = [say("retire.done", done)]
-        if how == CUT_OUT:
+        if how == Way.CUT_OUT:
             take_out(job, devices_of(job, id_), change)
-        if how == BONDED:
+        if how == Way.BONDED:
             job.add(_bond(id_, joint, change.on))
             lines.append(
                 say("retire.bond", {"tag": joint.tag, "boundary": boundary.name})

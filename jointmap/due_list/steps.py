@@ -7,6 +7,7 @@ import numpy as np
 
 from jointmap.intervals import REASONS, TRIGGERS, Candidates, DueItems, reason_id
 from jointmap.intervals.facts import SubjectColumns
+from jointmap.register import told
 from jointmap.register.codes import Basis, DueState, Subject
 from jointmap.register.columns import Days, Ids
 
@@ -170,8 +171,9 @@ def _columns(
 
 
 def _days(days: Days) -> list[object]:
-    """Return plain dates; for NaT a text, because a sentence must still read."""
-    return ["an unknown day" if day is None else day for day in days.tolist()]
+    """Return plain dates; for NaT a word, because a sentence must still read."""
+    unknown = told.Told("absent.unknown_day")
+    return [unknown if day is None else day for day in days.tolist()]
 
 
 def _day(days: Days, row: int) -> object:

@@ -10,6 +10,7 @@ from typing import Any, NoReturn
 
 from jointmap.errors import Problem, Refused
 from jointmap.incoming.size_limits import POINTS, beyond
+from jointmap.register.told import Told
 
 ACCEPTED_TYPE = "LineString"
 _MISSING = object()
@@ -79,12 +80,12 @@ def _refuse(id_: str, name: str, found: object, **facts: object) -> NoReturn:
     raise Refused(Problem(id_, {**facts, "found": _told(found)}, name))
 
 
-def _told(found: object) -> str:
+def _told(found: object) -> str | Told:
     """Return what was found as a person would call it; no more than its start."""
     if found is _MISSING:
         return "missing"
     if isinstance(found, list):
-        return f"a list of {len(found):,}"
+        return Told("found.list", {"count": len(found)})
     if isinstance(found, dict):
-        return "an object"
+        return Told("found.object")
     return json.dumps(found[:_SHOWN] if isinstance(found, str) else found)

@@ -27,13 +27,13 @@ def _released_by_one(site: SiteOnDay, id_: int, decision: Decision) -> bool:
         return False
     if decision.subject != Subject.JOINT:
         return False
-    entry, tag = site.decision_entries[id_], decision.subject_key
+    entry, tag = site.state.decision_entries[id_], decision.subject_key
     left = any(
         j.tag == tag and j.state is JointState.OUT_OF_DUTY for j in site.joints.values()
     )
     return left or any(
         _asks_for_two(old, new)
-        for revisions in site.corrected_of(Joint)
+        for revisions in site.state.corrected_of(Joint)
         if revisions[-1].record.key() == (tag,)
         for old, new in pairwise(revisions)
         if new.entry == entry

@@ -40,18 +40,17 @@ def _of_place(site: SiteOnDay, id_: int) -> Iterator[str]:
 def _of_device(site: SiteOnDay, id_: int) -> Iterator[str]:
     row = site.joint_rows[id_]
     device_id = int(site.assessed.ground.joints.device_id[row])
-    state = site.assessed.state
+    state = site.state
     if not device_id:
         yield "device"
         return
-    device = state.records(Device)[device_id]
-    papers = {i.device_id: i for i in state.records(Installation).values()}
+    device = state.devices[device_id]
     if device.kind is DeviceKind.FLANGE_KIT and device.layout is Layout.UNKNOWN:
         yield "layout"
-    if device_id not in papers:
+    if device_id not in state.fitting_of:
         yield "installation"
         return
-    yield from _of_fitting(device, papers[device_id])
+    yield from _of_fitting(device, state.fitting_of[device_id])
 
 
 def _of_fitting(device: Device, record: Installation) -> Iterator[str]:

@@ -14,7 +14,7 @@ from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Gravity, Kind
 from jointmap.findings.of_papers import place_of_test
-from jointmap.register import IsolationTest, Occurrence, Structure
+from jointmap.register import IsolationTest, Occurrence
 from jointmap.register.codes import (
     OccurrenceKind,
     Purpose,
@@ -124,7 +124,7 @@ def repairs_not_proved(seen: Seen) -> Iterator[Found]:
         done = what_was_done(seen.site, row)
         facts = {"done": done, "repaired": day_of(found.not_proved_on[row])}
         yield seen.finding(REPAIR_NOT_PROVED, about, "repair_not_proved", **facts)
-    for record in found.state.records(Occurrence).values():
+    for record in found.state.occurrences.values():
         if record.boundary_id is None or not _is_open(seen, record):
             continue
         yield seen.finding(
@@ -171,10 +171,10 @@ def floating_structures(site: SiteOnDay) -> list[int]:
     """Return the structures that float, by id."""
     ground = site.assessed.ground
     structures = ground.structures
-    ids = structures["id"]
+    ids = structures.id
     fed_by_any = {s for fed in site.fed.values() for s in fed}
     fed = np.isin(ids, list(fed_by_any))
-    mask = floating(structures["kind"], structures["is_protected"], fed, site.one_metal)
+    mask = floating(structures.kind, structures.is_protected, fed, site.one_metal)
     found: list[int] = ids[mask].tolist()
     return found
 
@@ -182,7 +182,7 @@ def floating_structures(site: SiteOnDay) -> list[int]:
 @finds(FLOATING)
 def floats(seen: Seen) -> Iterator[Found]:
     """Yield each structure that nothing on record feeds or earths."""
-    names = seen.site.assessed.state.records(Structure)
+    names = seen.site.state.structures
     for id_ in floating_structures(seen.site):
         name = names[id_].name
         yield seen.finding(FLOATING, About.called(name), "floating", structure=name)

@@ -64,7 +64,7 @@ def rules_contradict(seen: Seen) -> Iterator[Found]:
 
 def _in_force(seen: Seen) -> list[Rule]:
     on = seen.site.assessed.on
-    rules = seen.site.assessed.state.records(Rule).values()
+    rules = seen.site.state.rules.values()
     own = [r for r in rules if r.from_on <= on]
     return [r for r in own if r.until_on is None or on <= r.until_on]
 

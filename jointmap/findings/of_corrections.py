@@ -12,7 +12,6 @@ from jointmap.findings.kind import Gravity, Kind
 from jointmap.findings.of_roles import unseen_entries
 from jointmap.register import (
     FORMS,
-    Decision,
     Device,
     Joint,
     ParallelPath,
@@ -22,6 +21,7 @@ from jointmap.register import (
 from jointmap.register.codes import DecisionKind
 from jointmap.register.columns_judged import JUDGED_BY, is_judged_anew, judged_anew
 from jointmap.register.dated import LATE_DAYS
+from jointmap.register.told import Told
 
 CORRECTION_UNSEEN = Kind(
     "correction_unseen",
@@ -43,8 +43,8 @@ def unseen_corrections(seen: Seen) -> Iterator[Found]:
     yield from unseen_entries(seen, CORRECTION_UNSEEN, "correction_unseen", found)
 
 
-def _by_entry(site: SiteOnDay) -> Mapping[int, list[str]]:
-    found: dict[int, list[str]] = {}
+def _by_entry(site: SiteOnDay) -> Mapping[int, list[str | Told]]:
+    found: dict[int, list[str | Told]] = {}
     for kind in JUDGED_BY:
         for each in corrections(site, FORMS[kind].record):
             if _is_told(site, each):
@@ -76,7 +76,7 @@ def _is_own_act(site: SiteOnDay, each: Corrected) -> bool:
     if isinstance(record, ParallelPath):
         return (entry, record.name.lower()) in _released(site)
     record = cast("Device", record)
-    joint = site.known.records(Joint)[record.joint_id]
+    joint = site.state.known.joints[record.joint_id]
     if joint.out_of_duty_on is not None:
         return (entry, joint.tag.lower()) in _released(site)
     # A successor from long before takes away what was found of this one since.
@@ -86,8 +86,8 @@ def _is_own_act(site: SiteOnDay, each: Corrected) -> bool:
 def _has_successor(site: SiteOnDay, each: Corrected) -> bool:
     """Whether the next device came in by the entry that removed this one."""
     record = cast("Device", each.new.record)
-    came = site.known.first_entries(Device, {"joint_id": record.joint_id})
-    devices = site.known.records(Device)
+    came = site.state.known.came_in(Device, {"joint_id": record.joint_id})
+    devices = site.state.known.devices
     return any(
         came[id_] == each.new.entry and devices[id_].fitted_on == record.removed_on
         for id_ in came
@@ -97,17 +97,17 @@ def _has_successor(site: SiteOnDay, each: Corrected) -> bool:
 def _released(site: SiteOnDay) -> set[tuple[int, str]]:
     """Return what was let go by a decision, with the entry of each."""
     return {
-        (site.decision_entries[id_], d.subject_key.strip().lower())
-        for id_, d in site.known.records(Decision).items()
+        (site.state.decision_entries[id_], d.subject_key.strip().lower())
+        for id_, d in site.state.known.decisions.items()
         if d.kind is DecisionKind.RELEASED
     }
 
 
-def _told(site: SiteOnDay, each: Corrected) -> str:
+def _told(site: SiteOnDay, each: Corrected) -> str | Told:
     record = each.new.record
-    name = site.assessed.state.name_of(record)
+    name = site.state.name_of(record)
     if isinstance(record, Position):
-        return f"position of {name}"
+        return Told("correction.position", {"name": name})
     changed = judged_anew(each.old.record, record)
     labels = [c.label for c in form_of(type(record)).columns if c.name in changed]
     return f"{record.KIND} {name} ({', '.join(labels)})"
@@ -134,14 +134,14 @@ def _dated_back(site: SiteOnDay, each: Corrected) -> Iterator[str]:
     if is_ended and _is_late(site, each, ended):
         yield f"{after.tag} {after.state} since {ended}"
     if after.tag != before.tag:
-        for alias in site.aliases.get(each.new.id, []):
+        for alias in site.state.older_tags.get(each.new.id, []):
             if alias.name == before.tag and _is_late(site, each, alias.until_on):
                 yield f"{before.tag} called {after.tag} since {alias.until_on}"
 
 
 def _is_late(site: SiteOnDay, each: Corrected, day: dt.date | None) -> bool:
     """Whether an entry tells of a day so long before that it is late."""
-    recorded = site.local_day(each.new.entry)
+    recorded = site.state.local_day(each.new.entry)
     return day is not None and (recorded - day).days > LATE_DAYS
 
 

@@ -55,7 +55,7 @@ def boundaries_shorted(seen: Seen) -> Iterator[Found]:
             BOUNDARY_SHORTED,
             About.boundary(id_),
             "boundary_shorted_cause" if cause else "boundary_shorted",
-            first_bad=day_of(states.first_bad_on[row]) or "an unknown day",
+            first_bad=day_of(states.first_bad_on[row]) or Told("absent.unknown_day"),
             last_good=day_of(states.last_good_on[row]) or Told("boundary.never_good"),
             count=int(states.suspects[row]),
             cause=cause,
@@ -85,7 +85,7 @@ def missed_limits(seen: Seen) -> Iterator[Found]:
         about = About.of(*subject)
         facts = {
             "limit": day_of(missed.limit_on[n]),
-            "next": day_of(missed.next_on[n]) or "not yet",
+            "next": day_of(missed.next_on[n]) or Told("absent.next"),
         }
         if missed.days_over[n] > 0 and missed.first_year[n]:
             years = _years(int(missed.first_year[n]), int(missed.last_year[n]))
@@ -107,13 +107,13 @@ def _years(first: int, last: int) -> str:
 @finds(TEMPORARY_BOND, PATH_JOINING)
 def paths_joining(seen: Seen) -> Iterator[Found]:
     """Yield temporary bonds left on, and other paths found joining."""
-    known = seen.site.path_states
+    known, unknown = seen.site.path_states, Told("absent.on_unknown_day")
     for id_, path in seen.site.paths.items():
         about = About.boundary(path.boundary_id)
         if path.removed_on is not None:
             continue
         if path.kind is PathKind.TEMPORARY_BOND:
-            facts = {"path": path.name, "fitted": path.fitted_on or "on an unknown day"}
+            facts = {"path": path.name, "fitted": path.fitted_on or unknown}
             yield seen.finding(TEMPORARY_BOND, about, "temporary_bond", **facts)
         elif known[id_].state is PathState.JOINING and path.kind not in MEANT_TO_JOIN:
             yield seen.finding(
@@ -122,7 +122,7 @@ def paths_joining(seen: Seen) -> Iterator[Found]:
                 "path_joining",
                 path=path.name,
                 what=path.kind,
-                checked=known[id_].on or "on an unknown day",
+                checked=known[id_].on or unknown,
             )
 
 
@@ -178,7 +178,7 @@ def purposes(seen: Seen) -> Iterator[Found]:
         if until is not None and (until - on).days <= ENDS_SOON_DAYS:
             facts = {
                 "until": until,
-                "by": boundary.joined_by or "authority not on record",
+                "by": boundary.joined_by or Told("absent.authority"),
             }
             yield seen.finding(DECISION_ENDS, about, "decision_ends", **facts)
 

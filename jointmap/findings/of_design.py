@@ -12,11 +12,7 @@ from jointmap.findings.kind import Gravity, Kind
 from jointmap.findings.of_boundaries import floating_structures
 from jointmap.register import (
     Boundary,
-    CurrentSource,
-    Device,
     Joint,
-    Structure,
-    TestPoint,
 )
 from jointmap.register.codes import (
     JointState,
@@ -25,6 +21,7 @@ from jointmap.register.codes import (
     Scope,
     WaterContent,
 )
+from jointmap.register.told import Told
 from jointmap.sections import electrical_groups
 
 # Zone 2 stands for gas only when something is wrong; the issue is zones 0 and 1.
@@ -54,7 +51,7 @@ def arc_prevention(seen: Seen) -> Iterator[Found]:
     for id_, joint in _joints(seen):
         gas = bool(_GAS.search(joint.hazardous_area))
         if (gas or joint.in_vault) and not joint.arc_prevention:
-            area = joint.hazardous_area if gas else "enclosed place"
+            area = joint.hazardous_area if gas else Told("design.enclosed")
             about = About.joint(id_)
             yield seen.finding(DESIGN_ARC, about, "design_arc", area=area)
 
@@ -66,7 +63,7 @@ def lining(seen: Seen) -> Iterator[Found]:
     Those in duty stand among the findings of water inside.
     """
     fitted = seen.site.assessed.ground.joints.device_id
-    devices = seen.site.assessed.state.records(Device)
+    devices = seen.site.state.devices
     for id_, joint in _joints(seen):
         device = devices.get(int(fitted[seen.site.joint_rows[id_]]))
         if joint.water_content is not WaterContent.WET or (
@@ -87,15 +84,16 @@ def lining(seen: Seen) -> Iterator[Found]:
 def joined_elsewhere(seen: Seen) -> Iterator[Found]:
     """Yield boundaries whose structures are one by other boundaries than this one."""
     site = seen.site
-    bounds, ids = site.assessed.ground.boundaries, site.assessed.ground.structures
+    ground = site.assessed.ground
+    bounds, ids = ground.boundaries, ground.structures.id
     joined = site.joined
     for row in _in_a_joined_group(seen, joined):
         without = joined.copy()
         without[row] = False
         groups = electrical_groups(
-            ids["id"], bounds.structure_a_id, bounds.structure_b_id, without
+            ids, bounds.structure_a_id, bounds.structure_b_id, without
         )
-        side = dict(zip(ids["id"].tolist(), groups.tolist(), strict=True))
+        side = dict(zip(ids.tolist(), groups.tolist(), strict=True))
         a, b = int(bounds.structure_a_id[row]), int(bounds.structure_b_id[row])
         if side[a] == side[b]:
             links = np.flatnonzero(without & np.isin(bounds.structure_a_id, [
@@ -110,7 +108,7 @@ def joined_elsewhere(seen: Seen) -> Iterator[Found]:
 def _in_a_joined_group(seen: Seen, joined: np.ndarray) -> list[int]:
     """Return the rows of boundaries with both sides in one group now."""
     ground = seen.site.assessed.ground
-    bounds, ids = ground.boundaries, ground.structures["id"]
+    bounds, ids = ground.boundaries, ground.structures.id
     groups = electrical_groups(
         ids, bounds.structure_a_id, bounds.structure_b_id, joined
     )
@@ -150,7 +148,7 @@ def no_test_point(seen: Seen) -> Iterator[Found]:
 
     Joints of one test group are read together.
     """
-    points = seen.site.assessed.state.records(TestPoint).values()
+    points = seen.site.state.test_points.values()
     groups, rows = seen.site.assessed.groups, seen.site.joint_rows
     reached = {int(groups[rows[p.joint_id]]) for p in points if p.joint_id}
     for id_, joint in _joints(seen):
@@ -163,7 +161,7 @@ def no_test_point(seen: Seen) -> Iterator[Found]:
 def floating_at_a_ship(seen: Seen) -> Iterator[Found]:
     """Yield ship/shore boundaries with a side that floats."""
     lost = floating_structures(seen.site)
-    names = seen.site.assessed.state.records(Structure)
+    names = seen.site.state.structures
     for id_, boundary in seen.site.boundaries.items():
         if boundary.purpose is Purpose.SHIP_SHORE:
             for side in _sides(boundary):
@@ -181,7 +179,7 @@ def floating_at_a_ship(seen: Seen) -> Iterator[Found]:
 @finds(DESIGN_ONE_SOURCE)
 def fed_from_both_sides(seen: Seen) -> Iterator[Found]:
     """Yield boundaries with both sides fed by one source: its cables may join them."""
-    sources = seen.site.assessed.state.records(CurrentSource)
+    sources = seen.site.state.sources
     fed = [(sources[id_].name, {*to}) for id_, to in seen.site.fed.items()]
     for id_, boundary in seen.site.boundaries.items():
         both = [name for name, to in fed if to.issuperset(_sides(boundary))]
@@ -201,7 +199,7 @@ def _sides(boundary: Boundary) -> tuple[int, int]:
 def stud_count(seen: Seen) -> Iterator[Found]:
     """Yield readings of a stud that the device fitted that day does not have."""
     tests = seen.site.assessed.tests
-    devices = seen.site.assessed.state.records(Device)
+    devices = seen.site.state.devices
     studs = (tests.scope == Scope.STUD) & (tests.device_id > 0)
     for row in np.flatnonzero(studs).tolist():
         count = devices[int(tests.device_id[row])].stud_count

@@ -54,7 +54,7 @@ def _facts(days: list[dt.date]) -> dict[str, object]:
 
 def _devices(seen: Seen) -> dict[int, list[Device]]:
     found: dict[int, list[Device]] = {}
-    for device in seen.site.assessed.state.records(Device).values():
+    for device in seen.site.state.devices.values():
         found.setdefault(device.joint_id, []).append(device)
     return found
 

@@ -17,7 +17,7 @@ _KIND_OF_CHECK = {"lubricant": WRONG_LUBRICANT, "torque": TORQUE_DOUBT}
 @finds(WRONG_LUBRICANT, TORQUE_DOUBT, INSTALLATION_GAP)
 def fittings(seen: Seen) -> Iterator[Found]:
     """Yield what does not meet in the fitting records of what is fitted now."""
-    found = fittings_in(seen.site.assessed.state, seen.site.assessed.on)
+    found = fittings_in(seen.site.state, seen.site.assessed.on)
     for device, record, check in found.faults():
         kind = _KIND_OF_CHECK.get(check.name, INSTALLATION_GAP)
         about = About.joint(device.joint_id)

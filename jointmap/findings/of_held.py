@@ -19,7 +19,7 @@ TORQUE_DOUBT = Kind("torque_doubt", Gravity.LOOK, "fitting", "sent")
 @finds(POSITION_DOUBT, AWAITING_DECISION, TORQUE_DOUBT)
 def held_values(seen: Seen) -> Iterator[Found]:
     """Yield every value that waits for a person."""
-    for record in seen.site.assessed.state.records(Held).values():
+    for record in seen.site.state.held.values():
         if record.is_open:
             kind, id_ = _kind_of_held(record)
             why = Told(record.doubt, json.loads(record.details or "{}"))
@@ -50,8 +50,8 @@ def _with_proposal(found: Found, record: Held) -> Found:
 def held_about(site: SiteOnDay, record: Held) -> About:
     """Return the joint that a held value belongs to, if it names one."""
     for word in (record.subject_key, *record.subject_key.split()):
-        if word in site.joint_ids:
-            return About.joint(site.joint_ids[word])
+        if word in site.state.joint_ids:
+            return About.joint(site.state.joint_ids[word])
     return About.called(record.subject_key)
 
 

@@ -11,10 +11,9 @@ from jointmap.assessment.two_persons import by_one_person
 from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Gravity, Kind
-from jointmap.register import Decision, Instrument, IsolationTest, Qualification
+from jointmap.register import Instrument, IsolationTest, Qualification
 from jointmap.register.codes import DecisionKind
 from jointmap.register.told import Told
-from jointmap.snapshot.older_names import names_ever
 from jointmap.snapshot.papers import covers
 from jointmap.tables import METHODS
 
@@ -29,7 +28,7 @@ DEFERRAL_UNKNOWN = Kind("deferral_unknown", Gravity.LOOK, "record", "decided_on"
 def lapsed_instruments(seen: Seen) -> Iterator[Found]:
     """Yield each test made with an instrument whose certificate had ended."""
     tests = seen.site.assessed.tests
-    names = seen.site.assessed.state.records(Instrument)
+    names = seen.site.state.instruments
     excepted = _exceptions(seen)
     for row in np.flatnonzero(tests.instrument_valid == 0).tolist():
         test = seen.tests.records[int(tests.test_id[row])]
@@ -47,8 +46,8 @@ def lapsed_instruments(seen: Seen) -> Iterator[Found]:
 
 def _exceptions(seen: Seen) -> dict[int | None, Told]:
     """Return what was decided on an instrument used all the same, by its id."""
-    state = seen.site.assessed.state
-    found, ids = state.records(Decision).values(), names_ever(state, Instrument)
+    state = seen.site.state
+    found, ids = state.decisions.values(), state.names_ever(Instrument)
     return {
         ids.get(d.subject_key, 0): Told(
             "find.exception",
@@ -63,7 +62,7 @@ def _exceptions(seen: Seen) -> dict[int | None, Told]:
 def lapsed_persons(seen: Seen) -> Iterator[Found]:
     """Yield each test by a person with qualifications, none of them for that day."""
     valid: dict[int, list[Qualification]] = {}
-    for paper in seen.site.assessed.state.records(Qualification).values():
+    for paper in seen.site.state.qualifications.values():
         valid.setdefault(paper.person_id, []).append(paper)
     for test in seen.tests.records.values():
         papers = valid.get(test.person_id or 0, [])

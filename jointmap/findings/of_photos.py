@@ -6,7 +6,6 @@ from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Gravity, Kind
 from jointmap.location.geodesic import metres_apart
-from jointmap.register import Attachment, PhotoPlace
 
 # Beyond what telephones are off by between walls and trees, and a walk around the joint
 # (common practice, no source).
@@ -23,14 +22,13 @@ PHOTO_FAR = Kind(
 @finds(PHOTO_FAR)
 def photos_far(seen: Seen) -> Iterator[Found]:
     """Yield each photo of a joint whose camera says it was far from it."""
-    state = seen.site.assessed.state
-    places = {p.sha256: p for p in state.records(PhotoPlace).values()}
-    if not places:
+    state = seen.site.state
+    if not state.photo_places:
         return
     joints, rows = seen.site.assessed.ground.joints, seen.site.joint_rows
-    for record in state.records(Attachment).values():
-        id_ = seen.site.joint_ids.get(record.subject_key)
-        place = places.get(record.sha256)
+    for record in state.attachments.values():
+        id_ = state.joint_ids.get(record.subject_key)
+        place = state.place_of_photo.get(record.sha256)
         if id_ is None or place is None or record.subject != "joint":
             continue
         row = rows[id_]

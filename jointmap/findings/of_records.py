@@ -14,10 +14,7 @@ from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Gravity, Kind
 from jointmap.findings.of_papers import place_of_test
 from jointmap.register import (
-    Device,
     IsolationTest,
-    Occurrence,
-    Person,
 )
 from jointmap.register.codes import (
     OccurrenceKind,
@@ -25,6 +22,7 @@ from jointmap.register.codes import (
     Verdict,
     WaterContent,
 )
+from jointmap.register.told import Told
 
 LATE_DAYS = 30
 # A sheet is looked at when so many of its readings, and at least half, are copies.
@@ -86,7 +84,7 @@ def copied_readings(seen: Seen) -> Iterator[Found]:
             last.get(place) == text
         )
         last[place] = text
-    persons = seen.site.assessed.state.records(Person)
+    persons = seen.site.state.people
     for (person, tested_on), same in days.items():
         if sum(same) >= COPIES_AT_LEAST and sum(same) * 2 >= len(same):
             code = persons[person].code if person else "nobody named"
@@ -149,17 +147,17 @@ def entered_late(seen: Seen) -> Iterator[Found]:
     late: dict[int, list[int]] = {}
     for id_, test in seen.tests.records.items():
         entry = seen.tests.entries[id_]
-        days = (seen.site.local_day(entry) - test.tested_on).days
+        days = (seen.site.state.local_day(entry) - test.tested_on).days
         if days > LATE_DAYS:
             late.setdefault(entry, []).append(days)
     for entry, days_late in sorted(late.items()):
-        recorded = seen.site.local_day(entry)
+        recorded = seen.site.state.local_day(entry)
         facts = {
             "least": min(days_late),
             "most": max(days_late),
             "count": len(days_late),
         }
-        reason = seen.site.assessed.state.entries[entry - 1].reason
+        reason = seen.site.state.entry(entry).reason
         about = About.called(f"entry {entry}")
         yield seen.finding(
             ENTERED_LATE,
@@ -174,7 +172,7 @@ def entered_late(seen: Seen) -> Iterator[Found]:
 @finds(INSIDE_WATER, WALL_LOSS)
 def inside_water(seen: Seen) -> Iterator[Found]:
     """Yield wet joints without lined length, and wall loss that was found."""
-    devices = seen.site.assessed.state.records(Device)
+    devices = seen.site.state.devices
     fitted = seen.site.assessed.ground.joints.device_id
     for id_, joint in seen.site.joints.items():
         device = devices.get(int(fitted[seen.site.joint_rows[id_]]))
@@ -185,9 +183,9 @@ def inside_water(seen: Seen) -> Iterator[Found]:
             )
             if sides:
                 about = About.joint(id_)
-                facts = {"fluid": joint.fluid or "fluid not named", "sides": sides}
+                facts = {"fluid": joint.fluid or Told("absent.fluid"), "sides": sides}
                 yield seen.finding(INSIDE_WATER, about, "wet_no_lining", **facts)
-    for record in seen.site.assessed.state.records(Occurrence).values():
+    for record in seen.site.state.occurrences.values():
         if record.kind is OccurrenceKind.WALL_LOSS and record.joint_id is not None:
             about = About.joint(record.joint_id)
             found = {"day": record.happened_on, "remark": record.remark}
@@ -199,7 +197,7 @@ def clusters(seen: Seen) -> Iterator[Found]:
     """Yield areas in which many boundaries were first seen shorted in a short time."""
     states = seen.site.assessed.boundaries
     joints = seen.site.assessed.ground.joints
-    areas = seen.site.assessed.ground.joint_facts["area"]
+    areas = seen.site.assessed.ground.joint_facts.area
     bad = states.state == Verdict.SHORTED
     first = dict(
         zip(states.boundary_id[bad].tolist(), states.first_bad_on[bad], strict=True)

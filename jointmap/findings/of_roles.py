@@ -26,6 +26,7 @@ from jointmap.register.rights.authority import may_begin
 from jointmap.register.rights.needed import changes_authority, may_approve
 from jointmap.register.rights.roles import Role, role_called
 from jointmap.register.ruling import ENTRY
+from jointmap.register.told import Told
 
 _TOLD_ELSEWHERE = (DecisionKind.ADOPTED, DecisionKind.ROLE_GIVEN)
 R = TypeVar("R", bound=Record)
@@ -50,7 +51,7 @@ def unseen_roles(seen: Seen) -> Iterator[Found]:
 
 
 def unseen_entries(
-    seen: Seen, kind: Kind, id_: str, by_entry: Mapping[int, Sequence[str]]
+    seen: Seen, kind: Kind, id_: str, by_entry: Mapping[int, Sequence[str | Told]]
 ) -> Iterator[Found]:
     """Yield a finding for each known entry that no second person is known to have seen.
 
@@ -58,22 +59,29 @@ def unseen_entries(
     that was recorded, and so is what is to be said of them.
     """
     site = seen.site
-    looked_at, entries = _entries_seen(site), site.assessed.state.entries
+    looked_at = _entries_seen(site)
     for number, names in sorted(by_entry.items()):
         if str(number) in looked_at:
             continue
-        more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
+        entry = site.state.entry(number)
         yield seen.finding(
             kind,
             About.called(f"entry {number}"),
             id_,
             entry=number,
-            recorded=site.local_day(number),
-            by=entries[number - 1].recorded_by,
-            reason=entries[number - 1].reason,
+            recorded=site.state.local_day(number),
+            by=entry.recorded_by,
+            reason=entry.reason,
             count=len(names),
-            names=", ".join(names[:_NAMED]) + more,
+            names=_named(names),
         )
+
+
+def _named(names: Sequence[str | Told]) -> Told | tuple[str | Told, ...]:
+    named = tuple(names[:_NAMED])
+    if len(names) == len(named):
+        return named
+    return Told("correction.more", {"names": named, "more": len(names) - len(named)})
 
 
 def _law_by_entry(site: SiteOnDay) -> Mapping[int, list[str]]:
@@ -87,17 +95,17 @@ def _law_by_entry(site: SiteOnDay) -> Mapping[int, list[str]]:
 
 def _changing(site: SiteOnDay, kind: type[Record]) -> list[Revision]:
     """Return the revisions that are there on the day, or took away what was."""
-    there = {(r.id, r.revision) for r in site.assessed.state.revisions(kind)}
+    there = {(r.id, r.revision) for r in site.state.every_revision(kind)}
     return [
         r
-        for r in site.known.revisions(kind)
+        for r in site.state.known.every_revision(kind)
         if not there.isdisjoint({(r.id, r.revision), (r.id, r.revision - 1)})
     ]
 
 
 def _roles_by_entry(site: SiteOnDay) -> Mapping[int, list[str]]:
     """Return whose authority each entry changed; those who came first may begin."""
-    revisions = site.assessed.state.revisions(Person)
+    revisions = site.state.every_revision(Person)
     began = [r.entry for r in revisions if may_begin(cast("Person", r.record))]
     first = min(began, default=0)
     found: dict[int, list[str]] = {}
@@ -126,7 +134,7 @@ def _entries_seen(site: SiteOnDay) -> set[str]:
     """Return the entries that a second person is known to have looked at."""
     return {
         d.subject_key.strip()
-        for d in site.assessed.state.records(Decision).values()
+        for d in site.state.decisions.values()
         if d.kind is DecisionKind.SEEN
         if d.subject.strip().lower() == ENTRY
     }
@@ -138,7 +146,7 @@ def by_one_person(seen: Seen) -> Iterator[Found]:
     site = seen.site
     for id_, decision in _decisions_not_seen(site):
         if is_by_one(site, id_, decision):
-            by = site.person(decision.person_id) or "nobody named"
+            by = site.person(decision.person_id) or Told("absent.person")
             yield _of_decision(seen, id_, decision, "by_one", by=by)
 
 
@@ -149,11 +157,10 @@ def in_names_of_others(seen: Seen) -> Iterator[Found]:
     Changes of rules and of roles are findings by themselves.
     """
     site = seen.site
-    entries = site.assessed.state.entries
-    codes = {i: p.code for i, p in site.assessed.state.records(Person).items()}
+    codes = {i: p.code for i, p in site.state.people.items()}
     for id_, decision in _decisions_not_seen(site):
         two = decision.person_id, decision.second_person_id
-        by = entries[site.decision_entries[id_] - 1].recorded_by
+        by = site.state.entry(site.state.decision_entries[id_]).recorded_by
         names = [codes[who] for who in two if who is not None]
         if None in two or by in names or decision.kind in _TOLD_ELSEWHERE:
             continue
@@ -163,8 +170,8 @@ def in_names_of_others(seen: Seen) -> Iterator[Found]:
 
 def _decisions_not_seen(site: SiteOnDay) -> Iterator[tuple[int, Decision]]:
     looked_at, on = _entries_seen(site), site.assessed.on
-    for id_, decision in site.known.records(Decision).items():
-        is_seen = str(site.decision_entries[id_]) in looked_at
+    for id_, decision in site.state.known.decisions.items():
+        is_seen = str(site.state.decision_entries[id_]) in looked_at
         if not is_seen and (decision.decided_on <= on or _has_effect(site, decision)):
             yield id_, decision
 
@@ -187,12 +194,12 @@ def _has_effect(site: SiteOnDay, decision: Decision) -> bool:
 
 
 def _called(site: SiteOnDay, kind: type[R], column: str, key: str) -> list[R]:
-    found = site.assessed.state.records(kind).values()
+    found = site.state.of_kind(kind).values()
     return [r for r in found if getattr(r, column).lower() == key]
 
 
 def _of_decision(
-    seen: Seen, id_: int, decision: Decision, said: str, **more: str
+    seen: Seen, id_: int, decision: Decision, said: str, **more: object
 ) -> Found:
     site = seen.site
     who = subject_of(seen.subjects_named, decision)
@@ -204,7 +211,7 @@ def _of_decision(
         decided_on=decision.decided_on,
         what=decision.kind,
         why=decision.why,
-        entry=site.decision_entries[id_],
+        entry=site.state.decision_entries[id_],
         **more,
     )
 
@@ -212,10 +219,10 @@ def _of_decision(
 @finds(BY_ONE)
 def run_by_one(seen: Seen) -> Iterator[Found]:
     """Yield the decision that one person runs the site, while there is no second."""
-    state, on = seen.site.assessed.state, seen.site.assessed.on
-    if sum(map(may_approve, state.records(Person).values())) > 1:
+    state, on = seen.site.state, seen.site.assessed.on
+    if sum(map(may_approve, state.people.values())) > 1:
         return
-    for decision in state.records(Decision).values():
+    for decision in state.decisions.values():
         if decision.kind is DecisionKind.RUN_BY_ONE and decision.decided_on <= on:
             facts = {"number": decision.number, "decided_on": decision.decided_on}
             by = seen.site.person(decision.person_id)
@@ -226,7 +233,7 @@ def run_by_one(seen: Seen) -> Iterator[Found]:
 @finds(ROLE_UNKNOWN)
 def roles_of_no_word(seen: Seen) -> Iterator[Found]:
     """Yield each person whose role on record carries no authority."""
-    for person in seen.site.assessed.state.records(Person).values():
+    for person in seen.site.state.people.values():
         if role_called(person.role) is None:
             facts = {"code": person.code, "role": person.role}
             accepted = ", ".join(cast("list[str]", list(Role)))

@@ -4,6 +4,7 @@ import datetime as dt
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field, fields
+from enum import StrEnum
 from typing import Any
 
 import numpy as np
@@ -30,8 +31,15 @@ NO_MODEL = "no-model"
 NO_DATA = "no data of your own"
 _RATE_FIELDS = tuple(f.name for f in fields(ClassRates))
 
-# Devices of one mechanism age alike. A joint's own is told by ``Joint.is_buried``.
-MECHANISMS = ("above ground", "buried")
+
+class _Mechanism(StrEnum):
+    """Devices of one age alike. A joint's own is told by ``Joint.is_buried``."""
+
+    ABOVE_GROUND = "above ground"
+    BURIED = "buried"
+
+
+MECHANISMS = tuple(map(str, _Mechanism))
 # A device's rate is the mean over this many years from new, whatever its shape: so
 # classes that age differently can be pooled, and added to rates of ways around.
 RATED_YEARS = 10.0

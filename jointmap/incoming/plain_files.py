@@ -20,6 +20,7 @@ from jointmap.incoming.size_limits import (
     Limit,
     beyond,
 )
+from jointmap.register.told import Told
 
 # Windows has none of these; there a link is looked for before it is opened.
 _FLAGS = os.O_RDONLY | sum(
@@ -103,7 +104,8 @@ def _said(path: Path, error: OSError) -> Exception:
 
 def _check(found: os.stat_result, name: str, limit: Limit | None) -> None:
     if not stat.S_ISREG(found.st_mode):
-        kind = next((k for holds, k in _KINDS if holds(found.st_mode)), "no file")
+        kinds = (kind for holds, kind in _KINDS if holds(found.st_mode))
+        kind = next(kinds, Told("absent.file"))
         raise Refused(Problem("file.not_plain", {"kind": kind}, name))
     if limit is not None and found.st_size > limit.most:
         raise beyond(limit, found.st_size, name)

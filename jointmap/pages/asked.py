@@ -1,20 +1,23 @@
 """A question's frame: which site, which day, as known when."""
 
 import datetime as dt
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
-from zoneinfo import ZoneInfo
 
 from jointmap.assessment.assess import Assessment, assess
 from jointmap.assessment.judged_part import Judge, judged_around, judged_part
-from jointmap.register import Joint, ParallelPath
 from jointmap.reports.views import Frame, Link
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.joint_names import joint_asked
 from jointmap.snapshot.odd_records import told_of_records
 from jointmap.snapshot.parts.part import part_found, part_of, part_seen
-from jointmap.snapshot.things_called import Called, boundary_asked, paths_called
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot, snapshot_of
+from jointmap.snapshot.things_called import (
+    Called,
+    boundaries_of,
+    boundary_asked,
+    called_exactly,
+)
 from jointmap.version import __version__
 from jointmap.wording import say
 
@@ -24,7 +27,7 @@ def assessed(
     site: SiteFolder, on: dt.date, known: dt.date | None
 ) -> Iterator[tuple[Assessment, Frame]]:
     """Give the judged state of a site on a day, and the frame of its pages."""
-    with site.register.read(known) as state, told_of_records(state):
+    with snapshot_of(site.register, known) as state, told_of_records(state):
         yield assess(state.on_day(on), on), frame_of(site, state, on, known)
 
 
@@ -36,11 +39,11 @@ def assessed_part(
 
     Read is a part of the register where that tells the same, else the whole.
     """
-    with site.register.read(known) as state, told_of_records(state):
+    with snapshot_of(site.register, known) as state, told_of_records(state):
         yield _judged(state.on_day(on), judge, on), frame_of(site, state, on, known)
 
 
-def _judged(state: Reading, judge: Judge, on: dt.date) -> Assessment:
+def _judged(state: Snapshot, judge: Judge, on: dt.date) -> Assessment:
     found = judge(state, on) if state.is_current else None
     return assess(state, on) if found is None else found
 
@@ -59,9 +62,12 @@ def of_life(tag: str, near_metre: float) -> Judge:
 
 def of_path(name: str) -> Judge:
     """Return what judges the part that the answers about a parallel path hang on."""
-    return lambda state, on: judged_part(
-        part_of(state, (), _boundaries_of(state, paths_called(state, name))), on
-    )
+
+    def judge(state: Snapshot, on: dt.date) -> Assessment | None:
+        paths = Called((), (), called_exactly(state, name).paths)
+        return judged_part(part_of(state, (), boundaries_of(state, paths)), on)
+
+    return judge
 
 
 def of_boundary(name: str) -> Judge:
@@ -72,35 +78,29 @@ def of_boundary(name: str) -> Judge:
 def of_things(called: Called) -> Judge:
     """Return what judges the part that findings about some things hang on."""
 
-    def judge(state: Reading, on: dt.date) -> Assessment | None:
-        asked = _boundaries_of(state, called.paths)
+    def judge(state: Snapshot, on: dt.date) -> Assessment | None:
+        asked = boundaries_of(state, called)
         if not called.boundaries:
             return judged_part(part_found(state, called.joints, asked), on)
-        asked |= state.values_of(Joint, "boundary_id", called.joints)
-        return judged_around(state, on, asked | {*called.boundaries}, called.joints)
+        return judged_around(state, on, asked, called.joints)
 
     return judge
 
 
-def _boundaries_of(state: Reading, paths: Collection[int]) -> set[int]:
-    return {*state.values_of(ParallelPath, "boundary_id", paths)}
-
-
 def frame_of(
     site: SiteFolder,
-    state: Reading,
+    state: Snapshot,
     on: dt.date,
     known: dt.date | None,
     up: str = "",
     trail: tuple[Link, ...] = (),
 ) -> Frame:
     """Return head and foot of a page: a function of state and days, of no clock."""
-    zone = ZoneInfo(state.site.time_zone)
     training = say("page.training", {"on": site.fixed_day}) if site.fixed_day else ""
     return Frame(
         site=state.site.name,
         on=on,
-        known=known or state.last.recorded_at.astimezone(zone).date(),
+        known=known or state.local_day(state.last.entry),
         entry=state.last.entry,
         fingerprint=state.last.fingerprint,
         version=__version__,

@@ -58,7 +58,7 @@ def _doubtful_at(showing: Showing, test: int) -> str:
     tests = showing.assessed.tests
     joint = int(tests.joint_id[test])
     values = {
-        "where": showing.joints[joint].tag if joint else "no place named",
+        "where": showing.joints[joint].tag if joint else say("absent.place"),
         "tested": day_of(tests.tested_on[test]),
         "reason": reason_sentence(showing, test),
     }
@@ -70,12 +70,12 @@ def joined_sentence(showing: Showing, id_: int) -> str:
     boundary = showing.boundaries[id_]
     if boundary.joined_from_on is None:
         return ""
-    by = boundary.joined_by or "authority not on record"
+    by = boundary.joined_by or say("absent.authority")
     values = {
         "by": by,
         "by_one": _by_one(showing, showing.boundary_names[id_]),
         "from_on": boundary.joined_from_on,
-        "until": boundary.joined_until_on or "no end on record",
+        "until": boundary.joined_until_on or say("absent.end"),
     }
     return say("boundary.joined", values)
 
@@ -85,7 +85,7 @@ def _by_one(showing: Showing, names: tuple[str, ...]) -> Told | str:
     made = [
         d
         for name in reversed(names)
-        for _, d in showing.records_of(Decision, "subject_key", name)
+        for _, d in showing.state.records_of(Decision, "subject_key", name)
         if d.kind is DecisionKind.JOINED_ON_PURPOSE
         if d.decided_on <= showing.assessed.on
     ]

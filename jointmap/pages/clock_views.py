@@ -7,7 +7,7 @@ import numpy as np
 from jointmap.assessment.site_on_day import day_of
 from jointmap.intervals import SubjectColumns
 from jointmap.pages.showing import Showing, subject_link
-from jointmap.register import Decision, Rule
+from jointmap.register import Decision
 from jointmap.register.codes import Subject
 from jointmap.register.rule_codes import RuleShape
 from jointmap.reports.views import ClockRow
@@ -81,7 +81,7 @@ def _row(subjects: SubjectColumns, subject: Subject, id_: int) -> int:
 def _shown(showing: Showing, n: int) -> ClockRow:
     running = showing.running
     found, met = running.clocks, running.met_by(n)
-    rule = showing.assessed.state.records(Rule)[int(found.rule_id[n])]
+    rule = showing.state.rules[int(found.rule_id[n])]
     until, since = day_of(found.until_on[n]), day_of(found.from_on[n])
     over = _days_over(showing, until, met)
     row = int(found.row[n])

@@ -14,7 +14,7 @@ def decisions_about(
     own = [
         found
         for name in names
-        for found in showing.records_of(Decision, "subject_key", name)
+        for found in showing.state.records_of(Decision, "subject_key", name)
     ]
     return tuple(
         DecisionRow(

@@ -32,7 +32,7 @@ class ShownFindings:
         """Return what was found of a boundary, and the cluster that it is part of."""
         rows = [*self._rows.get(self.showing.boundary_link(id_), [])]
         if is_shorted(self.showing, id_):
-            own = self.showing.records_of(Joint, "boundary_id", id_)
+            own = self.showing.state.records_of(Joint, "boundary_id", id_)
             areas = {joint.area for _, joint in own}
             near = (self._rows.get(Link(area), []) for area in areas)
             rows += [

@@ -2,7 +2,6 @@
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
-from zoneinfo import ZoneInfo
 
 from jointmap.assembly import Check, Result
 from jointmap.assessment.two_persons import by_one_person
@@ -10,8 +9,6 @@ from jointmap.errors import Problem, WrongUse
 from jointmap.register import (
     Attachment,
     Decision,
-    Device,
-    Installation,
     Joint,
     Person,
 )
@@ -26,7 +23,7 @@ from jointmap.reports.views_handover import (
 from jointmap.snapshot.fitted import fitted_in
 from jointmap.snapshot.fittings import Fittings, reviewed
 from jointmap.snapshot.joint_names import tags_by_name
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot
 from jointmap.wording import say
 from jointmap.wording.quantities import show
 
@@ -36,14 +33,14 @@ _OPEN = (Result.DOES_NOT_MEET, Result.NOT_RECORDED)
 
 
 def handover_rows(
-    state: Reading, on: dt.date, contractor: str | None
+    state: Snapshot, on: dt.date, contractor: str | None
 ) -> tuple[HandoverRow, ...]:
     """Return one row per device fitted on a day, by contractor and tag.
 
     Raises ``WrongUse`` for a contractor with no record.
     """
     fittings = _fittings(state, on, contractor)
-    joints = state.records(Joint)
+    joints = state.joints
     exceptions = _exceptions(state, joints, on)
     rows = list(_reviewed(fittings, joints, exceptions))
     if contractor is None:
@@ -51,9 +48,9 @@ def handover_rows(
     return tuple(sorted(rows, key=lambda r: (r.contractor, r.joint.text)))
 
 
-def _fittings(state: Reading, on: dt.date, contractor: str | None) -> Fittings:
-    devices = state.records(Device)
-    pairs = [(devices[r.device_id], r) for r in state.records(Installation).values()]
+def _fittings(state: Snapshot, on: dt.date, contractor: str | None) -> Fittings:
+    devices = state.devices
+    pairs = [(devices[r.device_id], r) for r in state.fittings.values()]
     fitted = set(fitted_in(devices, on).values())
     here = [(d, r) for d, r in pairs if r.device_id in fitted and r.installed_on <= on]
     if contractor is None:
@@ -99,14 +96,14 @@ def _count(checks: Iterable[Check], result: Result) -> int:
 
 
 def _without_record(
-    state: Reading,
+    state: Snapshot,
     on: dt.date,
     joints: Mapping[int, Joint],
     exceptions: Mapping[str, tuple[str, ...]],
 ) -> Iterator[HandoverRow]:
-    papers = state.records(Installation).values()
+    papers = state.fittings.values()
     recorded = {r.device_id for r in papers if r.installed_on <= on}
-    devices = state.records(Device)
+    devices = state.devices
     for id_ in sorted(fitted_in(devices, on).values()):
         if id_ not in recorded:
             device = devices[id_]
@@ -122,12 +119,12 @@ def _without_record(
 
 
 def _exceptions(
-    state: Reading, joints: Mapping[int, Joint], on: dt.date
+    state: Snapshot, joints: Mapping[int, Joint], on: dt.date
 ) -> Mapping[str, tuple[str, ...]]:
     found: dict[str, tuple[str, ...]] = {}
-    people = state.records(Person)
+    people = state.people
     tags = tags_by_name(state, joints)
-    for decision in state.records(Decision).values():
+    for decision in state.decisions.values():
         over = decision.until_on is not None and decision.until_on < on
         wanted = decision.kind is DecisionKind.ACCEPTED_EXCEPTION
         if not wanted or over or decision.decided_on > on:
@@ -151,7 +148,7 @@ def _who(people: Mapping[int, Person], decision: Decision) -> str:
 
 
 def handover_page(
-    state: Reading, frame: Frame, rows: tuple[HandoverRow, ...], contractor: str | None
+    state: Snapshot, frame: Frame, rows: tuple[HandoverRow, ...], contractor: str | None
 ) -> HandoverPage:
     """Return the page of some rows."""
     by_name: dict[str, list[HandoverRow]] = {}
@@ -190,17 +187,14 @@ def share_on_record(rows: Iterable[HandoverRow]) -> float:
     return recorded / asked if asked else 0.0
 
 
-def submissions(state: Reading) -> Iterator[SubmissionRow]:
+def submissions(state: Snapshot) -> Iterator[SubmissionRow]:
     """Yield every submission kept, oldest first, with who sent it when."""
-    entries = {e.entry: e for e in state.entries}
-    zone = ZoneInfo(state.site.time_zone)
-    for revision in state.revisions(Attachment):
+    for revision in state.every_revision(Attachment):
         record = revision.record
         if isinstance(record, Attachment) and record.view.startswith(VIEW):
-            entry = entries[revision.entry]
             yield SubmissionRow(
                 sha256=record.sha256,
                 what=record.view.removeprefix(VIEW),
-                on=entry.recorded_at.astimezone(zone).date(),
-                by=entry.recorded_by,
+                on=state.local_day(revision.entry),
+                by=state.entry(revision.entry).recorded_by,
             )

@@ -9,7 +9,6 @@ from jointmap.pages.asked import assessed
 from jointmap.pages.dossier.place import post_text
 from jointmap.pages.due.steps import because_of
 from jointmap.pages.showing import Showing
-from jointmap.register import Position
 from jointmap.register.codes import DeviceKind, Subject
 from jointmap.register.columns import Codes
 from jointmap.site_map.data import MapData, MapJoints
@@ -28,7 +27,7 @@ def map_data(showing: Showing) -> MapData:
     """Return everything that stands on the map of a state."""
     frame = showing.frame
     boundaries = [showing.boundaries[i].name for i in sorted(showing.boundaries)]
-    areas = sorted(set(showing.assessed.ground.joint_facts["area"].tolist()))
+    areas = sorted(set(showing.assessed.ground.joint_facts.area.tolist()))
     return MapData(
         site=frame.site,
         on=frame.on,
@@ -49,7 +48,7 @@ def _joints(showing: Showing, boundaries: list[str], areas: list[str]) -> MapJoi
     ids = ground.joints.joint_id.tolist()
     items = [showing.item_rows.get((Subject.JOINT.code, i), -1) for i in ids]
     names = [showing.boundaries[b].name for b in ground.joints.boundary_id.tolist()]
-    tags = ground.joint_facts["tag"].tolist()
+    tags = ground.joint_facts.tag.tolist()
     return MapJoints(
         tag=tags,
         latitude_deg=places.latitude_deg,
@@ -58,13 +57,15 @@ def _joints(showing: Showing, boundaries: list[str], areas: list[str]) -> MapJoi
         verdict=found.joints.verdict,
         due_state=np.array([showing.due_code(Subject.JOINT, i) for i in ids], np.int16),
         boundary=_places_in(boundaries, names),
-        area=_places_in(areas, ground.joint_facts["area"].tolist()),
+        area=_places_in(areas, ground.joint_facts.area.tolist()),
         kind=ground.joints.device_kind,
         due_on=_days(found.items.last_allowed_on, items),
         last_on=_days(found.items.last_on, items),
         is_suspect=found.joints.is_suspect,
         position_in_doubt=places.in_doubt,
-        alias=["; ".join(a.name for a in showing.aliases.get(i, [])) for i in ids],
+        alias=[
+            "; ".join(a.name for a in showing.state.older_tags.get(i, [])) for i in ids
+        ],
         dossier=[f"{showing.dossier_files[t]}.html" for t in tags],
         where=[post_text(showing, i) for i in ids],
         because=[because_of(showing, row)[0] if row >= 0 else "" for row in items],
@@ -74,7 +75,7 @@ def _joints(showing: Showing, boundaries: list[str], areas: list[str]) -> MapJoi
 def _accuracies(showing: Showing, ids: Iterable[int]) -> np.ndarray:
     known = {
         p.subject_id: p.accuracy_metre
-        for p in showing.assessed.state.records(Position).values()
+        for p in showing.state.positions.values()
         if p.subject is Subject.JOINT
     }
     return np.array([known.get(i) or np.nan for i in ids], dtype=np.float64)

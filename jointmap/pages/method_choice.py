@@ -57,7 +57,7 @@ def method_codes(found: Assessment, subject: Codes, subject_id: Ids) -> Ids:
     )
     under_current = pick(ground.boundaries.is_protected, boundary, False)
     small = np.isin(pick(ground.joints.device_kind, joint, -1), _SMALL)
-    small &= ~pick(ground.joint_facts["is_buried"], joint, True)
+    small &= ~pick(ground.joint_facts.is_buried, joint, True)
     ship_shore = pick(ground.boundaries.purpose, boundary, -1) == Purpose.SHIP_SHORE
     surge = pick(ground.paths.kind, path, -1) == PathKind.SURGE_DEVICE
     cases = [

@@ -9,7 +9,6 @@ from jointmap.assessment.assess import Assessment
 from jointmap.assessment.ranking import KINDS, Ranked
 from jointmap.assessment.site_on_day import day_of
 from jointmap.pages.showing import Showing
-from jointmap.register import IsolationTest, Occurrence
 from jointmap.register.codes import OccurrenceKind
 from jointmap.reports.views import Link
 from jointmap.reports.views_boundary import CheckRow
@@ -77,7 +76,7 @@ def _of_kind(row: int, kind: str, chance: float, buried: bool) -> Iterator[_Offe
 def _is_buried(assessed: Assessment, row: int) -> bool:
     ground = assessed.ground
     at = np.flatnonzero(ground.joints.joint_id == assessed.suspects.joint_id[row])
-    return bool(len(at) and ground.joint_facts["is_buried"][at[0]])
+    return bool(len(at) and ground.joint_facts.is_buried[at[0]])
 
 
 def _gate(assessed: Assessment, id_: int) -> str:
@@ -88,19 +87,20 @@ def _gate(assessed: Assessment, id_: int) -> str:
     read = (tests.boundary_id == id_) & (tests.tested_on >= since)
     volts = _ac_volts(assessed, tests.test_id[read].tolist())
     if not volts:
-        return say("checks.ac_not_read", {"since": day_of(since) or "it went bad"})
+        since_on = day_of(since) or say("checks.went_bad")
+        return say("checks.ac_not_read", {"since": since_on})
     if volts[-1] >= limit:
         return say("checks.ac_high", {"value": volts[-1], "limit": limit})
     storms = (
         o.kind is OccurrenceKind.STORM and o.happened_on == assessed.on
-        for o in assessed.state.records(Occurrence).values()
+        for o in assessed.state.occurrences.values()
     )
     return say("checks.storm") if any(storms) else ""
 
 
 def _ac_volts(assessed: Assessment, ids: Sequence[int]) -> list[float]:
     """Return the largest AC reading of each test that has one."""
-    records = assessed.state.records(IsolationTest)
+    records = assessed.state.tests
     read = (records[id_].ac_volt for id_ in ids)
     return [volt for volt in read if volt is not None]
 

@@ -11,7 +11,7 @@ from jointmap.intervals import citation
 from jointmap.pages.findings_shown import link_to
 from jointmap.pages.showing import Showing, verdict_sign
 from jointmap.pages.shown_tests import limit_value
-from jointmap.register import Decision, Held, Limit, Rule
+from jointmap.register import Held, Limit, Rule
 from jointmap.register.codes import DueState, Verdict
 from jointmap.register.rule_codes import RuleShape
 from jointmap.reports.views import Finding, Link, Sign
@@ -137,7 +137,7 @@ def findings_view(showing: Showing, findings: Sequence[Finding]) -> FindingsPage
 
 def open_held(showing: Showing) -> list[tuple[int, Held]]:
     """Return the values that wait for a person, by number."""
-    found = showing.assessed.state.records(Held).items()
+    found = showing.state.held.items()
     return [(id_, held) for id_, held in sorted(found) if held.is_open]
 
 
@@ -164,9 +164,9 @@ def _held_row(showing: Showing, number: int, held: Held) -> HeldRow:
 
 def sources_view(showing: Showing) -> SourcesPage:
     """Return the page of rules and limits in force on the day asked about."""
-    state, ground = showing.assessed.state, showing.assessed.ground
-    rules = [state.records(Rule)[i] for i in ground.rules.rule_id.tolist()]
-    limits = [state.records(Limit)[i] for i in ground.limits.limit_id.tolist()]
+    state, ground = showing.state, showing.assessed.ground
+    rules = [state.rules[i] for i in ground.rules.rule_id.tolist()]
+    limits = [state.limits[i] for i in ground.limits.limit_id.tolist()]
     return SourcesPage(
         frame=showing.frame,
         rules=tuple(_rule_row(showing, rule) for rule in rules),
@@ -178,7 +178,7 @@ def _decision(showing: Showing, id_: int | None) -> str:
     if id_ is None:
         return ""
     # A rule holds from its own day; who decided on it may have done so later.
-    found = showing.known.records(Decision)[id_]
+    found = showing.state.known.decisions[id_]
     return f"{found.number}, {found.decided_on}"
 
 
@@ -218,7 +218,7 @@ def _limit_row(showing: Showing, limit: Limit) -> LimitRow:
     return LimitRow(
         name=limit.name,
         method=_METHODS.get(limit.method, limit.method),
-        purpose=str(limit.purpose or "any purpose"),
+        purpose=str(limit.purpose or say("limit.any_purpose")),
         role=str(limit.role),
         value=limit_value(limit),
         source=" ".join(p for p in (limit.source, limit.clause) if p),

@@ -11,7 +11,7 @@ from jointmap.reports.views import Link, PathRow
 def path_rows(showing: Showing, boundary_id: int) -> tuple[PathRow, ...]:
     """Return the parallel paths of a boundary with their own due dates."""
     rows = []
-    for id_, path in showing.records_of(ParallelPath, "boundary_id", boundary_id):
+    for id_, path in showing.state.records_of(ParallelPath, "boundary_id", boundary_id):
         item = showing.item_rows.get((Subject.PATH.code, id_))
         items = showing.assessed.items
         due_on = day_of(items.last_allowed_on[item]) if item is not None else None

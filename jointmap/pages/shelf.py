@@ -9,7 +9,7 @@ from jointmap.attached.receiving import shown_of
 from jointmap.attached.shown_copies import Shown
 from jointmap.files.names import ATTACHMENTS
 from jointmap.pages.showing import Showing
-from jointmap.register import Attachment, PhotoPlace
+from jointmap.register import Attachment
 from jointmap.reports.views import NO_LINK, Link
 from jointmap.reports.views_files import FileView, PicturePage
 from jointmap.sites.site_folder import SiteFolder
@@ -30,10 +30,9 @@ class Shelf:
     @cached_property
     def by_joint(self) -> Mapping[int, list[int]]:
         """The attachments of each joint, its devices and tests, newest entry first."""
-        tags = {a.name: id_ for id_, own in self.showing.aliases.items() for a in own}
-        tags |= {joint.tag: id_ for id_, joint in self.showing.joints.items()}
+        tags = self.showing.state.joint_ids
         found: dict[int, list[int]] = {}
-        for id_, record in self._records.items():
+        for id_, record in self.showing.state.attachments.items():
             words = (record.subject_key, *record.subject_key.split())
             joint = next((tags[w] for w in words if w in tags), None)
             if joint is not None and record.subject in _OF_JOINTS:
@@ -51,7 +50,7 @@ class Shelf:
         done = set()
         for joint, own in self.by_joint.items():
             for id_ in own:
-                record = self._records[id_]
+                record = self.showing.state.attachments[id_]
                 shown = self._shown(record)
                 href = _href(record)
                 if shown.copy is not None and href not in done:
@@ -59,36 +58,27 @@ class Shelf:
                     yield href, self._page(joint, id_, shown)
 
     @cached_property
-    def _records(self) -> Mapping[int, Attachment]:
-        return self.showing.assessed.state.records(Attachment)
-
-    @cached_property
     def _entries(self) -> Mapping[int, int]:
-        return self.showing.assessed.state.first_entries(Attachment)
-
-    @cached_property
-    def _places(self) -> Mapping[str, PhotoPlace]:
-        found = self.showing.assessed.state.records(PhotoPlace).values()
-        return {place.sha256: place for place in found}
+        return self.showing.state.came_in(Attachment)
 
     def _shown(self, record: Attachment) -> Shown:
         return shown_of(self.site.path, self.site.register.key, record)
 
     def _views(self, ids: list[int]) -> Iterator[FileView]:
         for number, id_ in enumerate(ids):
-            shown = self._shown(self._records[id_])
+            shown = self._shown(self.showing.state.attachments[id_])
             view = self._view(id_, shown)
             yield view if number < MOST_SMALL else replace(view, small="")
 
     def _view(self, id_: int, shown: Shown) -> FileView:
-        record = self._records[id_]
-        place = self._places.get(record.sha256)
+        record = self.showing.state.attachments[id_]
+        place = self.showing.state.place_of_photo.get(record.sha256)
         taken = place.taken_on if place is not None else None
         copy = shown.copy
         has_small = copy is not None and len(copy.small) <= MOST_SMALL_BYTES
         return FileView(
             view=record.view,
-            on=taken or self.showing.local_day(self._entries[id_]),
+            on=taken or self.showing.state.local_day(self._entries[id_]),
             is_taken=taken is not None,
             media_type=record.media_type,
             size=say("picture.bytes", {"count": record.size_bytes}),
@@ -100,7 +90,7 @@ class Shelf:
         )
 
     def _page(self, joint: int, id_: int, shown: Shown) -> PicturePage:
-        record, copy = self._records[id_], shown.copy
+        record, copy = self.showing.state.attachments[id_], shown.copy
         link = self.showing.joint_link(joint)
         frame = replace(self.showing.frame, up="../", trail=(link,))
         name = f"{ATTACHMENTS}/{record.sha256[:2]}/{record.sha256}"

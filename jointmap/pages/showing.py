@@ -8,13 +8,12 @@ from jointmap.assessment.reasons_told import deferral_told
 from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.pages.file_names import file_names
 from jointmap.plain_text import own_markup
-from jointmap.register import Boundary, CurrentSource, Joint
+from jointmap.register import Boundary, Joint
 from jointmap.register.codes import DueState, Subject, Verdict
 from jointmap.reports.views import Frame, Link, Sign
 from jointmap.site_map.data import MapLine
 from jointmap.site_map.glyph import glyph
 from jointmap.snapshot.lines_drawn import map_lines
-from jointmap.snapshot.older_names import older_names
 from jointmap.snapshot.things_called import names_alike
 from jointmap.wording import say_told
 
@@ -32,30 +31,31 @@ class Showing(SiteOnDay):
     def boundary_names(self) -> Mapping[int, tuple[str, ...]]:
         """The names that each boundary has and had, today's first."""
         names = {id_: (b.name,) for id_, b in self.boundaries.items()}
-        for name, id_ in older_names(self.assessed.state, Boundary).items():
+        for name, id_ in self.state.older_names(Boundary).items():
             names[id_] = (*names.get(id_, ()), name)
         return names
 
     def joint_names(self, id_: int) -> tuple[str, ...]:
         """Return the names that a joint has and had, today's first."""
-        return self.joints[id_].tag, *(a.name for a in self.aliases.get(id_, ()))
+        older = self.state.older_tags.get(id_, ())
+        return self.joints[id_].tag, *(a.name for a in older)
 
     @cached_property
     def lines(self) -> Mapping[int, MapLine]:
         """All lines as maps draw them, by id."""
-        return map_lines(self.assessed.state)
+        return map_lines(self.state)
 
     @cached_property
     def dossier_files(self) -> Mapping[str, str]:
         """The file stem of each joint's dossier, by tag."""
         tags = (j.tag for j in self.joints.values())
-        return file_names(names_alike(self.assessed.state, Joint, "tag", tags))
+        return file_names(names_alike(self.state, Joint, "tag", tags))
 
     @cached_property
     def boundary_files(self) -> Mapping[str, str]:
         """The file stem of each boundary's page, by name."""
         names = (b.name for b in self.boundaries.values())
-        return file_names(names_alike(self.assessed.state, Boundary, "name", names))
+        return file_names(names_alike(self.state, Boundary, "name", names))
 
     def joint_link(self, id_: int) -> Link:
         """Return the link to a joint's dossier."""
@@ -113,4 +113,4 @@ def subject_link(showing: Showing, subject: int, id_: int) -> Link:
     if subject == Subject.PATH:
         path = showing.paths[id_]
         return Link(path.name, showing.boundary_link(path.boundary_id).href)
-    return Link(showing.assessed.state.records(CurrentSource)[id_].name)
+    return Link(showing.state.sources[id_].name)

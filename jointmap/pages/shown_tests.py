@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from jointmap.assessment.reasons_told import test_reason
 from jointmap.assessment.recorded_tests import RecordedTests, as_written
 from jointmap.pages.showing import Showing, verdict_sign
-from jointmap.register import Instrument, IsolationTest, Limit
+from jointmap.register import IsolationTest, Limit
 from jointmap.register.codes import Outcome, Scope
 from jointmap.reports.views import TestRow
 from jointmap.tables import METHODS
@@ -35,7 +35,7 @@ class ShownTests(RecordedTests):
         test, row = self.records[id_], self.site.test_rows[id_]
         judgements = self.site.assessed.judgements
         tests = self.site.assessed.tests
-        recorded_on = self.site.local_day(self.entries[id_])
+        recorded_on = self.site.state.local_day(self.entries[id_])
         limit, source = self._limit(int(judgements.limit_id[row]))
         valid = int(tests.instrument_valid[row])
         return TestRow(
@@ -62,12 +62,12 @@ class ShownTests(RecordedTests):
     def _limit(self, limit_id: int) -> tuple[str, str]:
         if not limit_id:
             return "", ""
-        return limit_text(self.site.assessed.state.records(Limit)[limit_id])
+        return limit_text(self.site.state.limits[limit_id])
 
     def _instrument(self, id_: int | None) -> str:
         if id_ is None:
             return ""
-        return self.site.assessed.state.records(Instrument)[id_].name
+        return self.site.state.instruments[id_].name
 
 
 def limit_value(limit: Limit) -> str:
@@ -97,18 +97,23 @@ def _why_not(test: IsolationTest, instrument_valid: int) -> str:
 
 def what_was_tested(showing: Showing, test: IsolationTest) -> str:
     """Return what a test was made on, such as "stud 5 to side A"."""
-    side = f" to side {test.side}" if test.side else ""
+    side = say("test.to_side", {"side": test.side}) if test.side else ""
     if test.scope is Scope.STUD:
-        return f"stud {test.stud}{side}"
+        return say("test.stud", {"stud": test.stud, "side": side})
     if test.scope is Scope.GASKET_CORE:
-        return f"gasket core{side}"
+        return say("test.core", {"side": side})
     if test.scope is Scope.BOUNDARY and test.boundary_id is not None:
-        name = showing.boundaries[test.boundary_id].name
-        at = f", read at {showing.joints[test.joint_id].tag}" if test.joint_id else ""
-        return f"boundary {name}{at}"
+        return _on_boundary(showing, test.boundary_id, test.joint_id)
     if test.scope is Scope.PATH and test.path_id is not None:
-        return f"parallel path {showing.paths[test.path_id].name}"
+        return say("test.path", {"path": showing.paths[test.path_id].name})
     return str(test.scope)
+
+
+def _on_boundary(showing: Showing, id_: int, joint_id: int | None) -> str:
+    facts = {"boundary": showing.boundaries[id_].name}
+    if not joint_id:
+        return say("test.boundary", facts)
+    return say("test.boundary_at", {**facts, "tag": showing.joints[joint_id].tag})
 
 
 def reading_text(test: IsolationTest) -> str:

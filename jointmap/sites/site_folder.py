@@ -17,6 +17,7 @@ from jointmap.how_far import HowFar, to_nobody
 from jointmap.incoming import read_plain_file, read_toml, text_of
 from jointmap.incoming.size_limits import SETTINGS_BYTES
 from jointmap.plain_text import json_text
+from jointmap.register.told import Told
 from jointmap.sites.site_making import (
     begun_elsewhere,
     check_address,
@@ -29,15 +30,11 @@ from jointmap.sites.site_making import (
 from jointmap.storage import Register
 from jointmap.storage.database import sqlite_url, without_password
 from jointmap.storage.register_file import Trial
+from jointmap.wording import say
 
 DATABASE_VARIABLE = "JOINTMAP_DATABASE"
 DATABASE = REGISTER
 SETTINGS = ("code", "database", "fixed_day")
-_SETTINGS = """\
-# Where things are and how they are shown; what changes an answer is a record.
-code = {code}
-database = {database}
-"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,13 +96,11 @@ def write_settings(
 ) -> None:
     """Write site.toml; a password in the address of the database is left out."""
     texts = {"code": code, "database": without_password(database)}
-    quoted = {k: json_text(v) for k, v in texts.items()}
-    settings = _SETTINGS.format(**quoted)
+    lines = [f"# {say('site.settings')}"]
+    lines += [f"{name} = {json_text(text)}" for name, text in texts.items()]
     if fixed_day is not None:
-        settings += (
-            f"fixed_day = {fixed_day}  # a training site: pages speak of this day\n"
-        )
-    write_private(path / SETTINGS_FILE, settings.encode())
+        lines.append(f"fixed_day = {fixed_day}  # {say('site.training')}")
+    write_private(path / SETTINGS_FILE, "".join(f"{li}\n" for li in lines).encode())
 
 
 def open_site(
@@ -133,10 +128,10 @@ def read_settings(path: Path) -> tuple[str, str, dt.date | None]:
     code, fixed_day = settings.get("code"), settings.get("fixed_day")
     database = settings.get("database", DATABASE)
     if not (isinstance(code, str) and isinstance(database, str)):
-        raise _bad_settings("code and database are texts in quotes")
+        raise _bad_settings(Told("site.texts_in_quotes"))
     # A date and time is a date too, to Python.
     if fixed_day is not None and type(fixed_day) is not dt.date:
-        raise _bad_settings("fixed_day is a day without quotes, such as 2026-05-15")
+        raise _bad_settings(Told("site.day_without_quotes"))
     return code, address_of(path, database), fixed_day
 
 
@@ -148,7 +143,7 @@ def _settings(path: Path) -> dict[str, Any]:
     return read_toml(SETTINGS_FILE, text_of(SETTINGS_FILE, data), "site.bad_settings")
 
 
-def _bad_settings(error: str) -> Refused:
+def _bad_settings(error: str | Told) -> Refused:
     return Refused(Problem("site.bad_settings", {"error": error}, SETTINGS_FILE))
 
 

@@ -1,15 +1,21 @@
 """Which structures each current source feeds: its own, and others it names."""
 
 from collections.abc import Container, Iterator, Mapping
+from enum import StrEnum
 
 from jointmap.errors import Problem
 from jointmap.register import CurrentSource, Structure
-from jointmap.snapshot.older_names import names_ever, names_now
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot
 
-# In a list of sources: there is none, or one that the tester put on a structure.
-NO_SOURCE = "none"
-PORTABLE = "portable source on "
+
+class _Listed(StrEnum):
+    """In a list of sources: there is none, or one that was put on a structure."""
+
+    NONE = "none"
+    PORTABLE = "portable source on "
+
+
+NO_SOURCE, PORTABLE = str(_Listed.NONE), str(_Listed.PORTABLE)
 
 
 def listed(text: str) -> tuple[str, ...]:
@@ -17,29 +23,29 @@ def listed(text: str) -> tuple[str, ...]:
     return tuple(part.strip() for part in text.split(";") if part.strip())
 
 
-def feeds(state: Reading) -> dict[int, tuple[int, ...]]:
+def feeds(state: Snapshot) -> dict[int, tuple[int, ...]]:
     """Return for each source, by id, the ids of the structures it feeds."""
-    ids = names_ever(state, Structure)
+    ids = state.names_ever(Structure)
     return {
         id_: (s.structure_id, *(ids[n] for n in listed(s.also_feeds) if n in ids))
-        for id_, s in state.records(CurrentSource).items()
+        for id_, s in state.sources.items()
     }
 
 
 def sources_of(
-    state: Reading, fed: Mapping[int, tuple[int, ...]], structure_id: int
+    state: Snapshot, fed: Mapping[int, tuple[int, ...]], structure_id: int
 ) -> dict[int, CurrentSource]:
     """Return the sources that feed a structure, by id; ``fed`` as ``feeds`` has it."""
-    sources = state.records(CurrentSource)
+    sources = state.sources
     return {id_: s for id_, s in sources.items() if structure_id in fed[id_]}
 
 
-def sources_now(state: Reading) -> dict[str, str]:
+def sources_now(state: Snapshot) -> dict[str, str]:
     """Return what a source of a test's lists is called now, by its older names."""
-    brought = names_now(state, Structure).items()
+    brought = state.names_now(Structure).items()
     return {
         **{f"{PORTABLE}{older}": f"{PORTABLE}{now}" for older, now in brought},
-        **names_now(state, CurrentSource),
+        **state.names_now(CurrentSource),
     }
 
 

@@ -24,7 +24,6 @@ from jointmap.assembly import (
 from jointmap.register import (
     Device,
     Installation,
-    Joint,
     Record,
     form_of,
 )
@@ -33,7 +32,7 @@ from jointmap.register.joining import NO_ROW, row_of
 from jointmap.snapshot.fitted import fitted_in
 from jointmap.snapshot.papers import NONE_ON_RECORD, certificates
 from jointmap.snapshot.site_columns import Ground
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot
 from jointmap.storage.as_columns.arrays import read_parts
 
 Array = npt.NDArray[Any]
@@ -82,18 +81,18 @@ class FittedNow:
     review: Review
 
 
-def fittings_in(state: Reading, fitted_on: dt.date | None = None) -> Fittings:
+def fittings_in(state: Snapshot, fitted_on: dt.date | None = None) -> Fittings:
     """Return all fitting records, or only those of devices fitted on a day."""
-    devices = state.records(Device)
+    devices = state.devices
     wanted = set(fitted_in(devices, fitted_on).values()) if fitted_on else devices
-    papers = state.records(Installation).values()
+    papers = state.fittings.values()
     own = [p for p in papers if p.device_id in wanted]
     return reviewed(state, [(devices[p.device_id], p) for p in own])
 
 
-def reviewed(state: Reading, pairs: list[tuple[Device, Installation]]) -> Fittings:
+def reviewed(state: Snapshot, pairs: list[tuple[Device, Installation]]) -> Fittings:
     """Return the review of some devices and their fitting records."""
-    joints = state.records(Joint)
+    joints = state.joints
     devices, records = [d for d, _ in pairs], [r for _, r in pairs]
     degrees = [joints[d.joint_id].temperature_degc for d in devices]
     days = np.array([r.installed_on for r in records], dtype="datetime64[D]")
@@ -107,7 +106,7 @@ def reviewed(state: Reading, pairs: list[tuple[Device, Installation]]) -> Fittin
     return Fittings(tuple(devices), tuple(records), review_all(rows))
 
 
-def reviewed_now(state: Reading, ground: Ground) -> Iterator[FittedNow]:
+def reviewed_now(state: Snapshot, ground: Ground) -> Iterator[FittedNow]:
     """Yield the review of every device fitted now, part by part; no record is built."""
     devices = _devices_now(state, ground)
     device_at = row_of(devices["id"], ground.joints.device_id)
@@ -128,16 +127,16 @@ def reviewed_now(state: Reading, ground: Ground) -> Iterator[FittedNow]:
 
 
 def _reviewed_part(
-    state: Reading, ground: Ground, joint: Ids, devices: Columns, records: Columns
+    state: Snapshot, ground: Ground, joint: Ids, devices: Columns, records: Columns
 ) -> FittedNow:
     day = records["installed_on"]
-    degrees = ground.joint_facts["temperature_degc"][joint]
+    degrees = ground.joint_facts.temperature_degc[joint]
     tools = _tools(state, records["torque_tool_id"], day)
     found = review_all(fittings_of(devices, records, degrees, tools))
     return FittedNow(ground.joints.joint_id[joint], day, found)
 
 
-def _devices_now(state: Reading, ground: Ground) -> Columns:
+def _devices_now(state: Snapshot, ground: Ground) -> Columns:
     def kept(part: Columns) -> dict[str, Any]:
         is_now = row_of(ground.joints.device_id, part["id"]) != NO_ROW
         return {name: values[is_now] for name, values in part.items()}
@@ -152,25 +151,25 @@ def _joined(parts: list[Any]) -> Any:  # noqa: ANN401
 
 
 def _parts(
-    state: Reading, kind: type[Record], names: Sequence[str]
+    state: Snapshot, kind: type[Record], names: Sequence[str]
 ) -> Iterator[dict[str, Any]]:
     """Yield fields of a kind, part by part, as the review of fittings takes them."""
     columns = {c.name: c for c in form_of(kind).columns}
     texts = [n for n in names if columns[n].type is str and columns[n].words is None]
     others = [n for n in names if n not in texts]
-    numbers = read_parts(state, kind, others)
+    numbers = read_parts(state.stored, kind, others)
     # Nothing here keeps a part's numbers while the next are read.
     for words in _texts(state, kind, texts):
         yield {**words, **_numbers(kind, next(numbers))}
 
 
 def _texts(
-    state: Reading, kind: type[Record], names: Sequence[str]
+    state: Snapshot, kind: type[Record], names: Sequence[str]
 ) -> Iterator[dict[str, Coded[str]]]:
     # Each by itself a text takes much memory: some are coded before more are read.
     starts = range(0, len(names), _TEXTS_AT_A_TIME)
     groups = [names[start : start + _TEXTS_AT_A_TIME] for start in starts]
-    parts = (map(_coded, read_parts(state, kind, group)) for group in groups)
+    parts = (map(_coded, read_parts(state.stored, kind, group)) for group in groups)
     for found in zip(*parts, strict=True):
         yield {name: column for part in found for name, column in part.items()}
 
@@ -187,7 +186,7 @@ def _numbers(kind: type[Record], part: dict[str, Array]) -> dict[str, Array]:
     return {**part, **{n: np.where(v == 0, np.nan, v) for n, v in found.items()}}
 
 
-def _tools(state: Reading, tools: Floats, days: Days) -> Codes:
+def _tools(state: Snapshot, tools: Floats, days: Days) -> Codes:
     """Return what certificates say of torque tools (NaN: none named) on some days."""
     asked = np.nan_to_num(tools).astype(np.int64)
     stands = certificates(state).in_date(asked, days)

@@ -8,7 +8,6 @@ import numpy as np
 import numpy.typing as npt
 
 from jointmap.assembly import Coded
-from jointmap.register import CurrentSource, Structure
 from jointmap.register.codes import Side
 from jointmap.register.joining import row_of
 from jointmap.snapshot.feeds import (
@@ -20,7 +19,7 @@ from jointmap.snapshot.feeds import (
 )
 from jointmap.snapshot.gather import pick
 from jointmap.snapshot.site_columns import Ground
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot
 
 Array = npt.NDArray[Any]
 
@@ -107,18 +106,18 @@ _NO_SOURCES = _Feeding(frozenset(), frozenset())
 _Site = dict[int, _Feeding]
 
 
-def read_sources(state: Reading, ground: Ground) -> Sources:
+def read_sources(state: Snapshot, ground: Ground) -> Sources:
     """Return the sources of a state, by the structures they feed."""
     site: _Site = {}
     fed = feeds(state)
-    for id_, source in state.records(CurrentSource).items():
+    for id_, source in state.sources.items():
         for structure in fed[id_]:
             known, own = site.get(structure, _NO_SOURCES), frozenset({source.name})
             switched = own if source.can_be_interrupted else frozenset()
             site[structure] = _Feeding(known.switched | switched, known.all | own)
-    ids = ground.structures["id"].tolist()
-    protected = ground.structures["is_protected"].tolist()
-    names = {id_: s.name for id_, s in state.records(Structure).items()}
+    ids = ground.structures.id.tolist()
+    protected = ground.structures.is_protected.tolist()
+    names = {id_: s.name for id_, s in state.structures.items()}
     now = sources_now(state)
     return Sources(site, dict(zip(ids, protected, strict=True)), names, now)
 

@@ -5,21 +5,21 @@ from collections.abc import Iterable, Mapping
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import Alias, Joint
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot
 from jointmap.storage.as_columns.arrays import read_arrays
 
 
-def joint_asked(state: Reading, tag: str) -> int:
+def joint_asked(state: Snapshot, tag: str) -> int:
     """Return the joint that a state knows by a tag or an older name.
 
     Raises ``WrongUse`` as ``joint_called`` does. A tag written as it is on record is
     looked up; only for others all names are read.
     """
-    exact = state.ids_with(Joint, "tag", [tag.strip()])
+    exact = state.stored.ids_with(Joint, "tag", [tag.strip()])
     if exact:
         return exact[0]
-    joints = read_arrays(state, Joint, ["tag"])
-    aliases = read_arrays(state, Alias, ["name", "joint_id"])
+    joints = read_arrays(state.stored, Joint, ["tag"])
+    aliases = read_arrays(state.stored, Alias, ["name", "joint_id"])
     tags = dict(zip(joints["id"].tolist(), joints["tag"].tolist(), strict=True))
     older = zip(aliases["name"].tolist(), aliases["joint_id"].tolist(), strict=True)
     return joint_called(tag, tags, older)
@@ -48,7 +48,7 @@ def joint_called(
     return names[wanted]
 
 
-def tags_by_name(state: Reading, joints: Mapping[int, Joint]) -> dict[str, str]:
+def tags_by_name(state: Snapshot, joints: Mapping[int, Joint]) -> dict[str, str]:
     """Return the tag of each joint by every name that it has or had."""
-    older = {a.name: joints[a.joint_id].tag for a in state.records(Alias).values()}
+    older = {a.name: joints[a.joint_id].tag for a in state.aliases.values()}
     return older | {joint.tag: joint.tag for joint in joints.values()}

@@ -9,8 +9,8 @@ import numpy.typing as npt
 from jointmap.register import Lead
 from jointmap.register.codes import LeadState, Side
 from jointmap.snapshot.gather import Latest
-from jointmap.storage import Reading
-from jointmap.storage.as_columns.arrays import read_arrays
+from jointmap.snapshot.recorded_columns import LeadFindings, read_table
+from jointmap.snapshot.snapshot import Snapshot
 
 Array = npt.NDArray[Any]
 PROVED, KNOWN_BAD, UNPROVED, NO_LEADS = (
@@ -27,7 +27,7 @@ _SOUND = LeadState.SOUND.code
 class Leads:
     """What was found of the leads of a site, and which leads a test point has."""
 
-    findings: dict[str, Array]
+    findings: LeadFindings
     latest: Latest  # finding of a lead
     by_point: list[Array]  # per turn, the id of that lead of each test point
 
@@ -46,45 +46,44 @@ class Leads:
         for lead_of in self.by_point:
             lead = lead_of[np.minimum(point, len(lead_of) - 1)]
             row = self.latest.at(lead, on)
-            stood = np.where((row >= 0) & (lead > 0), findings["state"][row], -1)
+            stood = np.where((row >= 0) & (lead > 0), findings.state[row], -1)
             bad |= np.isin(stood, _BAD)
             for side in sound:
-                sound[side] |= (stood == _SOUND) & (findings["side"][row] == side)
+                sound[side] |= (stood == _SOUND) & (findings.side[row] == side)
         both = np.logical_and.reduce(list(sound.values()))
         found = np.full(len(test_point_id), NO_LEADS, np.int16)
         found[through] = np.where(bad, KNOWN_BAD, np.where(both, PROVED, UNPROVED))
         return found
 
 
-def read_leads(state: Reading) -> Leads:
+def read_leads(state: Snapshot) -> Leads:
     """Return every lead of a state, and what was found of it over time."""
     findings = _findings(state)
-    latest = Latest.of(findings["id"], findings["proved_on"])
+    latest = Latest.of(findings.id, findings.proved_on)
     return Leads(findings, latest, _leads_in_turn(findings))
 
 
-def _findings(state: Reading) -> dict[str, Array]:
+def _findings(state: Snapshot) -> LeadFindings:
     """Return every finding about a lead; a later one of another day adds to it.
 
     A revision that tells of the same day, an earlier one or of none puts right what
     was on record for that day and after it: those findings never were.
     """
-    names = ["test_point_id", "side", "state", "proved_on"]
-    told = read_arrays(state, Lead, names, every_revision=True)
+    told = read_table(state, Lead, LeadFindings, every_revision=True)
     days = np.where(
-        np.isnat(told["proved_on"]), np.datetime64("0001-01-01"), told["proved_on"]
+        np.isnat(told.proved_on), np.datetime64("0001-01-01"), told.proved_on
     ).astype("datetime64[D]")
     # Leads lie so far apart that a minimum from the end starts anew with each lead.
-    place = np.append(days.astype(np.int64) + told["id"] * 2**23, np.iinfo("i8").max)
+    place = np.append(days.astype(np.int64) + told.id * 2**23, np.iinfo("i8").max)
     earliest_from = np.minimum.accumulate(place[::-1])[::-1]
     stands = place[:-1] < earliest_from[1:]
-    return {name: values[stands] for name, values in told.items()}
+    return told.take(stands)
 
 
-def _leads_in_turn(findings: dict[str, Array]) -> list[Array]:
+def _leads_in_turn(findings: LeadFindings) -> list[Array]:
     """Return arrays by test point: the first lead of each, the second, and so on."""
-    lead, last = np.unique(findings["id"][::-1], return_index=True)
-    point = findings["test_point_id"][::-1][last]
+    lead, last = np.unique(findings.id[::-1], return_index=True)
+    point = findings.test_point_id[::-1][last]
     order = np.argsort(point, kind="stable")
     lead, point = lead[order], point[order]
     turn = np.arange(len(point)) - np.searchsorted(point, point)

@@ -8,19 +8,16 @@ from jointmap.errors import Refused
 from jointmap.location import kilometre_ticks
 from jointmap.register import Chainage, Line
 from jointmap.site_map.data import MapLine, Tick
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot
 
 
-def map_lines(state: Reading) -> dict[int, MapLine]:
+def map_lines(state: Snapshot) -> dict[int, MapLine]:
     """Return each line with the posts of its newest measuring, by id."""
     newest: dict[int, Chainage] = {}
-    found = state.records(Chainage).values()
+    found = state.chainages.values()
     for chainage in sorted(found, key=lambda c: c.measured_on):
         newest[chainage.line_id] = chainage
-    return {
-        id_: _map_line(line, newest.get(id_))
-        for id_, line in state.records(Line).items()
-    }
+    return {id_: _map_line(line, newest.get(id_)) for id_, line in state.lines.items()}
 
 
 def _map_line(line: Line, chainage: Chainage | None) -> MapLine:

@@ -14,7 +14,7 @@ def joints_near(record: Occurrence, ground: Ground) -> list[int]:
     if record.boundary_id is not None:
         here = joints.boundary_id == record.boundary_id
     elif record.area:
-        here = ground.joint_facts["area"] == record.area
+        here = ground.joint_facts.area == record.area
     else:
         return []
     return cast("list[int]", joints.joint_id[here].tolist())

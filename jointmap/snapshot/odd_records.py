@@ -28,13 +28,13 @@ from jointmap.register import (
     Site,
 )
 from jointmap.register.bounds import Bound, DayBound, bound_fault, day_fault
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot
 
 MOST_NAMED = 12
 
 
 @contextmanager
-def told_of_records(state: Reading) -> Iterator[None]:
+def told_of_records(state: Snapshot) -> Iterator[None]:
     """Turn a fault of a reader into the records on file that it may have met.
 
     Raises the fault itself where every record is one that would be accepted.
@@ -54,7 +54,7 @@ def told_of_records(state: Reading) -> Iterator[None]:
         raise Refused(found) from error
 
 
-def odd_records(state: Reading) -> list[Problem]:
+def odd_records(state: Snapshot) -> list[Problem]:
     """Return a problem for each record that would be refused or held today.
 
     A day is held against the one on which the state was recorded, whatever day is asked
@@ -63,14 +63,14 @@ def odd_records(state: Reading) -> list[Problem]:
     found: list[Problem] = []
     on = _recorded_on(state)
     for form in FORMS.values():
-        for record in state.records(form.record).values():
+        for record in state.of_kind(form.record).values():
             found += [at_origin(p, record) for p in _faults(state, record, on)]
             if len(found) >= MOST_NAMED:
                 return found[:MOST_NAMED]
     return found
 
 
-def _recorded_on(state: Reading) -> dt.date:
+def _recorded_on(state: Snapshot) -> dt.date:
     at = state.last.recorded_at
     try:
         return at.astimezone(ZoneInfo(state.site.time_zone)).date()
@@ -86,7 +86,7 @@ def at_origin(problem: Problem, record: Record) -> Problem:
     return replace(problem, file=file, line=int(line))
 
 
-def _faults(state: Reading, record: Record, on: dt.date) -> Iterator[Problem]:
+def _faults(state: Snapshot, record: Record, on: dt.date) -> Iterator[Problem]:
     # Looked for only when a reader has stopped, and so loaded only then.
     from jointmap.snapshot.ends_checked import reversed_ends
 
@@ -102,7 +102,7 @@ def _faults(state: Reading, record: Record, on: dt.date) -> Iterator[Problem]:
         yield Problem("record.unreadable", {"error": str(error)})
 
 
-def _inside(state: Reading, record: Record) -> Iterator[Problem]:
+def _inside(state: Snapshot, record: Record) -> Iterator[Problem]:
     """Yield what is wrong with words and lists that a record holds as text."""
     from jointmap.snapshot.words_checked import (
         words_of_crew,
@@ -113,7 +113,7 @@ def _inside(state: Reading, record: Record) -> Iterator[Problem]:
     if isinstance(record, Line | Road):
         yield from shape_faults(json.loads(record.coordinates))
     elif isinstance(record, Chainage):
-        line = state.records(Line)[record.line_id]
+        line = state.lines[record.line_id]
         points = json.loads(line.coordinates), json.loads(record.tie_points)
         yield from tie_faults(*points)
     elif isinstance(record, Crew):

@@ -4,7 +4,7 @@ Tests name sources, sources name structures, decisions name what they are about,
 words. A record that was given another name since is still meant by the older one.
 """
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection
 from typing import Any
 
 from jointmap.register import Record
@@ -19,19 +19,6 @@ def older_names(state: Reading, kind: type[Record]) -> dict[str, int]:
     changed: Any = sorted(state.corrected(kind), key=lambda r: r.entry)
     had = {r.record.name: r.id for r in changed}
     return {n: id_ for n, id_ in had.items() if not state.ids_with(kind, "name", [n])}
-
-
-def names_now(state: Reading, kind: type[Record]) -> Mapping[str, str]:
-    """Return what is called otherwise now, by each of its older names."""
-    older = older_names(state, kind)
-    records: Mapping[int, Any] = state.records(kind) if older else {}
-    return {n: records[id_].name for n, id_ in older.items() if id_ in records}
-
-
-def names_ever(state: Reading, kind: type[Record]) -> dict[str, int]:
-    """Return every name that a record of a kind has or had, with its id."""
-    records: Mapping[int, Any] = state.records(kind)
-    return {**older_names(state, kind), **{r.name: i for i, r in records.items()}}
 
 
 def ids_called(state: Reading, kind: type[Record], names: Collection[str]) -> list[int]:

@@ -6,10 +6,9 @@ from typing import Any, overload
 
 import numpy as np
 
-from jointmap.register import Certificate, Instrument
 from jointmap.register.columns import Codes, Days, Flags, Ids
 from jointmap.snapshot.gather import is_within
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot
 
 IN_DATE, ENDED, NONE_ON_RECORD = 1, 0, -1
 
@@ -55,10 +54,10 @@ def covers(first: Any, last: Any, on: Any) -> Any:
     return (first <= on) & (on <= last)
 
 
-def certificates(state: Reading) -> Papers:
+def certificates(state: Snapshot) -> Papers:
     """Return the certificates of instruments; those that need none are exempt."""
-    papers = state.records(Certificate).values()
-    known = state.records(Instrument).items()
+    papers = state.certificates.values()
+    known = state.instruments.items()
     exempt = [id_ for id_, instrument in known if not instrument.needs_certificate]
     return Papers(
         np.array([p.instrument_id for p in papers], np.int64),

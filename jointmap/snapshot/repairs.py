@@ -2,19 +2,18 @@
 
 import numpy as np
 
-from jointmap.register import Occurrence
 from jointmap.register.codes import OccurrenceKind
 from jointmap.register.columns import Days, TestColumns
 from jointmap.sections import EvidenceColumns, proved_since
 from jointmap.snapshot.occurrences import joints_near
 from jointmap.snapshot.site_columns import NO_DAY, Ground
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot
 
 
-def repaired(state: Reading, ground: Ground) -> Days:
+def repaired(state: Snapshot, ground: Ground) -> Days:
     """Return per joint the last day on which a repair of it was recorded."""
     found = np.full(len(ground.joints), NO_DAY)
-    for record in state.records(Occurrence).values():
+    for record in state.occurrences.values():
         day = np.datetime64(record.happened_on, "D")
         if record.kind is OccurrenceKind.REPAIR and day <= ground.on:
             here = np.isin(ground.joints.joint_id, joints_near(record, ground))

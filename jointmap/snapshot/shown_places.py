@@ -7,10 +7,10 @@ import numpy as np
 
 from jointmap.errors import Refused
 from jointmap.location import posts_to_points, to_working
-from jointmap.register import Alias, Chainage, Held, Joint, Line
+from jointmap.register import Alias, Joint
 from jointmap.register.columns import Flags, Floats
 from jointmap.snapshot.site_columns import Ground
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,7 @@ class ShownPlaces:
     in_doubt: Flags  # the position as sent awaits a decision
 
 
-def shown_places(state: Reading, ground: Ground) -> ShownPlaces:
+def shown_places(state: Snapshot, ground: Ground) -> ShownPlaces:
     """Return each joint's working position, or the place of its stated post.
 
     Only for drawing and driving: what a test credits rests on working positions alone.
@@ -35,20 +35,20 @@ def shown_places(state: Reading, ground: Ground) -> ShownPlaces:
         rows = np.flatnonzero(
             np.isnan(latitude)
             & (joints.line_id == line_id)
-            & (ground.joint_facts["post_measuring"] == name)
+            & (ground.joint_facts.post_measuring == name)
         )
-        posts = ground.joint_facts["post_kilometre"][rows]
+        posts = ground.joint_facts.post_kilometre[rows]
         latitude[rows], longitude[rows] = posts_to_points(*measured, posts)
     x, y = to_working(latitude, longitude, state.site.working_crs)
     return ShownPlaces(latitude, longitude, x, y, _in_doubt(state, ground))
 
 
 def _measurings(
-    state: Reading,
+    state: Snapshot,
 ) -> dict[tuple[int, str], tuple[list[list[float]], list[list[float]]]]:
-    lines = state.records(Line)
+    lines = state.lines
     found = {}
-    for chainage in state.records(Chainage).values():
+    for chainage in state.chainages.values():
         points = json.loads(lines[chainage.line_id].coordinates)
         ties = json.loads(chainage.tie_points)
         try:
@@ -59,14 +59,14 @@ def _measurings(
     return found
 
 
-def _in_doubt(state: Reading, ground: Ground) -> Flags:
+def _in_doubt(state: Snapshot, ground: Ground) -> Flags:
     named = {
         h.subject_key.removeprefix("joint ")
-        for h in state.records(Held).values()
+        for h in state.held.values()
         if h.is_open and h.column == "position" and h.subject_key.startswith("joint ")
     }
-    held = state.ids_with(Joint, "tag", named)
-    aliases = state.ids_with(Alias, "name", named)
-    held += state.values_of(Alias, "joint_id", aliases)
+    held = state.stored.ids_with(Joint, "tag", named)
+    aliases = state.stored.ids_with(Alias, "name", named)
+    held += state.stored.values_of(Alias, "joint_id", aliases)
     flags: Flags = np.isin(ground.joints.joint_id, held)
     return flags & np.isnan(ground.joints.latitude_deg)

@@ -16,6 +16,7 @@ from jointmap.register import (
     Limit,
     ParallelPath,
     Position,
+    Record,
     Rule,
     Site,
     Structure,
@@ -23,6 +24,7 @@ from jointmap.register import (
 from jointmap.register.codes import Subject
 from jointmap.register.columns import (
     BoundaryColumns,
+    Ids,
     JointColumns,
     LimitColumns,
     PathColumns,
@@ -31,7 +33,14 @@ from jointmap.register.columns import (
 from jointmap.register.joining import row_of
 from jointmap.snapshot.fitted import Fitted
 from jointmap.snapshot.gather import pick
-from jointmap.storage import Reading
+from jointmap.snapshot.recorded_columns import (
+    DeviceColumns,
+    JointFacts,
+    SourceColumns,
+    StructureColumns,
+    read_table,
+)
+from jointmap.snapshot.snapshot import Snapshot
 from jointmap.storage.as_columns.arrays import read_arrays
 from jointmap.tables import METHODS
 
@@ -46,56 +55,42 @@ class Ground:
 
     site: Site
     on: np.datetime64
-    structures: dict[str, Array]
-    sources: dict[str, Array]
+    structures: StructureColumns
+    sources: SourceColumns
     boundaries: BoundaryColumns
     joints: JointColumns
-    joint_facts: dict[str, Array]
-    devices: dict[str, Array]
+    joint_facts: JointFacts
+    devices: DeviceColumns
     paths: PathColumns
     limits: LimitColumns
     rules: RuleColumns
 
 
-def read_ground(state: Reading, on: np.datetime64) -> Ground:
+def read_ground(state: Snapshot, on: np.datetime64) -> Ground:
     """Read everything but the tests, as it stood on the day ``on``."""
-    structures = read_arrays(
-        state, Structure, ["kind", "is_protected", "is_separate", "length_metre"]
-    )
-    sources = read_arrays(state, CurrentSource, ["structure_id", "can_be_interrupted"])
+    structures = read_table(state, Structure, StructureColumns)
     boundaries = _boundaries(state, structures)
-    facts = read_arrays(
-        state,
-        Joint,
-        ["tag", "area", "boundary_id", "line_id", "state", "severity", "consequence",
-         "in_duty_on", "post_kilometre", "post_measuring", "is_buried", "two_persons",
-         "permit_from", "permit_until", "season_from", "season_until", "which_one",
-         "temperature_degc"],
-    )  # fmt: skip
-    devices = read_arrays(
-        state,
-        Device,
-        ["joint_id", "fitted_on", "removed_on", "kind", "layout", "stud_count"],
-    )
+    facts = read_table(state, Joint, JointFacts)
+    devices = read_table(state, Device, DeviceColumns)
     joints = _joints(state, on, facts, devices, structures, boundaries)
     return Ground(
         state.site,
         on,
         structures,
-        sources,
+        read_table(state, CurrentSource, SourceColumns),
         boundaries,
         joints,
         facts,
         devices,
-        _paths(state),
+        read_table(state, ParallelPath, PathColumns),
         _limits(state, on),
         _rules(state, on),
     )
 
 
-def _boundaries(state: Reading, structures: dict[str, Array]) -> BoundaryColumns:
+def _boundaries(state: Snapshot, structures: StructureColumns) -> BoundaryColumns:
     found = read_arrays(
-        state,
+        state.stored,
         Boundary,
         [
             "structure_a_id",
@@ -106,7 +101,7 @@ def _boundaries(state: Reading, structures: dict[str, Array]) -> BoundaryColumns
         ],
     )
     protected = [
-        pick(structures["is_protected"], row_of(structures["id"], found[side]), False)
+        pick(structures.is_protected, row_of(structures.id, found[side]), False)
         for side in ("structure_a_id", "structure_b_id")
     ]
     return BoundaryColumns(
@@ -121,18 +116,18 @@ def _boundaries(state: Reading, structures: dict[str, Array]) -> BoundaryColumns
 
 
 def _joints(
-    state: Reading,
+    state: Snapshot,
     on: np.datetime64,
-    facts: dict[str, Array],
-    devices: dict[str, Array],
-    structures: dict[str, Array],
+    facts: JointFacts,
+    devices: DeviceColumns,
+    structures: StructureColumns,
     boundaries: BoundaryColumns,
 ) -> JointColumns:
-    ids = facts["id"]
-    bound = row_of(boundaries.boundary_id, facts["boundary_id"])
+    ids = facts.id
+    bound = row_of(boundaries.boundary_id, facts.boundary_id)
     sides = (boundaries.structure_a_id, boundaries.structure_b_id)
     kinds = [
-        pick(structures["kind"], row_of(structures["id"], pick(side, bound, 0)), -1)
+        pick(structures.kind, row_of(structures.id, pick(side, bound, 0)), -1)
         for side in sides
     ]
     now = np.full(len(ids), on, dtype="datetime64[D]")
@@ -140,21 +135,21 @@ def _joints(
     places = working_places(state, Subject.JOINT, ids)
     return JointColumns(
         joint_id=ids,
-        boundary_id=facts["boundary_id"],
-        device_id=pick(devices["id"], fitted, 0),
-        line_id=facts["line_id"],
+        boundary_id=facts.boundary_id,
+        device_id=pick(devices.id, fitted, 0),
+        line_id=facts.line_id,
         purpose=pick(boundaries.purpose, bound, -1),
-        severity=facts["severity"],
-        consequence=facts["consequence"],
-        state=facts["state"],
-        device_kind=pick(devices["kind"], fitted, -1),
-        layout=pick(devices["layout"], fitted, -1),
-        stud_count=pick(devices["stud_count"], fitted, 0),
+        severity=facts.severity,
+        consequence=facts.consequence,
+        state=facts.state,
+        device_kind=pick(devices.kind, fitted, -1),
+        layout=pick(devices.layout, fitted, -1),
+        stud_count=pick(devices.stud_count, fitted, 0),
         structure_kind_a=kinds[0],
         structure_kind_b=kinds[1],
         is_protected=pick(boundaries.is_protected, bound, False),
-        in_duty_on=facts["in_duty_on"],
-        fitted_on=pick(devices["fitted_on"], fitted, NO_DAY),
+        in_duty_on=facts.in_duty_on,
+        fitted_on=pick(devices.fitted_on, fitted, NO_DAY),
         there_since=_there_since(facts, devices),
         x_metre=places[0],
         y_metre=places[1],
@@ -163,30 +158,38 @@ def _joints(
     )
 
 
-def devices_by_joint(devices: dict[str, Array]) -> Fitted:
+def names_by_id(state: Snapshot, kind: type[Record]) -> tuple[Ids, Array]:
+    """Return ids and names of a kind whose records are called by a ``name``."""
+    found = read_arrays(state.stored, kind, ["name"])
+    return found["id"], found["name"]
+
+
+def devices_by_joint(devices: DeviceColumns) -> Fitted:
     """Return what says which of the devices is fitted on a day."""
-    return Fitted.of(*(devices[n] for n in ("joint_id", "fitted_on", "removed_on")))
+    return Fitted.of(devices.joint_id, devices.fitted_on, devices.removed_on)
 
 
-def _there_since(facts: dict[str, Array], devices: dict[str, Array]) -> Array:
+def _there_since(facts: JointFacts, devices: DeviceColumns) -> Array:
     """Return the day since which each joint is there: first fitted, or in duty."""
-    rows, days = row_of(facts["id"], devices["joint_id"]), devices["fitted_on"]
+    rows, days = row_of(facts.id, devices.joint_id), devices.fitted_on
     # Of several devices of a joint the earliest is written last, and stays.
     order = np.argsort(days)[::-1]
     order = order[rows[order] >= 0]
-    first = np.full(len(facts["id"]), NO_DAY)
+    first = np.full(len(facts.id), NO_DAY)
     first[rows[order]] = days[order]
-    since: Array = np.fmin(first, facts["in_duty_on"])
+    since: Array = np.fmin(first, facts.in_duty_on)
     return since
 
 
-def working_places(state: Reading, subject: Subject, ids: Array) -> tuple[Array, ...]:
+def working_places(state: Snapshot, subject: Subject, ids: Array) -> tuple[Array, ...]:
     """Return x and y (working system, metre), latitude and longitude of each id.
 
     NaN where no position is on record, or the one on record awaits a decision.
     """
     found = read_arrays(
-        state, Position, ["subject", "subject_id", "latitude_deg", "longitude_deg"]
+        state.stored,
+        Position,
+        ["subject", "subject_id", "latitude_deg", "longitude_deg"],
     )
     mine = found["subject"] == subject.code
     rows = row_of(found["subject_id"][mine], ids)
@@ -196,31 +199,24 @@ def working_places(state: Reading, subject: Subject, ids: Array) -> tuple[Array,
     return x, y, latitude, longitude
 
 
-def _paths(state: Reading) -> PathColumns:
-    names = ["boundary_id", "joint_id", "kind", "state", "is_critical", "fitted_on",
-             "removed_on", "checked_on"]  # fmt: skip
-    found = read_arrays(state, ParallelPath, names)
-    return PathColumns(found["id"], *(found[n] for n in names))
-
-
 def _in_force(found: dict[str, Array], on: np.datetime64) -> Array:
     ended = found["until_on"] < on
     return (found["from_on"] <= on) & ~ended
 
 
-def _limits(state: Reading, on: np.datetime64) -> LimitColumns:
+def _limits(state: Snapshot, on: np.datetime64) -> LimitColumns:
     names = ["method", "role", "purpose", "value", "from_on", "until_on"]
-    found = read_arrays(state, Limit, names, {"method": METHOD_CODES})
+    found = read_arrays(state.stored, Limit, names, {"method": METHOD_CODES})
     limits = LimitColumns(found["id"], *(found[n] for n in names[:4]))
     return limits.take(_in_force(found, on))
 
 
-def _rules(state: Reading, on: np.datetime64) -> RuleColumns:
+def _rules(state: Snapshot, on: np.datetime64) -> RuleColumns:
     names = ["shape", "basis", "subject", "years", "months", "days", "factor",
              "trigger", "purpose", "severity", "structure_kind", "path_kind",
              "critical_only", "protected_only"]  # fmt: skip
     found = read_arrays(
-        state,
+        state.stored,
         Rule,
         [*names, "source", "clause", "from_on", "until_on"],
         {"trigger": TRIGGERS},

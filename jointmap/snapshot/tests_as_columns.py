@@ -29,7 +29,7 @@ from jointmap.snapshot.site_columns import (
     Ground,
     devices_by_joint,
 )
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot
 from jointmap.storage.as_columns.arrays import Joined, read_parts
 
 Array = npt.NDArray[Any]
@@ -52,7 +52,7 @@ _AS_READ = [
 ]  # fmt: skip
 
 
-def judged_tests(state: Reading, ground: Ground) -> tuple[TestColumns, Judgements]:
+def judged_tests(state: Snapshot, ground: Ground) -> tuple[TestColumns, Judgements]:
     """Return every test made up to the day of ``ground``, by id, and its judgement.
 
     Read and judged in parts: what a verdict hangs on is wide, and kept of no part.
@@ -62,7 +62,7 @@ def judged_tests(state: Reading, ground: Ground) -> tuple[TestColumns, Judgement
     lists = {"method": METHOD_CODES, "geometry": GEOMETRIES, "electrode": [""]}
     most = state.last_id(IsolationTest)
     tests, said = Joined(most), Joined(most)
-    for part in read_parts(state, IsolationTest, _FIELDS, lists):
+    for part in read_parts(state.stored, IsolationTest, _FIELDS, lists):
         upto = part["tested_on"] <= ground.on
         found = {name: values[upto] for name, values in part.items()}
         readings = _readings(ground, found, fitted, papers, leads, sources)
@@ -95,7 +95,7 @@ def _readings(
     return ReadingColumns(
         test_id=found["id"],
         boundary_id=boundary_id,
-        device_id=pick(ground.devices["id"], device, 0),
+        device_id=pick(ground.devices.id, device, 0),
         stud=in_codes(found["stud"]),
         reading_bound=in_codes(found["reading_bound"]),
         ac_volt=np.fmax(alternating, found["ac_between_volt"]),
@@ -105,8 +105,8 @@ def _readings(
         a_has_current=current[0],
         b_has_current=current[1],
         purpose=pick(ground.boundaries.purpose, boundary, -1),
-        layout=pick(ground.devices["layout"], device, -1),
-        is_buried=pick(ground.joint_facts["is_buried"], joint, False),
+        layout=pick(ground.devices.layout, device, -1),
+        is_buried=pick(ground.joint_facts.is_buried, joint, False),
         instrument_valid=papers.in_date(found["instrument_id"], found["tested_on"]),
         leads_proven=leads.proven(found["test_point_id"], found["tested_on"]),
         electrode_known=found["electrode"] != 0,
@@ -115,7 +115,7 @@ def _readings(
             found["tested_on"],
             pick(ground.joints.state, joint, -1),
             pick(ground.joints.in_duty_on, joint, NO_DAY),
-            pick(ground.devices["fitted_on"], device, NO_DAY),
+            pick(ground.devices.fitted_on, device, NO_DAY),
         ),
         **{name: found[name] for name in _AS_READ},
     )
@@ -136,8 +136,8 @@ def _currents(ground: Ground, boundary_id: Array) -> list[Array]:
     sides = (ground.boundaries.structure_a_id, ground.boundaries.structure_b_id)
     return [
         pick(
-            structures["is_protected"],
-            row_of(structures["id"], pick(side, rows, 0)),
+            structures.is_protected,
+            row_of(structures.id, pick(side, rows, 0)),
             False,
         )
         for side in sides

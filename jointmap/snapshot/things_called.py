@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import Boundary, Joint, ParallelPath, Record
-from jointmap.storage import Reading, beside
+from jointmap.snapshot.snapshot import Snapshot
+from jointmap.storage import beside
 from jointmap.storage.as_columns.arrays import read_arrays
 
 _KINDS: tuple[tuple[type[Record], str], ...] = (
@@ -28,49 +29,64 @@ class Called:
         return bool(self.joints or self.boundaries or self.paths)
 
 
-def things_called(state: Reading, name: str) -> Called:
+def things_called(state: Snapshot, name: str) -> Called:
     """Return what is called so as it is written, or else whatever the letters' case.
 
     A name written as it is on record is looked up; only for others all names are read.
     """
     name = name.strip()
-    exact = Called(*(tuple(state.ids_with(k, c, [name])) for k, c in _KINDS))
+    exact = called_exactly(state, name)
     return exact or Called(*(_whatever_case(state, k, c, name) for k, c in _KINDS))
 
 
-def paths_called(state: Reading, name: str) -> tuple[int, ...]:
-    """Return the parallel paths that are called so as it is written."""
-    return tuple(state.ids_with(ParallelPath, "name", [name]))
+def called_exactly(state: Snapshot, name: str) -> Called:
+    """Return what is called so as it is written."""
+    stored = state.stored
+    return Called(*(tuple(stored.ids_with(k, c, [name])) for k, c in _KINDS))
+
+
+def boundaries_of(state: Snapshot, called: Called) -> set[int]:
+    """Return boundaries that are called so, with those of the joints and paths."""
+    values_of = state.stored.values_of
+    return {
+        *called.boundaries,
+        *values_of(Joint, "boundary_id", called.joints),
+        *values_of(ParallelPath, "boundary_id", called.paths),
+    }
 
 
 def _whatever_case(
-    state: Reading, kind: type[Record], column: str, name: str
+    state: Snapshot, kind: type[Record], column: str, name: str
 ) -> tuple[int, ...]:
-    found = read_arrays(state, kind, [column])
+    found = read_arrays(state.stored, kind, [column])
     pairs = zip(found["id"].tolist(), found[column].tolist(), strict=True)
     return tuple(id_ for id_, known in pairs if known.lower() == name.lower())
 
 
 def names_alike(
-    state: Reading, kind: type[Record], column: str, names: Iterable[str]
+    state: Snapshot, kind: type[Record], column: str, names: Iterable[str]
 ) -> Iterable[str]:
     """Return names of a state with those that only the case of letters tells from them.
 
     By rising id. All of a whole site are there; of a part others come along, which a
     file system may take for its own.
     """
-    return beside.names_alike(state, kind, column, [*names]) if state.only else names
+    stored = state.stored
+    return beside.names_alike(stored, kind, column, [*names]) if stored.only else names
 
 
-def boundary_asked(state: Reading, name: str) -> int:
+def boundary_asked(state: Snapshot, name: str) -> int:
     """Return the boundary of a name; of several but for the letters' case the last.
 
     Raises ``WrongUse`` that names all boundaries for a name of none.
     """
     name = name.strip()
-    exact = tuple(state.ids_with(Boundary, "name", [name]))
-    found = exact or _whatever_case(state, Boundary, "name", name)
+    found = called_exactly(state, name).boundaries or _whatever_case(
+        state, Boundary, "name", name
+    )
     if not found:
-        names = ", ".join(read_arrays(state, Boundary, ["name"])["name"].tolist())
+        names = ", ".join(
+            read_arrays(state.stored, Boundary, ["name"])["name"].tolist()
+        )
         raise WrongUse(Problem("boundary.unknown", {"name": name, "accepted": names}))
     return found[-1]

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from jointmap.register import FORMS, Boundary, Device, Joint
 from jointmap.register.codes import Subject
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot
 
 # Records that every joint may hang on.
 OF_THE_SITE = (
@@ -31,19 +31,21 @@ class Touched:
     is_whole: bool
 
 
-def everything(state: Reading) -> Touched:
+def everything(state: Snapshot) -> Touched:
     """Return the whole of a site as touched."""
-    joints, bounds = state.records(Joint), state.records(Boundary)
+    joints, bounds = state.joints, state.boundaries
     return Touched(tuple(sorted(joints)), tuple(sorted(bounds)), True)
 
 
-def touched(state: Reading) -> Touched:
+def touched(state: Snapshot) -> Touched:
     """Return what the last entry of a state touches."""
-    if any(state.written_last(FORMS[kind].record, ("id",)) for kind in OF_THE_SITE):
+    if any(
+        state.stored.written_last(FORMS[kind].record, ("id",)) for kind in OF_THE_SITE
+    ):
         return everything(state)
     found: dict[str, set[int]] = {"joint_id": _places(state), "boundary_id": set()}
     for kind, names in OF_A_PLACE.items():
-        for row in state.written_last(FORMS[kind].record, names):
+        for row in state.stored.written_last(FORMS[kind].record, names):
             for name, id_ in zip(names, row, strict=True):
                 if id_ is not None:
                     found[name].add(id_)
@@ -52,16 +54,16 @@ def touched(state: Reading) -> Touched:
     return Touched(tuple(sorted(joints)), tuple(sorted(bounds)), False)
 
 
-def _ids(state: Reading, kind: type[Joint | Boundary]) -> set[int]:
-    return {row[0] for row in state.written_last(kind, ("id",))}
+def _ids(state: Snapshot, kind: type[Joint | Boundary]) -> set[int]:
+    return {row[0] for row in state.stored.written_last(kind, ("id",))}
 
 
-def _places(state: Reading) -> set[int]:
+def _places(state: Snapshot) -> set[int]:
     """Return the joints whose position or fitting record was written."""
     position, fitted = FORMS["position"].record, FORMS["installation"].record
-    rows = state.written_last(position, ("subject", "subject_id"))
+    rows = state.stored.written_last(position, ("subject", "subject_id"))
     found = {id_ for subject, id_ in rows if subject == Subject.JOINT}
-    devices = {row[0] for row in state.written_last(fitted, ("device_id",))}
+    devices = {row[0] for row in state.stored.written_last(fitted, ("device_id",))}
     if devices:
-        found |= state.values_of(Device, "joint_id", devices)
+        found |= state.stored.values_of(Device, "joint_id", devices)
     return found

@@ -6,13 +6,12 @@ import numpy as np
 
 from jointmap.acceptance import StudStates
 from jointmap.intervals import TRIGGERS, TriggerColumns, stack, trigger_code
-from jointmap.register import Occurrence
 from jointmap.register.codes import OccurrenceKind, Subject
 from jointmap.register.columns import Codes, Days, Ids
 from jointmap.snapshot.fittings import FittedNow, reviewed_now
 from jointmap.snapshot.occurrences import joints_near
 from jointmap.snapshot.site_columns import Ground
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot
 
 # What it is about, its id, the word of the trigger, and since when.
 Fact = tuple[Subject, int, str, np.datetime64]
@@ -23,7 +22,7 @@ _FITTING_TRIGGERS = {"lubricant": "wrong lubricant", "tool": ""}
 
 
 def read_triggers(
-    state: Reading, ground: Ground, studs: StudStates, not_proved: Days
+    state: Snapshot, ground: Ground, studs: StudStates, not_proved: Days
 ) -> TriggerColumns:
     """Return lost stud sides, fitting faults, and occurrences near joints and paths.
 
@@ -81,8 +80,8 @@ def _of_facts(facts: list[Fact]) -> TriggerColumns:
     )
 
 
-def _occurrences(state: Reading, ground: Ground) -> Iterator[Fact]:
-    for record in state.records(Occurrence).values():
+def _occurrences(state: Snapshot, ground: Ground) -> Iterator[Fact]:
+    for record in state.occurrences.values():
         happened = np.datetime64(record.happened_on, "D")
         if happened > ground.on or record.kind is OccurrenceKind.REPAIR:
             continue

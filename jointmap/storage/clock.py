@@ -13,7 +13,7 @@ from sqlalchemy.engine import Connection
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.storage.chain.entries import Entry
-from jointmap.storage.faults import place_of
+from jointmap.storage.place_named import place_of
 
 BACK = dt.timedelta(days=1)
 AHEAD = dt.timedelta(days=366)

@@ -4,9 +4,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 import sqlalchemy as sa
-from sqlalchemy.engine import URL, Engine, make_url
+from sqlalchemy.engine import Engine
 
 from jointmap.errors import BrokenRegister, JointmapError, Problem, Refused, WrongUse
+from jointmap.storage.place_named import place_of
 
 NO_ROOM = ("disk is full", "disk I/O error", "53100", "No space left")
 # Found in SQLite's message, or PostgreSQL's code: the problem and how it ends.
@@ -24,15 +25,6 @@ _TOLD: tuple[tuple[tuple[str, ...], str, type[JointmapError]], ...] = (
     (("jointmap: nothing",), "guarded", Refused),
     (("no such table", "no such column", "42P01", "42703"), "damaged", BrokenRegister),
 )
-
-
-def place_of(url: str | URL) -> str:
-    """Return where a database is, without user, password and options."""
-    parts = make_url(url)
-    if parts.get_backend_name() == "sqlite":
-        return str(parts.database)
-    host = parts.host or parts.query.get("host", "this machine")
-    return f"database {parts.database} on {host}"
 
 
 @contextmanager

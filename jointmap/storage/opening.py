@@ -5,8 +5,8 @@ from sqlalchemy.engine import Connection, Engine
 
 from jointmap.errors import BrokenRegister, JointmapError, Problem, WrongUse
 from jointmap.storage.database import open_engine, reading, writing
-from jointmap.storage.faults import place_of
 from jointmap.storage.guard import missing, put_guard
+from jointmap.storage.place_named import place_of
 from jointmap.storage.schema import (
     ABOUT,
     PROGRAM,

@@ -8,7 +8,6 @@ from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.register import Decision, Person, Record
 from jointmap.register.codes import DecisionKind
 from jointmap.register.rights.authority import (
-    Standing,
     change_faults,
     first_faults,
     kind_faults,
@@ -19,6 +18,7 @@ from jointmap.register.rights.needed import (
     gives_code,
     is_plain_joint,
 )
+from jointmap.register.rights.recorder import Standing
 from jointmap.storage.known import Known
 from jointmap.storage.past_people import PastPeople
 

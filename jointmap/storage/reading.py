@@ -156,10 +156,6 @@ class Reading:
         """Return the state as it was after so many entries."""
         return replace(self, entries=self.entries[:count], _kept={})
 
-    def before_last(self) -> "Reading":
-        """Return the state as it was before the last entry."""
-        return self.at_entry(len(self.entries) - 1)
-
     @property
     def site(self) -> Site:
         """The site's own record."""

@@ -21,8 +21,8 @@ from jointmap.storage.database import (
     trying,
     writing,
 )
-from jointmap.storage.faults import place_of
 from jointmap.storage.opening import add_site, check_schema
+from jointmap.storage.place_named import place_of
 from jointmap.storage.read_only import read_only
 from jointmap.storage.reading import Reading, begin_reading
 from jointmap.storage.schema import ENTRIES, SITES

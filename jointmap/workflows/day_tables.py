@@ -121,7 +121,7 @@ def _names(showing: Showing, kind: str) -> dict[int | None, str] | None:
     if not kind:
         return None
     form = FORMS[kind]
-    records = showing.assessed.state.records(form.record).items()
+    records = showing.state.of_kind(form.record).items()
     return {id_: str(getattr(record, form.key[-1])) for id_, record in records}
 
 

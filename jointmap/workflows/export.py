@@ -97,7 +97,7 @@ def _row(showing: Showing, id_: int) -> dict[str, str]:
     last = day_of(items.last_on[item]) if item is not None else None
     return {
         "tag": joint.tag,
-        "aliases": "; ".join(a.name for a in showing.aliases.get(id_, [])),
+        "aliases": "; ".join(a.name for a in showing.state.older_tags.get(id_, [])),
         "boundary": showing.boundaries[joint.boundary_id].name,
         "area": joint.area,
         "state": str(joint.state),

@@ -24,6 +24,7 @@ from jointmap.register.dated import LATE_DAYS
 from jointmap.reports.finding_groups import by_gravity
 from jointmap.reports.views import Finding
 from jointmap.sites.site_folder import SiteFolder
+from jointmap.snapshot.snapshot import snapshot_of
 from jointmap.snapshot.things_called import Called, things_called
 from jointmap.wording import say
 from jointmap.workflows.late import late_shown
@@ -107,7 +108,7 @@ def _findings(
 def _called(
     site: SiteFolder, subject: str, on: dt.date, known: dt.date | None
 ) -> Called:
-    with site.register.read(known) as state:
+    with snapshot_of(site.register, known) as state:
         return things_called(state.on_day(on), subject)
 
 

@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
@@ -20,18 +21,23 @@ from jointmap.pages.handover_view import (
 )
 from jointmap.pages.written import Written
 from jointmap.plain_text import json_text
-from jointmap.register import Attachment, Device, Installation, Joint, Record, form_of
+from jointmap.register import Attachment, Record, form_of
 from jointmap.reports.handover import handover_html, handover_table
 from jointmap.reports.views_handover import HandoverRow
 from jointmap.sites.site_folder import SiteFolder, mark_of
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot, snapshot_of
 from jointmap.storage.attachment_files import fault_of, path_of
 from jointmap.storage.kept_together import keeping
 from jointmap.wording import say
 
 SUBMISSION = "submission.json"
-HANDOVER = "handover"  # what kind of published folder this is
-AS_SENT = "submission as sent"
+
+
+class _Kind(StrEnum):
+    """What kind of published folder this is."""
+
+    HANDOVER = "handover"
+    AS_SENT = "submission as sent"
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +63,8 @@ def write_handover(
     The submission holds the rows as shown and the records behind them, bound to the
     register's fingerprint. Raises ``WrongUse`` for a contractor with no record.
     """
-    with publishing(out, HANDOVER, mark_of(site), force=force) as folder:
-        with site.register.read(known) as state:
+    with publishing(out, _Kind.HANDOVER, mark_of(site), force=force) as folder:
+        with snapshot_of(site.register, known) as state:
             rows = handover_rows(state, on, contractor)
             frame = frame_of(site, state, on, known)
             page = handover_page(state, frame, rows, contractor)
@@ -73,12 +79,12 @@ def write_handover(
 
 
 def _submission(
-    state: Reading, on: dt.date, contractor: str | None, rows: Iterable[HandoverRow]
+    state: Snapshot, on: dt.date, contractor: str | None, rows: Iterable[HandoverRow]
 ) -> str:
     tags = {row.joint.text for row in rows}
-    joints = {i: j for i, j in state.records(Joint).items() if j.tag in tags}
-    devices = {i: d for i, d in state.records(Device).items() if d.joint_id in joints}
-    papers = [r for r in state.records(Installation).values() if r.device_id in devices]
+    joints = {i: j for i, j in state.joints.items() if j.tag in tags}
+    devices = {i: d for i, d in state.devices.items() if d.joint_id in joints}
+    papers = [r for r in state.fittings.values() if r.device_id in devices]
     held = {
         "site": state.site.code,
         "fingerprint": state.last.fingerprint,
@@ -147,9 +153,9 @@ def give_back(
     Raises ``WrongUse`` for one that is not kept, ``BrokenRegister`` for one that is
     gone or altered.
     """
-    with site.register.read() as state:
+    with snapshot_of(site.register) as state:
         names = [row.sha256 for row in submissions(state)]
-        sizes = {a.sha256: a.size_bytes for a in state.records(Attachment).values()}
+        sizes = {a.sha256: a.size_bytes for a in state.attachments.values()}
     found = [name for name in names if wanted and name.startswith(wanted.lower())]
     if len(found) != 1:
         kept = ", ".join(name[:12] for name in names)
@@ -158,6 +164,6 @@ def give_back(
     path = path_of(site.path, found[0])
     if fault_of(path, found[0], sizes[found[0]]):
         raise BrokenRegister(Problem("handover.altered", {"sha256": found[0]}))
-    with publishing(out, AS_SENT, mark_of(site), force=force) as folder:
+    with publishing(out, _Kind.AS_SENT, mark_of(site), force=force) as folder:
         folder.put([(SUBMISSION, path.read_bytes())], found[0])
     return Written(out / SUBMISSION, tuple(folder.told))

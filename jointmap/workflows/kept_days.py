@@ -11,7 +11,7 @@ from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.odd_records import told_of_records
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot, snapshot_of
 
 MOST = 4  # a judged day is as large as its tests
 
@@ -35,22 +35,22 @@ class KeptDays:
     @contextmanager
     def asked(self, on: dt.date, known: dt.date | None) -> Iterator[KeptDay]:
         """Give a day as known on a day; between two calls nothing is held open."""
-        with self.site.register.read(known) as state, told_of_records(state):
+        register = self.site.register
+        with snapshot_of(register, known) as state, told_of_records(state):
             # The newest entry, not the last known one: what was current may be so no
             # longer, and is looked up in another way then.
-            newest = state.all_entries[-1].fingerprint
+            newest = state.newest.fingerprint
             kept = self._kept.pop((on, known), None)
             if kept is None or kept.fingerprint != newest:
                 kept = self._judged(state, on, known, newest)
-            for reading in (kept.showing.assessed.state, kept.showing.known):
-                reading.connection = state.connection
+            kept.showing.state.read_through(state)
             self._kept[on, known] = kept
             while len(self._kept) > MOST:
                 del self._kept[next(iter(self._kept))]
             yield kept
 
     def _judged(
-        self, state: Reading, on: dt.date, known: dt.date | None, newest: str
+        self, state: Snapshot, on: dt.date, known: dt.date | None, newest: str
     ) -> KeptDay:
         found = assess(state.on_day(on), on)
         showing = Showing(found, frame_of(self.site, state, on, known))

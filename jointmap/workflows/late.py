@@ -4,7 +4,6 @@ import datetime as dt
 from collections.abc import Iterator
 from itertools import pairwise
 from typing import cast
-from zoneinfo import ZoneInfo
 
 from jointmap.plain_text import csv_text
 from jointmap.plain_text.shown import Block, Column, Table
@@ -22,7 +21,7 @@ from jointmap.register import (
 )
 from jointmap.register.revision import Revision
 from jointmap.sites.site_folder import SiteFolder
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot, snapshot_of
 from jointmap.wording import say
 
 # What tells, of each kind, when it happened.
@@ -51,7 +50,7 @@ def late_shown(
     The longest delay comes first. An end that a later revision gave, and an older name,
     are recorded with it. ``form`` is ``table`` or ``csv``.
     """
-    with site.register.read(known) as state:
+    with snapshot_of(site.register, known) as state:
         found = sorted(_late(state, days), key=lambda r: (-int(r[4]), r))
     if form == "csv":
         return csv_text(_HEADING, found), len(found)
@@ -73,43 +72,47 @@ def _row(late: tuple[str, ...]) -> tuple[str, ...]:
     return (*days, say("late.line", told))
 
 
-def _late(state: Reading, days: int) -> Iterator[tuple[str, ...]]:
-    zone = ZoneInfo(state.site.time_zone)
-    recorded = {e.entry: e for e in state.entries}
+def _late(state: Snapshot, days: int) -> Iterator[tuple[str, ...]]:
     for named, happened, revision in _happened(state):
-        entry = recorded[revision.entry]
-        on = entry.recorded_at.astimezone(zone).date()
+        on = state.local_day(revision.entry)
         delay = (on - happened).days
         if delay > days:
-            what = state.name_of(revision.record)
+            entry, what = state.entry(revision.entry), state.name_of(revision.record)
             who = (entry.recorded_by, entry.reason)
             yield named, what, str(happened), str(on), str(delay), *who
 
 
-def _happened(state: Reading) -> Iterator[tuple[str, dt.date, Revision]]:
+def _happened(state: Snapshot) -> Iterator[tuple[str, dt.date, Revision]]:
     """Yield what happened by name, its day, and the revision that told of it first."""
     for kind, column in _HAPPENED.items():
-        for revision in state.revisions(kind):
+        for revision in state.every_revision(kind):
             if revision.revision == 1:
                 name = kind.KIND.replace("_", " ")
                 yield name, getattr(revision.record, column), revision
     for kind, column in _ENDED.items():
         named = say("late.end", {"kind": kind.KIND})
-        for old, new in pairwise(state.corrected(kind)):
+        for old, new in _corrections(state, kind):
             before, ended = (getattr(r.record, column) for r in (old, new))
-            if old.id == new.id and ended is not None and ended != before:
+            if ended is not None and ended != before:
                 yield named, ended, new
     yield from _renamed(state)
 
 
-def _renamed(state: Reading) -> Iterator[tuple[str, dt.date, Revision]]:
+def _corrections(
+    state: Snapshot, kind: type[Record]
+) -> Iterator[tuple[Revision, Revision]]:
+    for revisions in state.corrected_of(kind):
+        yield from pairwise(revisions)
+
+
+def _renamed(state: Snapshot) -> Iterator[tuple[str, dt.date, Revision]]:
     """Yield each older name of a joint that came in with the new one."""
     given = {
         (new.id, new.entry)
-        for old, new in pairwise(state.corrected(Joint))
-        if old.id == new.id and old.record.key() != new.record.key()
+        for old, new in _corrections(state, Joint)
+        if old.record.key() != new.record.key()
     }
-    for revision in state.revisions(Alias):
+    for revision in state.every_revision(Alias):
         alias = cast("Alias", revision.record)
         if (alias.joint_id, revision.entry) in given and alias.until_on is not None:
             yield say("late.name"), alias.until_on, revision

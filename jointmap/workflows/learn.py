@@ -31,7 +31,7 @@ from jointmap.plain_text import lines_text
 from jointmap.register import Model
 from jointmap.register.codes import DecisionKind, Mark
 from jointmap.sites.site_folder import SiteFolder
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot, snapshot_of
 from jointmap.tables.risk import load_errors, load_targets
 from jointmap.wording import say
 
@@ -91,7 +91,7 @@ def learn_text(
     tell: HowFar = to_nobody,
 ) -> tuple[Learned, str]:
     """Learn a model, store it in the site's folder of models, and say what it holds."""
-    with site.register.read(known) as state:
+    with snapshot_of(site.register, known) as state:
         learned = Learned(_learned(state, on, tables, tell), on, state.last.entry)
     folder = site.path / MODELS
     make_private_folder(folder)
@@ -102,7 +102,7 @@ def learn_text(
 
 
 def _learned(
-    state: Reading, on: dt.date, tables: OwnTables, tell: HowFar
+    state: Snapshot, on: dt.date, tables: OwnTables, tell: HowFar
 ) -> FailureModel:
     tell("judging", 0, 2)
     found = assess(state, on)
@@ -118,9 +118,9 @@ def _learned(
     return learn(prior, lives.columns, events, lives.device_names, lives.place_names)
 
 
-def prior_of(state: Reading, on: dt.date) -> FailureModel:
+def prior_of(state: Snapshot, on: dt.date) -> FailureModel:
     """Return the default prior with the tables and targets of the model in force."""
-    record = model_on(state.records(Model), on)
+    record = model_on(state.models, on)
     plain = default_prior()
     if record is None:
         return plain

@@ -20,7 +20,7 @@ from jointmap.register.told import Told
 from jointmap.reports.views import Finding
 from jointmap.reports.views_overview import Changed
 from jointmap.sites.site_folder import SiteFolder
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot
 from jointmap.wording import say, say_told
 
 Findings = Sequence[Found]
@@ -134,7 +134,7 @@ def _told(
 def _state_meant(now: Showing, since: str) -> tuple[int, dt.date]:
     """Return how many entries the state meant has, and the day to judge it for."""
     entries = now.assessed.state.entries
-    days = [now.local_day(entry.entry) for entry in entries]
+    days = [now.state.local_day(entry.entry) for entry in entries]
     for entry, day in zip(entries, days, strict=True):
         if since == entry.fingerprint:
             return entry.entry, day
@@ -149,7 +149,7 @@ def _state_meant(now: Showing, since: str) -> tuple[int, dt.date]:
 def _known_by(now: Showing, day: dt.date) -> int:
     """Return how many entries there were at the end of a day."""
     entries = now.assessed.state.entries
-    return sum(now.local_day(entry.entry) <= day for entry in entries)
+    return sum(now.state.local_day(entry.entry) <= day for entry in entries)
 
 
 def _day(text: str) -> dt.date | None:
@@ -164,10 +164,13 @@ def _judged_then(site: SiteFolder, now: Showing, count: int, on: dt.date) -> Sho
     return Showing(assess(state, on), frame_of(site, state, on, None))
 
 
-def _corrected_since(state: Reading, count: int) -> dict[str, int]:
+def _corrected_since(state: Snapshot, count: int) -> dict[str, int]:
     """Return how many records of each kind were corrected after an entry."""
     found = {
-        kind: len({r.id for r in state.corrected(form.record) if _is_after(r, count)})
+        kind: sum(
+            any(_is_after(r, count) for r in revisions)
+            for revisions in state.corrected_of(form.record)
+        )
         for kind, form in FORMS.items()
     }
     return {kind: number for kind, number in found.items() if number}

@@ -9,7 +9,6 @@ import datetime as dt
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import TypeAlias
-from zoneinfo import ZoneInfo
 
 from jointmap.assessment.assess import Assessment, assess
 from jointmap.assessment.unanswered import Unanswered, unanswered
@@ -30,8 +29,8 @@ from jointmap.register import Joint
 from jointmap.site_map.page import page
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.parts.part import part_touched
+from jointmap.snapshot.snapshot import Snapshot, tried_on
 from jointmap.snapshot.touched import Touched, everything, touched
-from jointmap.storage import Reading
 from jointmap.storage.register_file import Trial
 from jointmap.workflows.export import joint_columns
 
@@ -91,7 +90,7 @@ class _Tried:
     judged: list[Assessment] = field(default_factory=list)
 
     def first_stop(
-        self, state: Reading, about: Touched, names: tuple[str, ...]
+        self, state: Snapshot, about: Touched, names: tuple[str, ...]
     ) -> ReaderStops | None:
         """Return the first of the named readers that stops, and why."""
         name = names[0]
@@ -120,11 +119,11 @@ def trial_of(
     stopped before this change already.
     """
 
-    def run(state: Reading) -> Unanswered | None:
+    def run(state: Snapshot) -> Unanswered | None:
         about = touched(state)
         count = state.last_id(Joint)
         seconds = most_seconds or LEAST_SECONDS + SECONDS_A_JOINT * count
-        on = site.fixed_day or now.astimezone(ZoneInfo(state.site.time_zone)).date()
+        on = site.fixed_day or now.astimezone(state.zone).date()
         tried = _Tried(site, on, seconds, tell)
         names = tuple(READERS)
         part = _part_of(state, about)
@@ -139,17 +138,17 @@ def trial_of(
                 return None
         return unanswered(tried.judged[-1], state, about)
 
-    return run
+    return tried_on(run)
 
 
-def _part_of(state: Reading, about: Touched) -> Reading:
+def _part_of(state: Snapshot, about: Touched) -> Snapshot:
     """Return the part of the state that was touched; much of a site is read whole."""
     if about.is_whole or len(about.joints) * SHARE_READ_WHOLE > state.last_id(Joint):
         return state
     return part_touched(state, about.joints, about.boundaries)
 
 
-def _stopped_before(tried: _Tried, state: Reading, reader: str) -> bool:
+def _stopped_before(tried: _Tried, state: Snapshot, reader: str) -> bool:
     """Return whether a reader stopped at the state before this entry already."""
     before = state.before_last()
     if not before.entries:

@@ -27,7 +27,6 @@ from jointmap.pages.asked import assessed
 from jointmap.pages.due.page import subject_links
 from jointmap.pages.showing import Showing
 from jointmap.plain_text import lines_text
-from jointmap.register import Rule
 from jointmap.register.codes import Basis, Consequence, DueState
 from jointmap.register.columns import Floats, RuleColumns
 from jointmap.sites.site_folder import SiteFolder
@@ -210,7 +209,7 @@ def changed_rules(found: Assessment, changes: Changes) -> RuleColumns:
 
 def _rules_by_name(found: Assessment) -> dict[str, int]:
     """Return the id of each rule in force."""
-    names = {r.name: id_ for id_, r in found.state.records(Rule).items()}
+    names = {r.name: id_ for id_, r in found.state.rules.items()}
     return {n: i for n, i in names.items() if i in found.ground.rules.rule_id}
 
 

@@ -8,7 +8,6 @@ from jointmap.pages.asked import assessed
 from jointmap.pages.dossier.answer import joint_named
 from jointmap.pages.showing import Showing
 from jointmap.plain_text import lines_text
-from jointmap.register import Structure
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.feeds import sources_of
 from jointmap.wording import say
@@ -32,7 +31,7 @@ def _lines(showing: Showing, tag: str) -> Iterator[str]:
     names = {"tag": joint.tag, "boundary": showing.boundaries[id_].name,
              "names": ", ".join(showing.structure(s) for s in after)}  # fmt: skip
     yield say("what_if_shorted.already" if before else "what_if_shorted.merges", names)
-    structures = showing.assessed.state.records(Structure)
+    structures = showing.state.structures
     for structure in after:
         record = structures[structure]
         area, design = record.area_square_metre, record.design_current_ampere
@@ -49,7 +48,7 @@ def _lines(showing: Showing, tag: str) -> Iterator[str]:
 
 
 def _fed_by(showing: Showing, structure_id: int) -> list[str]:
-    own = sources_of(showing.assessed.state, showing.fed, structure_id)
+    own = sources_of(showing.state, showing.fed, structure_id)
     return [source.name for source in own.values()]
 
 

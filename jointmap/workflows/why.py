@@ -12,14 +12,14 @@ from jointmap.register import Boundary, Joint, ParallelPath, Record
 from jointmap.register.codes import Subject
 from jointmap.reports import terminal
 from jointmap.sites.site_folder import SiteFolder
+from jointmap.snapshot.snapshot import snapshot_of
+from jointmap.snapshot.things_called import called_exactly
 from jointmap.wording import say
 
 # What may have a name; older names of joints come last of all.
-_KINDS: dict[type[Record], tuple[str, Subject]] = {
-    Boundary: ("name", Subject.BOUNDARY),
-    ParallelPath: ("name", Subject.PATH),
-    Joint: ("tag", Subject.JOINT),
-}
+_KINDS: dict[type[Record], Subject] = {
+    Boundary: Subject.BOUNDARY, ParallelPath: Subject.PATH, Joint: Subject.JOINT,
+}  # fmt: skip
 
 
 def why_text(site: SiteFolder, name: str, *, on: dt.date, known: dt.date | None) -> str:
@@ -43,7 +43,7 @@ def why_told(showing: Showing, name: str) -> str:
         found[Boundary] = boundary_told(showing, name)
     if name in {p.name for p in showing.paths.values()}:
         found[ParallelPath] = terminal.path_text(path_why(showing, name))
-    if name in showing.joint_ids or not found:
+    if name in showing.state.joint_ids or not found:
         found[Joint] = joint_told(showing, name)
     return _together(name, found)
 
@@ -52,15 +52,17 @@ def _together(name: str, told: Mapping[type[Record], str]) -> str:
     """Return one answer as it is, and several each after a line on what it is of."""
     if len(told) == 1:
         return next(iter(told.values()))
-    heads = {k: say("why.several", {"name": name, "kind": _KINDS[k][1]}) for k in told}
+    heads = {k: say("why.several", {"name": name, "kind": _KINDS[k]}) for k in told}
     return "\n".join(f"{heads[k]}\n{text}" for k, text in told.items())
 
 
 def _kinds_called(
     site: SiteFolder, name: str, known: dt.date | None
 ) -> list[type[Record]]:
-    with site.register.read(known) as state:
-        return [k for k, (c, _) in _KINDS.items() if state.ids_with(k, c, [name])]
+    with snapshot_of(site.register, known) as state:
+        called = called_exactly(state, name)
+    ids = (called.boundaries, called.paths, called.joints)
+    return [kind for kind, found in zip(_KINDS, ids, strict=True) if found]
 
 
 def _of_boundary(

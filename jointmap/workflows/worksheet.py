@@ -14,12 +14,12 @@ from jointmap.pages.asked import frame_of
 from jointmap.pages.file_names import file_names
 from jointmap.pages.worksheet.page import worksheet_view
 from jointmap.pages.worksheet.places import places_in
-from jointmap.register import Joint
 from jointmap.reports.views_worksheet import Worksheet
 from jointmap.reports.worksheet import worksheet_page, worksheet_pdf
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.joint_names import joint_asked
 from jointmap.snapshot.parts.part import part_of
+from jointmap.snapshot.snapshot import snapshot_of
 
 # The typesetter's memory grows with every sheet: a worker ends after so many.
 SHEETS_PER_WORKER = 100
@@ -93,11 +93,11 @@ def worksheet_views(
     scheme: str,
 ) -> list[Worksheet]:
     """Return the view of each tag's sheet, in the order of the tags."""
-    with site.register.read(known) as state:
+    with snapshot_of(site.register, known) as state:
         ids = [joint_asked(state, tag) for tag in tags]
         part = part_of(state, ids).state if state.is_current else state
         places = places_in(part, ids, on)
-        bare = [part.records(Joint)[i].tag for i in ids if i not in places]
+        bare = [part.joints[i].tag for i in ids if i not in places]
         if bare:
             raise WrongUse(Problem("worksheet.no_device", {"tags": ", ".join(bare)}))
         frame = frame_of(site, state, on, known)

@@ -13,6 +13,7 @@ import pytest
 from jointmap.assessment import assess as job
 from jointmap.pages.due.page import due_csv, due_table
 from jointmap.pages.showing import Showing
+from jointmap.snapshot.snapshot import snapshot_of
 from jointmap.storage import Register
 from tests.benchmarks.baseline import idle
 from tests.large_register import large_register
@@ -40,7 +41,7 @@ def assessed(path):
         setattr(job, name, timed(name, getattr(job, name)))
     register = Register.open(f"sqlite:///{path}", "SYN")
     began = time.process_time()
-    with register.read(None) as state:
+    with snapshot_of(register) as state:
         found = job.assess(state, ON)
         whole = time.process_time() - began
         peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 2**20

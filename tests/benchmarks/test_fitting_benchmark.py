@@ -13,6 +13,7 @@ from jointmap.assembly import Result, Surroundings, fittings_of_records, review_
 from jointmap.register import Installation
 from jointmap.snapshot.fittings import reviewed_now
 from jointmap.snapshot.site_columns import read_ground
+from jointmap.snapshot.snapshot import snapshot_of
 from tests.benchmarks.baseline import idle
 from tests.fitting_samples import KIT
 from tests.large_register import large_register
@@ -115,7 +116,7 @@ def test_review_from_database(tmp_path, count, capsys):
     with sqlite3.connect(path) as connection:
         for kind, cells in (("installation", PAPER_CELLS), ("device", KIT_CELLS)):
             connection.execute(f"UPDATE record_{kind} SET {cells}")  # noqa: S608
-    with register.read(None) as state:
+    with snapshot_of(register) as state:
         ground = read_ground(state, np.datetime64("2026-05-15"))
         before = peak()
         begun = time.process_time()

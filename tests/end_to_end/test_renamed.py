@@ -18,7 +18,6 @@ from jointmap.register import (
     Boundary,
     CurrentSource,
     Instrument,
-    Joint,
     Line,
     ParallelPath,
     Structure,
@@ -106,7 +105,7 @@ def test_a_new_name_changes_no_finding(sites):
 def test_a_part_knows_older_names_as_the_whole_does(sites):
     with assessed(sites[1], DAY, None) as (found, frame):
         whole = Showing(found, frame)
-        tags = [j.tag for j in found.state.records(Joint).values()][::7]
+        tags = [j.tag for j in found.state.joints.values()][::7]
         verdicts = {
             t: int(found.joints.verdict[whole.joint_rows[joint_named(whole, t)]])
             for t in tags

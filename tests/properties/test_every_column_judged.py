@@ -23,6 +23,7 @@ from jointmap.register.columns_judged import JUDGED_BY
 from jointmap.register.fields import ABOUT_THE_ROW
 from jointmap.register.rights.needed import LAW
 from jointmap.register.told import Told
+from jointmap.snapshot.snapshot import snapshot_of
 from jointmap.storage.chain.entries import Said
 from jointmap.storage.database import trying
 from jointmap.storage.reading import begin_reading
@@ -151,7 +152,7 @@ def _other_word(words: type[StrEnum], value):
 
 @pytest.fixture(scope="module")
 def before(site):
-    with site.register.read() as state:
+    with snapshot_of(site.register) as state:
         return answers(state)
 
 

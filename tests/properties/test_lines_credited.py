@@ -22,7 +22,6 @@ from jointmap.pages.method_choice import method_code_for
 from jointmap.pages.month.planned import plan_month
 from jointmap.pages.month.sheet import sheet_view
 from jointmap.pages.showing import Showing
-from jointmap.register import CurrentSource, IsolationTest, TestPoint
 from jointmap.register.codes import Subject
 from jointmap.snapshot.leads import PROVED, read_leads
 from jointmap.workflows.opening import open_site
@@ -93,7 +92,7 @@ def reading(showing, subject, id_, name):
 def point_of(showing, joint_id):
     """The test point through which the joint was read last, if its leads are proved."""
     state = showing.assessed.state
-    tests = state.records(IsolationTest).values()
+    tests = state.tests.values()
     own = [t for t in tests if t.joint_id == joint_id and t.test_point_id]
     last = max(own, key=lambda t: t.tested_on, default=None)
     if last is None:
@@ -101,7 +100,7 @@ def point_of(showing, joint_id):
     point = np.array([last.test_point_id], np.int64)
     on = np.array([ON], dtype="datetime64[D]")
     is_proved = read_leads(state).proven(point, on)[0] == PROVED
-    name = state.records(TestPoint)[last.test_point_id].name
+    name = state.test_points[last.test_point_id].name
     return {"test_point": name} if is_proved else {}
 
 
@@ -133,7 +132,7 @@ def shift(showing, boundary_id):
 def switched(showing):
     """The names of the sources that can be interrupted, by the structure they feed."""
     found = defaultdict(set)
-    for id_, source in showing.assessed.state.records(CurrentSource).items():
+    for id_, source in showing.assessed.state.sources.items():
         for structure in showing.fed[id_] if source.can_be_interrupted else ():
             found[structure].add(source.name)
     return found

@@ -27,6 +27,7 @@ from jointmap.reports import terminal
 from jointmap.reports.boundary_statement import statement_page
 from jointmap.reports.every_report import REPORTS
 from jointmap.sites.site_folder import SiteFolder
+from jointmap.snapshot.snapshot import snapshot_of
 from jointmap.snapshot.things_called import things_called
 from jointmap.workflows.findings_listed import findings_of, shown_to_a_person
 from jointmap.workflows.opening import open_site
@@ -62,7 +63,7 @@ def _findings(showing, site, name):
 
 
 def _called(site, name):
-    with site.register.read() as state:
+    with snapshot_of(site.register) as state:
         return things_called(state, name)
 
 
@@ -98,7 +99,7 @@ ANSWERS = {
 
 def names_of(showing, kind):
     column = "tag" if kind is Joint else "name"
-    records = showing.assessed.state.records(kind)
+    records = showing.state.of_kind(kind)
     return [getattr(record, column) for record in records.values()]
 
 
@@ -124,7 +125,7 @@ def compare(site, on, told):
         for name, expected in texts.items():
             judge = answer.judge(site, name)
             with assessed_part(site, judge, on, None) as (judged, frame):
-                parts[title] += bool(judged.state.only)
+                parts[title] += bool(judged.state.stored.only)
                 found = answer.told(Showing(judged, frame), site, name)
             assert found == expected, (title, name)
     return parts
@@ -158,9 +159,9 @@ def _rows(site, answer, name):
     """Return how many records one answer was told from."""
     judge = answer.judge(site, name)
     with assessed_part(site, judge, DAYS[0], None) as (judged, frame):
-        assert judged.state.only
+        assert judged.state.stored.only
         answer.told(Showing(judged, frame), site, name)
-        return sum(len(ids) for ids in judged.state.only.values())
+        return sum(len(ids) for ids in judged.state.stored.only.values())
 
 
 @pytest.fixture(scope="module")

@@ -27,7 +27,6 @@ from jointmap.pages.overview import index_view
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text.shown import Table
-from jointmap.register import Certificate, Device, IsolationTest
 from jointmap.register.codes import DueState, Verdict
 from jointmap.reports.every_report import REPORTS
 from jointmap.reports.terminal import due_blocks
@@ -242,7 +241,7 @@ def check_counts(showing):
 
 def check_fitted(showing):
     state, joints = showing.assessed.state, showing.assessed.ground.joints
-    known = state.records(Device)
+    known = state.devices
     rows = zip(joints.joint_id.tolist(), joints.device_id.tolist(), strict=True)
     columns = {showing.joints[j].tag: known[d].serial for j, d in rows if d}
     handed = {r.joint.text: r.serial for r in handover_rows(state, ON, None)}
@@ -252,8 +251,8 @@ def check_fitted(showing):
 def check_papers(showing):
     """A test's instrument is in date where any of its papers covers the day."""
     state, tests = showing.assessed.state, ShownTests(showing)
-    papers = list(state.records(Certificate).values())
-    for id_, test in state.records(IsolationTest).items():
+    papers = list(state.certificates.values())
+    for id_, test in state.tests.items():
         own = [p for p in papers if p.instrument_id == test.instrument_id]
         on = test.tested_on
         valid = any(p.valid_from_on <= on <= p.valid_until_on for p in own)

@@ -21,6 +21,7 @@ from jointmap.register import (
 from jointmap.register.codes import KIND_OF_SUBJECT
 from jointmap.register.rights.needed import LAW
 from jointmap.register.ruling import ENTRY
+from jointmap.register.told import Told
 from jointmap.snapshot.feeds import NO_SOURCE, PORTABLE, listed
 from jointmap.storage.known import Knows
 from jointmap.wording import say
@@ -126,7 +127,7 @@ def _measuring(joint: Joint, job: Knows) -> Iterator[Problem]:
     own = {c.measuring: c for c in chainages}
     name = joint.post_measuring
     if name not in own:
-        yield _unknown("post_measuring", name, own, "measuring of this line")
+        yield _unknown("post_measuring", name, own, Told("row.measuring"))
         return
     posts = [tie[0] for tie in json.loads(own[name].tie_points)]
     if not min(posts) <= cast("float", joint.post_kilometre) <= max(posts):
@@ -135,7 +136,9 @@ def _measuring(joint: Joint, job: Knows) -> Iterator[Problem]:
         yield Problem("row.post_beyond", facts, column="post", value=value)
 
 
-def _unknown(column: str, name: str, known: Collection[str], kind: str) -> Problem:
+def _unknown(
+    column: str, name: str, known: Collection[str], kind: str | Told
+) -> Problem:
     facts = {"kind": kind, "nearest": nearest(name, known)}
     return Problem("row.name_unknown", facts, column=column, value=name)
 

@@ -30,7 +30,7 @@ from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text import lines_text
 from jointmap.plain_text.shown import Block, Column, Table
-from jointmap.register import Boundary, Joint, ParallelPath, Structure
+from jointmap.register import Boundary, Joint, ParallelPath
 from jointmap.register.codes import Subject, Verdict
 from jointmap.reports.views import Link, PathRow
 from jointmap.reports.views_boundary import (
@@ -85,15 +85,16 @@ def boundary_shown(
 
 def boundary_named(showing: Showing, name: str) -> int:
     """Return a boundary's id by its name, or refuse an unknown one."""
-    return boundary_asked(showing.assessed.state, name)
+    return boundary_asked(showing.state, name)
 
 
 def _lines(view: BoundaryView) -> Iterator[str]:
     yield f"{view.name}: {view.structure_a} | {view.structure_b}, {view.purpose}"
     yield view.statement
-    yield f"last good: {view.last_good_on or say('boundary.never_good')}"
+    last_good = view.last_good_on or say("boundary.never_good")
+    yield say("boundary.last_good", {"day": last_good})
     if view.first_bad_on:
-        yield f"first bad after it: {view.first_bad_on}"
+        yield say("boundary.first_bad", {"day": view.first_bad_on})
     if view.merged_sentence:
         yield view.merged_sentence
     for clock in view.clocks:
@@ -114,7 +115,8 @@ def _suspect_line(suspect: SuspectRow) -> str:
 
 
 def _path_line(path: PathRow) -> str:
-    gone = f", taken off {path.removed_on}" if path.removed_on else ""
+    off = {"day": path.removed_on}
+    gone = say("boundary.path_off", off) if path.removed_on else ""
     return f"  path {path.name} ({path.kind}): {path.state}{gone}"
 
 
@@ -183,7 +185,7 @@ def _if_shorted(showing: Showing, id_: int) -> str:
 
 
 def _joints_of(showing: Showing, id_: int) -> list[int]:
-    return showing.ids_of(Joint, "boundary_id", id_)
+    return showing.state.ids_of(Joint, "boundary_id", id_)
 
 
 def _structure_names(showing: Showing, ids: list[int]) -> list[str]:
@@ -249,8 +251,8 @@ def _joint_row(showing: Showing, id_: int) -> BoundaryJointRow:
 
 
 def _merged_row(showing: Showing, structure_id: int) -> MergedRow:
-    state = showing.assessed.state
-    structure = state.records(Structure)[structure_id]
+    state = showing.state
+    structure = state.structures[structure_id]
     area = structure.area_square_metre
     sources = sources_of(state, showing.fed, structure_id).values()
     return MergedRow(
@@ -286,7 +288,7 @@ def _line(showing: Showing, id_: int) -> BoundaryLine:
         purpose=str(boundary.purpose),
         statement=boundary_statement(showing, id_),
         joints=len(_joints_of(showing, id_)),
-        paths=len(showing.ids_of(ParallelPath, "boundary_id", id_)),
+        paths=len(showing.state.ids_of(ParallelPath, "boundary_id", id_)),
         suspects=int(states.suspects[row]),
         last_good_on=day_of(states.last_good_on[row]),
         first_bad_on=first_bad_on(showing, id_),

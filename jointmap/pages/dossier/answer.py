@@ -23,7 +23,9 @@ from jointmap.wording import say_told
 def joint_named(showing: Showing, tag: str) -> int:
     """Return the joint of a tag or an older name, whatever its letters' case."""
     tags = {id_: joint.tag for id_, joint in showing.joints.items()}
-    older = ((a.name, id_) for id_, own in showing.aliases.items() for a in own)
+    older = (
+        (a.name, id_) for id_, own in showing.state.older_tags.items() for a in own
+    )
     return joint_called(tag, tags, older)
 
 
@@ -54,11 +56,13 @@ def _frame(frame: Frame) -> Frame:
 
 
 def _devices(showing: Showing, joint_id: int) -> Iterator[DeviceView]:
-    own = showing.records_of(Device, "joint_id", joint_id)
+    own = showing.state.records_of(Device, "joint_id", joint_id)
     ground = showing.assessed.ground
     fitted = int(ground.joints.device_id[showing.joint_rows[joint_id]])
     for id_, device in sorted(own, key=lambda p: p[1].fitted_on, reverse=True):
-        papers = [i for _, i in showing.records_of(Installation, "device_id", id_)]
+        papers = [
+            i for _, i in showing.state.records_of(Installation, "device_id", id_)
+        ]
         yield DeviceView(
             kind=str(device.kind),
             fitted_on=device.fitted_on,

@@ -28,12 +28,12 @@ def corrections_of(showing: Showing, joint_id: int) -> tuple[CorrectionRow, ...]
 def _corrected(showing: Showing, joint_id: int) -> list[list[Revision]]:
     boundary_id = showing.joints[joint_id].boundary_id
     of_joint = showing.corrected_of_joints.get(joint_id, [])
-    own = showing.corrected_of(Boundary)
+    own = showing.state.corrected_of(Boundary)
     return of_joint + [each for each in own if each[-1].id == boundary_id]
 
 
 def _rows(showing: Showing, old: Revision, new: Revision) -> Iterator[CorrectionRow]:
-    entry = showing.assessed.state.entries[new.entry - 1]
+    entry = showing.state.entry(new.entry)
     for column in form_of(type(new.record)).columns:
         before = getattr(old.record, column.name)
         after = getattr(new.record, column.name)
@@ -41,7 +41,7 @@ def _rows(showing: Showing, old: Revision, new: Revision) -> Iterator[Correction
             continue
         kind, field = new.record.KIND, column.label
         yield CorrectionRow(
-            recorded_on=showing.local_day(new.entry),
+            recorded_on=showing.state.local_day(new.entry),
             what=f"{kind}: {field}".replace("_", " "),
             old=shown(column, before),
             new=shown(column, after),

@@ -39,7 +39,7 @@ def installation_view(
     """Return how a device was fitted, with the review; None where not on record."""
     if record is None:
         return None
-    found = reviewed(showing.assessed.state, [(device, record)])
+    found = reviewed(showing.state, [(device, record)])
     checks = found.review.of(0)
     names = [n for n in fact_names(Installation) if not n.endswith("_id")]
     return InstallationView(

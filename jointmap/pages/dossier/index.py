@@ -23,7 +23,7 @@ def _line(showing: Showing, id_: int) -> DossierLine:
         boundary=showing.boundary_link(joint.boundary_id),
         state=str(joint.state),
         area=joint.area,
-        aliases=", ".join(a.name for a in showing.aliases.get(id_, [])),
+        aliases=", ".join(a.name for a in showing.state.older_tags.get(id_, [])),
         last_test_on=day_of(items.last_on[item]) if item is not None else None,
         last_allowed_on=day_of(items.last_allowed_on[item])
         if item is not None

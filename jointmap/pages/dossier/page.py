@@ -140,10 +140,10 @@ def _occurrences(showing: Showing, id_: int) -> Iterator[OccurrenceRow]:
 def _occurrences_near(showing: Showing, id_: int) -> list[Occurrence]:
     joint, ground = showing.joints[id_], showing.assessed.ground
     named = {
-        *showing.ids_of(Occurrence, "joint_id", id_),
-        *showing.ids_of(Occurrence, "boundary_id", joint.boundary_id),
-        *showing.ids_of(Occurrence, "area", joint.area),
+        *showing.state.ids_of(Occurrence, "joint_id", id_),
+        *showing.state.ids_of(Occurrence, "boundary_id", joint.boundary_id),
+        *showing.state.ids_of(Occurrence, "area", joint.area),
     }
-    records = showing.assessed.state.records(Occurrence)
+    records = showing.state.occurrences
     found = (records[n] for n in sorted(named))
     return [record for record in found if id_ in joints_near(record, ground)]

@@ -7,7 +7,7 @@ import numpy as np
 from jointmap.pages.boundary_sentences import boundary_sign, boundary_statement
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_values import facts_of
-from jointmap.register import Line, ParallelPath, Position
+from jointmap.register import ParallelPath, Position
 from jointmap.register.codes import (
     Subject,
 )
@@ -27,7 +27,7 @@ def place_view(showing: Showing, id_: int, findings: Sequence[Finding]) -> Place
     """Return the place of a joint."""
     joint = showing.joints[id_]
     boundary = showing.boundaries[joint.boundary_id]
-    aliases = showing.aliases.get(id_, [])
+    aliases = showing.state.older_tags.get(id_, [])
     return PlaceView(
         boundary=showing.boundary_link(joint.boundary_id),
         boundary_state=boundary_sign(showing, joint.boundary_id),
@@ -60,8 +60,9 @@ def post_text(showing: Showing, id_: int) -> str:
         return ""
     line = ""
     if joint.line_id is not None:
-        line = f"{showing.assessed.state.records(Line)[joint.line_id].name}, "
-    of = f" (chainage of {joint.post_measuring})" if joint.post_measuring else ""
+        line = f"{showing.state.lines[joint.line_id].name}, "
+    measuring = {"measuring": joint.post_measuring}
+    of = say("place.chainage", measuring) if joint.post_measuring else ""
     return f"{line}KP {joint.post_kilometre:.3f}{of}"
 
 
@@ -69,14 +70,15 @@ def access_needs(showing: Showing, id_: int) -> Iterator[str]:
     """Yield what a visit needs: hours, persons, season, permits."""
     joint = showing.joints[id_]
     if joint.permit_from or joint.permit_until:
-        hours = f"{joint.permit_from or '00:00'} to {joint.permit_until or '24:00'}"
-        yield f"permit hours {hours}"
+        first, last = joint.permit_from or "00:00", joint.permit_until or "24:00"
+        yield say("place.permit", {"first": first, "last": last})
     if joint.two_persons:
-        yield "two persons"
+        yield say("place.two_persons")
     if joint.season_from:
-        yield f"season {joint.season_from} to {joint.season_until}"
+        season = {"first": joint.season_from, "last": joint.season_until}
+        yield say("place.season", season)
     if joint.hazardous_area:
-        yield f"hazardous area: {joint.hazardous_area}"
+        yield say("place.hazardous", {"area": joint.hazardous_area})
     if joint.access_note:
         yield joint.access_note
 
@@ -85,7 +87,7 @@ def cautions_at(showing: Showing, id_: int) -> tuple[str, ...]:
     """Return the cautions that a visit to the joint calls for."""
     joint = showing.joints[id_]
     boundary = showing.boundaries[joint.boundary_id]
-    paths = showing.records_of(ParallelPath, "boundary_id", joint.boundary_id)
+    paths = showing.state.records_of(ParallelPath, "boundary_id", joint.boundary_id)
     kinds = [path.kind for _, path in paths]
     joined = boundary.joined_from_on is not None
     found = situations_of(joint, boundary.purpose, kinds, joined_on_purpose=joined)
@@ -94,7 +96,7 @@ def cautions_at(showing: Showing, id_: int) -> tuple[str, ...]:
 
 
 def _position(showing: Showing, id_: int, findings: Sequence[Finding]) -> PositionView:
-    found = showing.records_of(Position, "subject_id", id_)
+    found = showing.state.records_of(Position, "subject_id", id_)
     own = [p for _, p in found if p.subject is Subject.JOINT]
     doubts = [f.sentence for f in findings if f.kind == "position_doubt"]
     if not own:

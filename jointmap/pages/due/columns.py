@@ -38,7 +38,7 @@ def due_columns(showing: Showing, order: Ids) -> dict[str, list[str]]:
         "subject": name,
         "kind": _words(Subject, items.subject),
         "boundary": showing.names.of(boundary, boundary_id),
-        "area": pick(found.ground.joint_facts["area"], joint, ""),
+        "area": pick(found.ground.joint_facts.area, joint, ""),
         "state": _words(DueState, items.state),
         "last_allowed_on": items.last_allowed_on,
         "planning_on": items.planning_on,

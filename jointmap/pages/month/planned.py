@@ -47,7 +47,7 @@ def plan_month(
     wrong = faults(plan, task.stops, task.crew_days, task.travel)
     if wrong:
         raise BrokenRegister(wrong)
-    places = shown_places(showing.assessed.state, showing.assessed.ground)
+    places = shown_places(showing.state, showing.assessed.ground)
     return Planned(showing, task, plan, places, month)
 
 
@@ -72,7 +72,7 @@ def sources_for(planned: Planned, visit: int) -> Iterator[str]:
 
 
 def _switched(showing: Showing, structure_id: int) -> dict[int, CurrentSource]:
-    found = sources_of(showing.assessed.state, showing.fed, structure_id)
+    found = sources_of(showing.state, showing.fed, structure_id)
     return {id_: s for id_, s in found.items() if s.can_be_interrupted}
 
 

@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import replace
+from enum import StrEnum
 
 import numpy as np
 
@@ -24,7 +25,7 @@ from jointmap.pages.month.planned import (
 )
 from jointmap.pages.showing import Showing
 from jointmap.plain_text import own_markup
-from jointmap.register import Crew, Instrument
+from jointmap.register import Crew
 from jointmap.register.codes import Subject
 from jointmap.reports.method_blanks import blanks_for
 from jointmap.reports.views import Link
@@ -38,7 +39,12 @@ from jointmap.wording import say
 from jointmap.wording.quantities import show
 
 _METHODS = {m.code: m for m in METHODS}
-_NOT_FOR_TESTS = ("torque wrench",)
+
+
+class _NotForTests(StrEnum):
+    """Kinds of instruments that no test is made with."""
+
+    TORQUE_WRENCH = "torque wrench"
 
 
 def _visits_of(planned: Planned, crew_day: int) -> list[int]:
@@ -136,8 +142,8 @@ def _tag(showing: Showing, joint_id: int, subject: Link) -> Link:
 
 def _protected_sides(showing: Showing, boundary_id: int) -> str:
     boundary = showing.boundaries[boundary_id]
-    ids = showing.assessed.ground.structures["id"].tolist()
-    flags = showing.assessed.ground.structures["is_protected"].tolist()
+    ids = showing.assessed.ground.structures.id.tolist()
+    flags = showing.assessed.ground.structures.is_protected.tolist()
     protected = dict(zip(ids, flags, strict=True))
     ends = {"A": boundary.structure_a_id, "B": boundary.structure_b_id}
     return " and ".join(
@@ -173,16 +179,16 @@ def _interruption_lines(planned: Planned, visits: list[int]) -> Iterator[str]:
 
 
 def _instruments(planned: Planned, day: dt.date) -> Iterator[InstrumentRow]:
-    state = planned.showing.assessed.state
+    state = planned.showing.state
     papers = certificates(state)
-    for id_, one in state.records(Instrument).items():
+    for id_, one in state.instruments.items():
         until = papers.until(id_, day)
-        if until is not None and one.kind not in _NOT_FOR_TESTS:
+        if until is not None and one.kind not in set(_NotForTests):
             yield InstrumentRow(name=one.name, kind=one.kind, valid_until_on=until)
 
 
 def _route_map(planned: Planned, crew_id: int, crew: Crew, visits: list[int]) -> str:
-    state = planned.showing.assessed.state
+    state = planned.showing.state
     place = working_places(state, Subject.CREW, np.array([crew_id], dtype=np.int64))
     depot = Depot(crew.depot, float(place[2][0]), float(place[3][0]))
     spots = [_spot(planned, v) for v in visits]

@@ -13,7 +13,7 @@ from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.location import to_working
 from jointmap.pages.due.lines import due_lines
 from jointmap.pages.showing import Showing
-from jointmap.register import Crew, DayOff, Road
+from jointmap.register import Crew, Road
 from jointmap.register.codes import Subject
 from jointmap.register.columns import Floats, Ids
 from jointmap.routes import (
@@ -66,7 +66,7 @@ def month_task(showing: Showing, month: dt.date, most: int | None = None) -> Mon
     lines, members = due_lines(showing.assessed)
     wanted = _wanted(lines, month, most)
     joint_of = _joints_of(showing, lines, wanted)
-    places = shown_places(showing.assessed.state, showing.assessed.ground)
+    places = shown_places(showing.state, showing.assessed.ground)
     found = {stop: showing.joint_rows[joint] for stop, joint in joint_of.items()}
     placed = {s: r for s, r in found.items() if np.isfinite(places.x_metre[r])}
     depots = _depots(showing)
@@ -132,8 +132,8 @@ class _Depots:
 
 
 def _depots(showing: Showing) -> _Depots:
-    state = showing.assessed.state
-    crews = tuple(sorted(state.records(Crew).items()))
+    state = showing.state
+    crews = tuple(sorted(state.crews.items()))
     ids = np.array([i for i, _ in crews], np.int64)
     x, y, *_ = working_places(state, Subject.CREW, ids)
     known = np.isfinite(x)
@@ -162,12 +162,12 @@ def _stops(
     month: dt.date,
 ) -> StopColumns:
     site = showing.assessed.ground.site
-    facts = {n: v[rows] for n, v in showing.assessed.ground.joint_facts.items()}
+    facts = showing.assessed.ground.joint_facts.take(rows)
     studs = showing.assessed.ground.joints.stud_count[rows]
     tomorrow = np.datetime64(showing.assessed.on, "D") + 1
     open_ = [
         open_days(a, b, [], month)
-        for a, b in zip(facts["season_from"], facts["season_until"], strict=True)
+        for a, b in zip(facts.season_from, facts.season_until, strict=True)
     ]
     return StopColumns(
         joint_id=np.array(ids, dtype=np.int64),
@@ -175,10 +175,10 @@ def _stops(
         service_second=service_second(studs, site.setup_second, site.per_stud_second),
         earliest_on=np.full(len(rows), tomorrow, dtype="datetime64[D]"),
         last_allowed_on=limits,
-        two_persons=facts["two_persons"].astype(bool),
-        permit_from_second=_seconds(facts["permit_from"]),
-        permit_until_second=_seconds(facts["permit_until"]),
-        area=area_codes(facts["area"].tolist(), areas),
+        two_persons=facts.two_persons.astype(bool),
+        permit_from_second=_seconds(facts.permit_from),
+        permit_until_second=_seconds(facts.permit_until),
+        area=area_codes(facts.area.tolist(), areas),
         is_open=np.array(open_, dtype=bool).reshape(len(rows), len(month_days(month))),
     )
 
@@ -194,7 +194,7 @@ def _crew_days(
     areas: list[str],
     month: dt.date,
 ) -> CrewDayColumns:
-    off = list(showing.assessed.state.records(DayOff).values())
+    off = list(showing.state.days_off.values())
     after = np.datetime64(showing.assessed.on, "D")
     made = []
     for place, (id_, crew) in enumerate(crews):
@@ -217,7 +217,7 @@ def _crew_days(
 
 def _travel(showing: Showing, x_metre: Floats, y_metre: Floats) -> TravelTimes:
     """Return the ways between all places; ``Refused`` names a road that is none."""
-    roads = list(showing.assessed.state.records(Road).values())
+    roads = list(showing.state.roads.values())
     layer = _roads(showing, roads) if roads else None
     try:
         return travel_times(x_metre, y_metre, layer, _site_travel(showing))

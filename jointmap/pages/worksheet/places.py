@@ -3,23 +3,13 @@
 import datetime as dt
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import TypeVar
 
-from jointmap.register import (
-    Alias,
-    Boundary,
-    Device,
-    Joint,
-    ParallelPath,
-    Structure,
-)
+from jointmap.register import Boundary, Device, Joint, ParallelPath
 from jointmap.register.codes import PathKind, Purpose
 from jointmap.snapshot.fitted import fitted_in
-from jointmap.storage import Reading
+from jointmap.snapshot.snapshot import Snapshot
 from jointmap.wording import say
 from jointmap.wording.cautions import Situation, cautions_for, situations_of
-
-V = TypeVar("V")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,46 +26,30 @@ class Place:
 
 
 def places_in(
-    state: Reading, wanted: Iterable[int], on: dt.date
+    state: Snapshot, wanted: Iterable[int], on: dt.date
 ) -> Mapping[int, Place]:
     """Return the wanted joints that have a device on a day, with the one fitted."""
-    devices = state.records(Device)
-    fitted = {j: devices[id_] for j, id_ in fitted_in(devices, on).items()}
-    names = _lists((a.joint_id, a.name) for a in state.records(Alias).values())
-    paths = state.records(ParallelPath).values()
-    kinds = _lists((p.boundary_id, p.kind) for p in paths)
+    fitted = fitted_in(state.devices, on)
     return {
-        id_: _place(state, id_, fitted[id_], names.get(id_, []), kinds)
+        id_: _place(state, id_, state.devices[fitted[id_]])
         for id_ in wanted
         if id_ in fitted
     }
 
 
-def _lists(pairs: Iterable[tuple[int, V]]) -> dict[int, list[V]]:
-    found: dict[int, list[V]] = {}
-    for key, value in pairs:
-        found.setdefault(key, []).append(value)
-    return found
-
-
-def _place(
-    state: Reading,
-    id_: int,
-    device: Device,
-    names: list[str],
-    kinds: Mapping[int, list[PathKind]],
-) -> Place:
-    joint = state.records(Joint)[id_]
-    boundary = state.records(Boundary)[joint.boundary_id]
-    structures = state.records(Structure)
-    across = kinds.get(joint.boundary_id, [])
+def _place(state: Snapshot, id_: int, device: Device) -> Place:
+    joint = state.joints[id_]
+    boundary = state.boundaries[joint.boundary_id]
+    structures = state.structures
+    paths = state.records_of(ParallelPath, "boundary_id", joint.boundary_id)
+    across = [path.kind for _, path in paths]
     return Place(
         joint=joint,
         device=device,
         boundary=boundary,
         structure_a=structures[boundary.structure_a_id].name,
         structure_b=structures[boundary.structure_b_id].name,
-        aliases=tuple(names),
+        aliases=tuple(a.name for a in state.older_tags.get(id_, ())),
         cautions=_cautions(joint, boundary, across, state.site.ac_limit_volt),
     )
 

@@ -1,7 +1,7 @@
 """Whether who records a change may, and whether two persons stand behind it."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import timedelta
 
 from jointmap.errors import Problem
@@ -14,6 +14,7 @@ from jointmap.register.rights.needed import (
     decision_needed,
     may_approve,
 )
+from jointmap.register.rights.recorder import Standing
 from jointmap.register.rights.roles import (
     FOR_TWO,
     LONGEST_DEFERRAL_DAYS,
@@ -28,51 +29,10 @@ from jointmap.register.rights.roles import (
 )
 from jointmap.register.ruling import Decision, Limit, Rule
 from jointmap.register.testing import Person
+from jointmap.register.told import Told
 
 # What a decision was is not corrected: another one is made. How it came in may be.
 _STAYS = tuple(c.name for c in form_of(Decision).columns if c.name not in ABOUT_THE_ROW)
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """Who records, and the roles that count: those on record before."""
-
-    by: str
-    people: Mapping[int, Person]
-    is_first: bool = False  # nobody on record could ever bring people in
-    by_one: bool = False  # a decision on record: one person runs the site
-    # By an entry's number: who recorded it, and who decided what came in with it.
-    stood_by: Mapping[str, frozenset[str]] = field(default_factory=dict)
-    # By an entry's number: who may approve since that entry.
-    appointed: Mapping[str, frozenset[str]] = field(default_factory=dict)
-    codes: Mapping[str, int] = field(default_factory=dict)  # who had each code first
-
-    @property
-    def word(self) -> str:
-        """The word on record for what the one who records does."""
-        found = [p.role for p in self.people.values() if p.code == self.by]
-        return found[0] if found else ""
-
-    @property
-    def role(self) -> Role | None:
-        """The role of the one who records; None for a word that carries none."""
-        return role_called(self.word)
-
-    @property
-    def approvers(self) -> tuple[str, ...]:
-        """The codes of those who may be the second of two."""
-        found = [p.code for p in self.people.values() if may_approve(p)]
-        return tuple(sorted(found))
-
-    def role_of(self, id_: int | None) -> Role | None:
-        """Return the role of a person on record."""
-        person = self.people.get(id_ or 0)
-        return None if person is None else role_called(person.role)
-
-    def code_of(self, id_: int | None) -> str:
-        """Return the code of a person on record; a word for one who is not."""
-        person = self.people.get(id_ or 0)
-        return "a person who comes in with this delivery" if not person else person.code
 
 
 def kind_faults(
@@ -159,21 +119,27 @@ def _faults(
         yield from _code_faults(who, change.id, change.new)
     if isinstance(change.new, Decision):
         yield from _decision_faults(who, change.old, change.new)
+    # Nobody is told of a second person whose word would not help.
+    found = _uncovered(who, change, made)
+    yield from (p for p in found if not (beyond and p.id.startswith("second.")))
+
+
+def _uncovered(
+    who: Standing, change: Changed, made: Mapping[int, Decision]
+) -> Iterator[Problem]:
+    """Yield why no decision stands behind a change that needs one."""
     needed = decision_needed(change)
     # At first roles are given, to people who come in; none is taken away.
     at_first = who.is_first and isinstance(change.new, Person)
-    at_first = at_first and not _approved(change.old)
-    if needed is not None and not at_first:
-        found = _cover_faults(who, needed, change.new, made)
-        # Nobody is told of a second person whose word would not help.
-        yield from (p for p in found if not (beyond and p.id.startswith("second.")))
+    if needed is not None and (not at_first or _approved(change.old)):
+        yield from _cover_faults(who, needed, change.new, made)
 
 
 def _code_faults(who: Standing, id_: int, person: Person) -> Iterator[Problem]:
     """Yield that a code was another's, under which things stand on record."""
     first = who.codes.get(person.code, id_)
     if first != id_:
-        facts = {"now": who.code_of(first)}
+        facts = {"now": who.told_of(first)}
         yield Problem("person.code_taken", facts, column="code", value=person.code)
 
 
@@ -229,13 +195,13 @@ def _decider_faults(who: Standing, decision: Decision) -> Iterator[Problem]:
     if who.role not in may:
         yield _refused(who, deed, may, "")
     elif person is not None and who.role_of(person) not in may:
-        facts = _facts(deed, may) | {"person": who.code_of(person)}
+        facts = _facts(deed, may) | {"person": who.told_of(person)}
         yield Problem("role.decider", facts)
 
 
 def _two_faults(who: Standing, decision: Decision) -> Iterator[Problem]:
-    facts = {"number": decision.number, "kind": decision.kind}
-    facts |= {"accepted": _others(who, decision.person_id)}
+    facts: dict[str, object] = {"number": decision.number, "kind": decision.kind}
+    facts["accepted"] = _others(who, decision.person_id)
     second = decision.second_person_id
     if decision.person_id is None:
         yield Problem("second.no_person", facts, column="person")
@@ -260,9 +226,9 @@ def _is_alone(who: Standing, decision: Decision) -> bool:
     return agreed and len(who.approvers) == 1
 
 
-def _others(who: Standing, id_: int | None) -> str:
+def _others(who: Standing, id_: int | None) -> str | Told:
     own = who.code_of(id_)
-    return ", ".join(c for c in who.approvers if c != own) or "none on record"
+    return ", ".join(c for c in who.approvers if c != own) or Told("absent.any")
 
 
 def _seen_faults(who: Standing, decision: Decision) -> Iterator[Problem]:

@@ -9,10 +9,12 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from jointmap.register import Joint, Record
+from jointmap.snapshot.parts import part_rows
 from jointmap.snapshot.parts.part_beside import beside_in_time, joints_around
 from jointmap.snapshot.parts.part_closed import closed
 from jointmap.snapshot.parts.part_rows import rows_of_boundaries
 from jointmap.snapshot.parts.part_told import told_by_name
+from jointmap.snapshot.snapshot import Snapshot
 from jointmap.storage import Reading
 from jointmap.storage.within import Only
 
@@ -26,41 +28,54 @@ class Part:
     Others are in it only because something refers to them.
     """
 
-    state: Reading
+    state: Snapshot
     boundaries: frozenset[int]
 
 
-def part_of(state: Reading, joints: Iterable[int], boundaries: Ids = ()) -> Part:
+def part_of(whole: Snapshot, joints: Iterable[int], boundaries: Ids = ()) -> Part:
     """Return what the dates and verdicts of some joints and boundaries hang on.
 
     All joints of a boundary belong to it: the worst place speaks for the whole.
     """
-    own = _boundaries(state, joints, boundaries)
-    return _part(state, own, rows_of_boundaries(state, own))
+    own = _boundaries(whole.stored, joints, boundaries)
+    return _part(whole.stored, own, rows_of_boundaries(whole.stored, own))
 
 
-def part_found(state: Reading, joints: Ids, boundaries: Ids = ()) -> Part:
+def part_found(whole: Snapshot, joints: Ids, boundaries: Ids = ()) -> Part:
     """Return what the findings about some joints hang on besides.
 
     That is where the same persons were before, and what they fitted on the same day.
     """
+    state = whole.stored
     own = _boundaries(state, joints, boundaries)
     only = rows_of_boundaries(state, own)
     return _part(state, own, united(only, beside_in_time(state, joints)))
 
 
-def part_seen(state: Reading, joint: int, metre: float) -> Part:
+def part_seen(whole: Snapshot, joint: int, metre: float) -> Part:
     """Return what the whole life of a joint hangs on, with the joints near to it."""
-    near = joints_around(state, joint, metre)
-    boundaries = state.values_of(Joint, "boundary_id", near)
-    return part_found(state, [joint], boundaries)
+    near = joints_around(whole.stored, joint, metre)
+    boundaries = whole.stored.values_of(Joint, "boundary_id", near)
+    return part_found(whole, [joint], boundaries)
 
 
-def part_touched(state: Reading, joints: Ids, boundaries: Ids) -> Reading:
+def part_touched(whole: Snapshot, joints: Ids, boundaries: Ids) -> Snapshot:
     """Return the part of some joints and boundaries with all that came in last."""
-    only = part_of(state, joints, boundaries).state.only
+    state = whole.stored
+    only = part_of(whole, joints, boundaries).state.stored.only
     last = {kind: {*ids, *_last(state, kind)} for kind, ids in only.items()}
-    return state.part(closed(state, last))
+    return Snapshot(state.part(closed(state, last)))
+
+
+def sides_of(whole: Snapshot, boundaries: Ids) -> set[int]:
+    """Return the structures that are a side of some boundaries."""
+    return part_rows.sides_of(whole.stored, boundaries)
+
+
+def fed_around(whole: Snapshot, structures: set[int]) -> tuple[set[int], set[int]]:
+    """Return structures with all fed together with them, and the boundaries of all."""
+    fed = part_rows.fed_together(whole.stored, structures)
+    return fed, part_rows.with_side(whole.stored, fed)
 
 
 def united(one: Only, other: Only) -> Only:
@@ -76,7 +91,7 @@ def _boundaries(state: Reading, joints: Iterable[int], more: Ids) -> set[int]:
 
 def _part(state: Reading, own: set[int], only: Only) -> Part:
     only = united(only, told_by_name(state, only))
-    return Part(state.part(closed(state, only)), frozenset(own))
+    return Part(Snapshot(state.part(closed(state, only))), frozenset(own))
 
 
 def _last(state: Reading, kind: type[Record]) -> set[int]:

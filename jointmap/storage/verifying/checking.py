@@ -14,10 +14,10 @@ from jointmap.register import FORMS
 from jointmap.storage.chain.canonical import plain
 from jointmap.storage.chain.fingerprints import difference
 from jointmap.storage.database import check_file, open_engine, reading
-from jointmap.storage.faults import place_of
 from jointmap.storage.naming import key_text
 from jointmap.storage.objects.compared import object_faults, unreadable
 from jointmap.storage.opening import check_tables, version_of
+from jointmap.storage.place_named import place_of
 from jointmap.storage.register_file import Register
 from jointmap.storage.schema import ENTRIES, SCHEMA_VERSION, table_of
 from jointmap.storage.verifying.file_pages import (

@@ -34,8 +34,8 @@ from jointmap.storage import Register
 from jointmap.storage.attachment_files import fault_of, path_of
 from jointmap.storage.copying import copy_site, save_copy
 from jointmap.storage.database import open_engine, sqlite_url, writing
-from jointmap.storage.faults import place_of
 from jointmap.storage.opening import codes_in, upgrade_tables
+from jointmap.storage.place_named import place_of
 from jointmap.storage.verifying.checking import (
     Checked,
     check_register,

@@ -9,7 +9,7 @@ from jointmap.files.names import SETTINGS_FILE
 from jointmap.how_far import HowFar, to_nobody
 from jointmap.sites.site_folder import SiteFolder, open_site, read_settings
 from jointmap.storage.database import file_of
-from jointmap.storage.faults import place_of
+from jointmap.storage.place_named import place_of
 from jointmap.storage.verifying.checking import (
     Checked,
     check_register,

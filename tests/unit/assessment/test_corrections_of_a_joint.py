@@ -16,10 +16,10 @@ def test_a_corrected_test_of_a_boundary_is_none_of_a_joint(tmp_path):
     again += OF_JOINT.format("-1.1 V", "typed wrong")
     site = opened(tmp_path, {"tests.csv": HEAD + first}, {"tests.csv": HEAD + again})
     with shown(site) as showing:
-        all_of_them = showing.corrected_of(IsolationTest)
+        all_of_them = showing.state.corrected_of(IsolationTest)
         found = showing.corrected_of_joints
         own = {showing.joints[id_].tag: len(each) for id_, each in found.items()}
-        assert showing.corrected_of(Joint) == []
+        assert showing.state.corrected_of(Joint) == []
     site.register.close()
     assert len(all_of_them) == 2
     assert own == {"J-1": 1}

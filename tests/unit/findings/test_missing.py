@@ -31,7 +31,7 @@ def test_a_joint_on_a_line_has_a_kilometre_post(tmp_path, head, cells, is_missin
     site = opened(tmp_path, sheets)
     with shown(site) as showing:
         tests = RecordedTests(showing)
-        found = missing_of(showing, tests, showing.joint_ids["J-5"])
+        found = missing_of(showing, tests, showing.state.joint_ids["J-5"])
     site.register.close()
     assert ("missing.post" in found) == is_missing
 
@@ -46,6 +46,8 @@ def test_a_boundary_has_a_purpose(tmp_path, purpose):
     }
     site = opened(tmp_path, sheets)
     with shown(site) as showing:
-        found = missing_of(showing, RecordedTests(showing), showing.joint_ids["J-5"])
+        found = missing_of(
+            showing, RecordedTests(showing), showing.state.joint_ids["J-5"]
+        )
     site.register.close()
     assert ("missing.purpose" in found) == (purpose == "not stated")

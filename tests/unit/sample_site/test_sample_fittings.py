@@ -11,13 +11,14 @@ from jointmap.register.codes import Layout
 from jointmap.snapshot.site_columns import read_ground
 from jointmap.snapshot.fittings import fittings_in, reviewed_now
 from jointmap.workflows.opening import open_site
+from jointmap.snapshot.snapshot import snapshot_of
 
 
 @pytest.fixture(scope="module")
 def state(demo):
     """The sample site as loaded by the demo."""
     site = open_site(demo / "site")
-    with site.register.read() as state:
+    with snapshot_of(site.register) as state:
         yield state
     site.register.close()
 
@@ -31,7 +32,7 @@ def fittings(state):
 @pytest.fixture(scope="module")
 def found(state, fittings):
     """Every check of every fitting record, by tag, with the layout."""
-    tags = {id_: joint.tag for id_, joint in state.records(Joint).items()}
+    tags = {id_: joint.tag for id_, joint in state.joints.items()}
     pairs = zip(fittings.devices, fittings.records, strict=True)
     return [
         (tags[device.joint_id], device.layout, record, fittings.review.of(row))

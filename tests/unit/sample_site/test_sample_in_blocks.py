@@ -13,13 +13,14 @@ from jointmap.assessment import blocks
 from jointmap.assessment import reckoning
 from jointmap.assessment.assess import assess
 from jointmap.workflows.opening import open_site
+from jointmap.snapshot.snapshot import snapshot_of
 
 ON = dt.date(2026, 5, 15)
 
 
 def _assessed(demo):
     site = open_site(demo / "site")
-    with site.register.read() as state:
+    with snapshot_of(site.register) as state:
         found = assess(state, ON)
     site.register.close()
     return found

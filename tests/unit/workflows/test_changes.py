@@ -8,10 +8,7 @@ from jointmap.changes.change import Change
 from jointmap.changes.change_joint import rename, replace_device
 from jointmap.changes.load import load
 from jointmap.changes.retire_joint import (
-    BONDED,
-    CUT_OUT,
-    GAP_PROVED,
-    WAYS,
+    Way,
     join_on_purpose,
     retire,
 )
@@ -206,7 +203,7 @@ def test_corrections_that_are_refused(site, kind, key, given, more, says):
 
 def test_what_a_command_gave_is_not_laid_to_the_file_of_the_record(site):
     with pytest.raises(JointmapError) as refused:
-        retire(site, "J-1", GAP_PROVED, change(second=""))
+        retire(site, "J-1", Way.GAP_PROVED, change(second=""))
     assert "person" in told(refused)
     with pytest.raises(JointmapError) as other:
         revise(site, "joint", "J-1", {"state": "removed"}, change(by="nobody"))
@@ -270,20 +267,20 @@ def test_a_first_device_needs_its_kind(site, tmp_path):
     done = replace_device(site, "J-3", {"kind": "union"}, change())
     assert done == "'J-3': a first device fitted on 2025-04-02"
     # Cut out while nothing was ever fitted, or what was is removed already.
-    retire(site, "J-3", CUT_OUT, change(2))
+    retire(site, "J-3", Way.CUT_OUT, change(2))
 
 
-@pytest.mark.parametrize("how", WAYS)
+@pytest.mark.parametrize("how", Way)
 def test_the_end_of_duty(site, how):
     lines = retire(site, "J-1", how, change())
     joint, device = records(site, Joint)[0], records(site, Device)[0]
-    state = JointState.REMOVED if how == CUT_OUT else JointState.OUT_OF_DUTY
+    state = JointState.REMOVED if how == Way.CUT_OUT else JointState.OUT_OF_DUTY
     assert (joint.state, joint.out_of_duty_on) == (state, dt.date(2025, 4, 2))
-    assert (device.removed_on is not None) == (how == CUT_OUT)
+    assert (device.removed_on is not None) == (how == Way.CUT_OUT)
     assert [p.state for p in records(site, ParallelPath)] == (
-        [PathState.JOINING] if how == BONDED else []
+        [PathState.JOINING] if how == Way.BONDED else []
     )
-    assert len(lines) == (2 if how == BONDED else 1)
+    assert len(lines) == (2 if how == Way.BONDED else 1)
     decision = records(site, Decision)[-1]
     assert (decision.kind, decision.subject_key) == (DecisionKind.RELEASED, "J-1")
     assert len(records(site, IsolationTest)) == 1
@@ -292,7 +289,7 @@ def test_the_end_of_duty(site, how):
         cell for row in due.splitlines() for cell in row.split(",")[:4]
     ]
     with pytest.raises(WrongUse) as refused:
-        retire(site, "J-1", GAP_PROVED, change(2))
+        retire(site, "J-1", Way.GAP_PROVED, change(2))
     assert "already" in told(refused)
 
 

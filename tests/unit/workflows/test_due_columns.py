@@ -14,6 +14,7 @@ from jointmap.pages.due.page import due_csv, due_json, due_table
 from jointmap.pages.due.steps import because_of
 from jointmap.pages.method_choice import method_for
 from jointmap.pages.showing import Showing, subject_link
+from jointmap.snapshot.snapshot import snapshot_of
 from jointmap.wording import say, say_all
 from jointmap.workflows.opening import open_site
 
@@ -27,7 +28,7 @@ def showing(demo, request, monkeypatch):
         model = model_in_force(DEFAULT_PRIOR, dt.date(2020, 1, 1))
         monkeypatch.setattr(reckoning, "model_on", lambda _records, _on: model)
     site = open_site(demo / "site")
-    with site.register.read() as state:
+    with snapshot_of(site.register) as state:
         yield Showing(assess(state, ON), None)
     site.register.close()
 

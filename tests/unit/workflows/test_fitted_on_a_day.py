@@ -63,7 +63,7 @@ def test_every_page_and_list_names_the_same_device(site, day, expected):
     on = dt.date.fromisoformat(day)
     with shown(site, on) as showing:
         state, joints = showing.assessed.state, showing.assessed.ground.joints
-        serials = {id_: d.serial for id_, d in state.records(Device).items()}
+        serials = {id_: d.serial for id_, d in state.devices.items()}
         tags = {id_: joint.tag for id_, joint in showing.joints.items()}
         rows = zip(joints.joint_id.tolist(), joints.device_id.tolist(), strict=True)
         columns = {tags[j]: serials[d] for j, d in rows if d}

@@ -16,6 +16,7 @@ from jointmap.register import Certificate, Device, Installation, Instrument
 from jointmap.register.codes import DeviceKind
 from jointmap.snapshot import fittings as job
 from jointmap.snapshot.site_columns import read_ground
+from jointmap.snapshot.snapshot import snapshot_of
 from jointmap.snapshot.triggers import _fitting_faults
 from jointmap.storage import Register
 from jointmap.storage.as_columns import arrays
@@ -90,7 +91,7 @@ def tool_in_date(state, record):
     """Tell it by looking at every paper."""
     papers = [
         p
-        for p in state.records(Certificate).values()
+        for p in state.certificates.values()
         if p.instrument_id == record.torque_tool_id
     ]
     day = record.installed_on
@@ -143,7 +144,7 @@ def test_columns_say_what_records_say(degrees, joints, certificates):
         patch.setattr(arrays, "PART", 3)
         register = Register.create(f"sqlite:///{Path(folder, 'r.sqlite')}", "X", KEY)
         fill(register, *records(degrees, joints, certificates), now=NOON)
-        with register.read(None) as state:
+        with snapshot_of(register) as state:
             ground = read_ground(state, ON)
             assert now_by_columns(state, ground) == now_by_records(state, ground)
         register.close()
@@ -163,7 +164,7 @@ def register_of(folder, *records):
 
 
 def triggers(register, known=None):
-    with register.read(known) as state:
+    with snapshot_of(register, known) as state:
         return now_by_columns(state, read_ground(state, ON))[1]
 
 

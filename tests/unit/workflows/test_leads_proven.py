@@ -15,6 +15,7 @@ from jointmap.snapshot.leads import (
     UNPROVED,
     read_leads,
 )
+from jointmap.snapshot.snapshot import snapshot_of
 from jointmap.storage import Register
 from tests.storage.samples import unasked
 
@@ -80,7 +81,7 @@ def test_what_a_proof_found_holds_until_the_next(tmp_path, findings, expected):
     register = Register.create(f"sqlite:///{tmp_path}/r.sqlite", "X", b"k" * 32)
     _told(register, findings)
     days = np.array(["2017-06-01", "2021-06-01", "2025-06-01"], dtype="datetime64[D]")
-    with register.read() as state:
+    with snapshot_of(register) as state:
         assert read_leads(state).proven(np.ones(3, np.int64), days).tolist() == expected
         # A test point without leads on record proves nothing; none at all says so.
         other = read_leads(state).proven(np.array([2, 0, 9], np.int64), days)
@@ -92,7 +93,7 @@ def test_no_lead_on_record(tmp_path):
     register = Register.create(f"sqlite:///{tmp_path}/r.sqlite", "X", b"k" * 32)
     with unasked(register, NOON, "P1", "first") as job:
         job.add(TestPoint(name="TP-1"))
-    with register.read() as state:
+    with snapshot_of(register) as state:
         found = read_leads(state).proven(
             np.array([1, 0]), np.array(["2020-01-01"] * 2, "M8[D]")
         )

@@ -34,7 +34,7 @@ def judged(folder, in_duty_on="", fitted_on=""):
         sheets["devices.csv"] = DEVICE.format(fitted_on)
     sent(site, sheets, FIRST + 90 * DAY)
     with shown(site) as showing:
-        row = showing.joint_rows[showing.joint_ids["J-9"]]
+        row = showing.joint_rows[showing.state.joint_ids["J-9"]]
         verdict = Verdict.at(int(showing.assessed.joints.verdict[row]))
     text = due_text(site, on=ON, known=None, until=None, form="csv")
     due = {r["subject"]: r for r in csv.DictReader(io.StringIO(text))}["J-9"]

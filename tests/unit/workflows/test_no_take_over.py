@@ -7,15 +7,16 @@ import pytest
 from jointmap.changes.change import Change
 from jointmap.changes.decide_held import decide
 from jointmap.changes.load import load
-from jointmap.changes.retire_joint import WAYS, retire
+from jointmap.changes.retire_joint import Way, retire
 from jointmap.changes.revise import revise
 from jointmap.changes.see_change import see
 from jointmap.errors import Refused, WrongUse
 from jointmap.pages.due.page import due_text
 from jointmap.register import Held, Joint, Person
 from jointmap.register.codes import JointState
-from jointmap.register.rights.authority import Standing, first_faults, may_begin
+from jointmap.register.rights.authority import first_faults, may_begin
 from jointmap.register.rights.needed import may_approve
+from jointmap.register.rights.recorder import Standing
 from jointmap.register.rights.roles import MAY_APPROVE, MAY_BEGIN, Role
 from jointmap.storage import Register
 from jointmap.wording.problems import line_of
@@ -137,7 +138,7 @@ def test_one_person_s_act_leaves_a_joint_on_the_due_list(site, path, given):
     assert due(site) == before
 
 
-@pytest.mark.parametrize("how", WAYS)
+@pytest.mark.parametrize("how", Way)
 def test_nor_does_its_retiring_by_one(site, how):
     before = due(site)
     with pytest.raises(Refused):

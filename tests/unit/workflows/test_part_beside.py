@@ -22,6 +22,7 @@ from jointmap.register.codes import (
     Subject,
 )
 from jointmap.snapshot.parts.part import part_found, part_of, part_seen
+from jointmap.snapshot.snapshot import snapshot_of
 from jointmap.storage import Register
 from tests.storage.samples import (
     KEY,
@@ -79,28 +80,28 @@ def fitted(device_id, lubricant):
 
 
 def test_where_a_person_was_a_minute_before(made):
-    with made(read_at(2, 0), read_at(1, 1), read_at(3, 2)).read() as state:
-        assert part_of(state, [1]).state.only[Joint] == {1}
-        assert part_found(state, [1]).state.only[Joint] == {1, 2}
+    with snapshot_of(made(read_at(2, 0), read_at(1, 1), read_at(3, 2))) as state:
+        assert part_of(state, [1]).state.stored.only[Joint] == {1}
+        assert part_found(state, [1]).state.stored.only[Joint] == {1, 2}
 
 
 def test_what_a_fitter_used_elsewhere_that_day(made):
-    with made(fitted(1, ""), fitted(2, "copper paste")).read() as state:
-        assert part_of(state, [1]).state.only[Installation] == {1}
-        assert part_found(state, [1]).state.only[Installation] == {1, 2}
+    with snapshot_of(made(fitted(1, ""), fitted(2, "copper paste"))) as state:
+        assert part_of(state, [1]).state.stored.only[Installation] == {1}
+        assert part_found(state, [1]).state.stored.only[Installation] == {1, 2}
 
 
 def test_the_joints_near_to_one_with_their_boundaries(made):
-    with made(at(1, 0.0), at(2, 290.0), at(3, 320.0)).read() as state:
+    with snapshot_of(made(at(1, 0.0), at(2, 290.0), at(3, 320.0))) as state:
         found = part_seen(state, 1, 300.0)
         assert found.boundaries == {1, 2}
         # A near one's verdict hangs on all joints of its boundary.
-        assert found.state.only[Joint] == {1, 2, 3}
+        assert found.state.stored.only[Joint] == {1, 2, 3}
         assert part_seen(state, 1, 280.0).boundaries == {1}
 
 
 def test_a_joint_without_a_position_has_none_near(made):
-    with made(at(2, 0.0)).read() as state:
+    with snapshot_of(made(at(2, 0.0))) as state:
         assert part_seen(state, 1, 300.0).boundaries == {1}
 
 
@@ -111,8 +112,8 @@ def test_what_happened_at_the_joint_of_a_path_of_another_boundary(made):
     storm = Occurrence(
         kind=OccurrenceKind.STORM, happened_on=FITTED, place="x", boundary_id=2
     )
-    with made(path, storm).read() as state:
-        only = part_of(state, [1]).state.only
+    with snapshot_of(made(path, storm)) as state:
+        only = part_of(state, [1]).state.stored.only
         assert (only[Joint], only[Occurrence]) == ({1, 2}, {1})
 
 
@@ -136,13 +137,13 @@ CHAIN = [joined("B3", 2, 3), joined("B4", 4, 5), boundary("B5", 5, 6)]
 )
 def test_a_part_grows_along_what_is_joined(made, asked, around):
     register = made(structure("e"), structure("f"), *CHAIN)
-    with register.read() as state:
+    with snapshot_of(register) as state:
         found = judged_around(state.on_day(ON), ON, asked)
-        assert found.state.only[Boundary] == around
+        assert found.state.stored.only[Boundary] == around
 
 
 def test_too_many_boundaries_around_are_read_whole(made, monkeypatch):
     monkeypatch.setattr(judged_part, "MOST_AROUND", 2)
     register = made(structure("e"), structure("f"), *CHAIN)
-    with register.read() as state:
+    with snapshot_of(register) as state:
         assert judged_around(state.on_day(ON), ON, [1]) is None

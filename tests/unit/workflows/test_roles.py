@@ -9,8 +9,9 @@ import pytest
 from jointmap.errors import Refused
 from jointmap.register import ABOUT_THE_ROW, FORMS, Decision, Joint, Person
 from jointmap.register.codes import DecisionKind, JointState, PathKind, PathState
-from jointmap.register.rights.authority import Standing, change_faults, kind_faults
+from jointmap.register.rights.authority import change_faults, kind_faults
 from jointmap.register.rights.needed import LOOKED_AT, Changed, acts_of, decision_needed
+from jointmap.register.rights.recorder import Standing
 from jointmap.register.rights.roles import (
     FOR_TWO,
     LONGEST_DEFERRAL_DAYS,

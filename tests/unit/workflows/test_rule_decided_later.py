@@ -7,6 +7,7 @@ import pytest
 from jointmap.changes.change import Change
 from jointmap.changes.revise import revise
 from jointmap.snapshot.odd_records import odd_records
+from jointmap.snapshot.snapshot import snapshot_of
 from jointmap.workflows.publish import write_pages
 from tests.opened_site import FIRST, opened
 from tests.storage.samples import DAY
@@ -32,6 +33,6 @@ def test_its_pages_of_a_day_before_the_decision_name_it(site, tmp_path):
 
 
 def test_no_record_is_odd_for_the_day_that_is_asked_about(site):
-    with site.register.read() as state:
+    with snapshot_of(site.register) as state:
         assert odd_records(state) == []
         assert odd_records(state.on_day(dt.date(2025, 1, 1))) == []

@@ -25,6 +25,7 @@ from jointmap.register.codes import (
 )
 from jointmap.reports.worksheet import worksheet_clock, worksheet_page, worksheet_pdf
 from jointmap.snapshot.joint_names import joint_called
+from jointmap.snapshot.snapshot import Snapshot
 from jointmap.tables.tightening import SCHEMES
 from jointmap.wording import say
 from jointmap.wording.cautions import CAUTIONS
@@ -268,9 +269,8 @@ def state_of(purpose=Purpose.PROTECTION, paths=()):
         "alias": {1: Alias(joint_id=1, name="IF-12")},
         "path": dict(enumerate(paths)),
     }
-    return SimpleNamespace(
-        records=lambda kind: held[kind.KIND], site=SimpleNamespace(ac_limit_volt=15.0)
-    )
+    site = SimpleNamespace(ac_limit_volt=15.0)
+    return Snapshot(SimpleNamespace(records=lambda k: held[k.KIND], site=site))
 
 
 LATER = dt.date(2026, 6, 2)
