@@ -13,7 +13,7 @@ from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.joint_names import joint_asked
 from jointmap.snapshot.odd_records import told_of_records
 from jointmap.snapshot.parts.part import part_found, part_of, part_seen
-from jointmap.snapshot.things_called import Called, boundary_asked, paths_called
+from jointmap.snapshot.things_called import Called, boundary_asked
 from jointmap.storage import Reading
 from jointmap.version import __version__
 from jointmap.wording import say
@@ -45,9 +45,9 @@ def _judged(state: Reading, judge: Judge, on: dt.date) -> Assessment:
     return assess(state, on) if found is None else found
 
 
-def of_joint(tag: str) -> Judge:
-    """Return what judges the part that the verdict and date of a joint hang on."""
-    return lambda state, on: judged_part(part_of(state, [joint_asked(state, tag)]), on)
+def of_joints(ids: Collection[int]) -> Judge:
+    """Return what judges the part that verdicts and dates of joints hang on."""
+    return lambda state, on: judged_part(part_of(state, ids), on)
 
 
 def of_life(tag: str, near_metre: float) -> Judge:
@@ -57,16 +57,21 @@ def of_life(tag: str, near_metre: float) -> Judge:
     )
 
 
-def of_path(name: str) -> Judge:
-    """Return what judges the part that the answers about a parallel path hang on."""
+def of_paths(ids: Collection[int]) -> Judge:
+    """Return what judges the part that the answers about parallel paths hang on."""
     return lambda state, on: judged_part(
-        part_of(state, (), _boundaries_of(state, paths_called(state, name))), on
+        part_of(state, (), _boundaries_of(state, ids)), on
     )
 
 
 def of_boundary(name: str) -> Judge:
-    """Return what judges a boundary with the metal around it."""
+    """Return what judges a boundary with the metal around it, by its name."""
     return lambda state, on: judged_around(state, on, [boundary_asked(state, name)])
+
+
+def of_boundary_of(id_: int) -> Judge:
+    """Return what judges a boundary with the metal around it."""
+    return lambda state, on: judged_around(state, on, [id_])
 
 
 def of_things(called: Called) -> Judge:

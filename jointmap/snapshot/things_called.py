@@ -1,10 +1,12 @@
 """What a name is the name of: joints, boundaries, parallel paths."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import Boundary, Joint, ParallelPath, Record
+from jointmap.snapshot.joint_names import joint_of_any_name
+from jointmap.snapshot.unknown_names import unknown_name
 from jointmap.storage import Reading, beside
 from jointmap.storage.as_columns.arrays import read_arrays
 
@@ -31,16 +33,41 @@ class Called:
 def things_called(state: Reading, name: str) -> Called:
     """Return what is called so as it is written, or else whatever the letters' case.
 
-    A name written as it is on record is looked up; only for others all names are read.
+    A joint of an older name comes last of all. A name written as it is on record is
+    looked up; only for others all names are read.
     """
     name = name.strip()
     exact = Called(*(tuple(state.ids_with(k, c, [name])) for k, c in _KINDS))
-    return exact or Called(*(_whatever_case(state, k, c, name) for k, c in _KINDS))
+    found = exact or Called(*(_whatever_case(state, k, c, name) for k, c in _KINDS))
+    return found or Called(_older(state, name), (), ())
 
 
-def paths_called(state: Reading, name: str) -> tuple[int, ...]:
-    """Return the parallel paths that are called so as it is written."""
-    return tuple(state.ids_with(ParallelPath, "name", [name]))
+def things_asked(state: Reading, name: str) -> Called:
+    """Return the same; raise ``WrongUse`` for a name of nothing there on the day."""
+    found = things_called(state, name)
+    if not found:
+        raise not_called(state, name.strip(), [kind for kind, _ in _KINDS])
+    return found
+
+
+def not_called(
+    state: Reading,
+    name: str,
+    kinds: Sequence[type[Record]],
+    more: Sequence[str] = (),
+) -> WrongUse:
+    """Return the refusal of a name: of what was not there yet, or of nothing at all.
+
+    ``more`` are names that are accepted besides those of ``kinds``.
+    """
+    if things_called(state.whatever_day, name).paths:
+        return WrongUse(Problem("path.not_there", {"name": name, "on": state.on}))
+    return unknown_name(state, name, kinds, more)
+
+
+def _older(state: Reading, name: str) -> tuple[int, ...]:
+    joint = joint_of_any_name(state, name)
+    return () if joint is None else (joint,)
 
 
 def _whatever_case(
@@ -65,12 +92,11 @@ def names_alike(
 def boundary_asked(state: Reading, name: str) -> int:
     """Return the boundary of a name; of several but for the letters' case the last.
 
-    Raises ``WrongUse`` that names all boundaries for a name of none.
+    Raises ``WrongUse`` for a name of none.
     """
     name = name.strip()
     exact = tuple(state.ids_with(Boundary, "name", [name]))
     found = exact or _whatever_case(state, Boundary, "name", name)
     if not found:
-        names = ", ".join(read_arrays(state, Boundary, ["name"])["name"].tolist())
-        raise WrongUse(Problem("boundary.unknown", {"name": name, "accepted": names}))
+        raise unknown_name(state, name, [Boundary])
     return found[-1]

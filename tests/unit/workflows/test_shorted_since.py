@@ -21,7 +21,8 @@ UNTESTED = "no test has shown it yet"
 @pytest.mark.parametrize(
     ("fitted", "tests", "says"),
     [
-        ("2025-10-02", "", f"shorted by the record of T-1 since 2025-10-02, {UNTESTED}"),
+        ("2025-10-02", "",
+         f"shorted by the record of T-1 since 2025-10-02, {UNTESTED}"),
         ("", "", f"shorted by the record of T-1 since an unknown day, {UNTESTED}"),
         ("2025-10-02", FAR.format("2026-01-10"),
          f"shorted since a bad test on 2026-01-10, {RECORDED}"),
