@@ -24,7 +24,7 @@ from jointmap.findings.of_dates import PATH_JOINING
 from jointmap.findings.unproved import unproved_repairs
 from jointmap.pages.method_choice import method_for
 from jointmap.register import Joint
-from jointmap.register.codes import DueState, PathState, Subject, Verdict
+from jointmap.register.codes import DueState, PathState, Subject
 from jointmap.register.rights.roles import MEANT_TO_JOIN
 from jointmap.register.rule_codes import RuleShape
 from jointmap.register.told import Told
@@ -122,7 +122,7 @@ class NextSteps:
 
     @cached_property
     def unproved(self) -> Mapping[About, str]:
-        """The sentence of each repair that no good test has proved, by what it is of."""
+        """The sentence of each repair that no good test has proved, by its subject."""
         found = unproved_repairs(self.site)
         return {about: say_told(Told(f"find.{id_}", v)) for about, id_, v in found}
 

@@ -1,4 +1,4 @@
-"""One boundary as text: verdict, what it rests on, the next step, then all that is known."""
+"""One boundary as text: its verdict, what it rests on, next step, what is known."""
 
 from collections.abc import Iterator
 

@@ -10,7 +10,11 @@ from tests.small_site import WHO
 
 COLOUR = re.compile("\x1b\\[[0-9;]*m")
 ON = ("--on", "2026-05-15")
-PATHS = "name,boundary,kind,state,fitted_on\nP-1,B-1,temporary bond,joining,2025-10-02\n"
+PATHS = (
+    "name,boundary,kind,state,fitted_on\nP-1,B-1,temporary bond,joining,2025-10-02\n"
+)
+OF_ONE = ["why J-1", "why B-1", "why P-1", "dossier J-1", "boundary B-1",
+          "findings J-1", "findings B-1"]  # fmt: skip
 SHEET = "name,joint\nTP-7,J-1\n"
 # What is told on the way, and what is asked of the site.
 LONG = {
@@ -37,8 +41,7 @@ def test_colour_only_repeats_words(loaded, words, columns):
         assert on_terminal(*asked, columns=columns, **more).out == piped.out
 
 
-@pytest.mark.parametrize("asked", ["why J-1", "why B-1", "why P-1", "dossier J-1",
-                                   "boundary B-1", "findings J-1", "findings B-1"])  # fmt: skip
+@pytest.mark.parametrize("asked", OF_ONE)
 @pytest.mark.parametrize("columns", [44, 80, 140])
 def test_an_answer_on_one_thing_is_as_wide_as_the_terminal(with_path, asked, columns):
     command, name = asked.split()

@@ -54,11 +54,11 @@ def test_broken_settings(site, settings):
         (("why", "SITE", "J-3"), 2, "no joint (tag or older name), boundary or parallel"
          " path has the name J-3; nearest: joint J-"),
         (("why", "SITE", "B-12"), 2, "nearest: boundary B-1, joint J-"),
-        (("findings", "SITE", "B-12"), 2, "boundary, parallel path, structure or source"
-         " has the name B-12; nearest: boundary B-1,"),
+        (("findings", "SITE", "B-12"), 2, "boundary, parallel path, structure or"
+         " source has the name B-12; nearest: boundary B-1,"),
         (("findings", "SITE", "S12"), 2, "has the name S12; nearest: structure S1,"),
-        (("dossier", "SITE", "1-J"), 2, "no joint has the tag or the older name 1-J; n"),
-        (("dossier", "SITE", "B-1"), 2, "it is the name of a boundary; nearest: J-"),
+        (("dossier", "SITE", "1-J"), 2, "no joint has the tag or the older name 1-J;"),
+        (("dossier", "SITE", "B-1"), 2, "is the name of a boundary; nearest: J-"),
         (("boundary", "SITE", "B-9"), 2, "no boundary has the name B-9; nearest: B-1"),
         (("boundary", "SITE", "J-1"), 2, "it is the name of a joint; nearest: B-1"),
         (("boundary", "SITE", "Plant"), 2, "it is the name of a structure; near"),

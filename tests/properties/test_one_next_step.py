@@ -33,6 +33,7 @@ CALLED = {
     Subject.BOUNDARY: lambda id_: Called((), (id_,), ()),
     Subject.PATH: lambda id_: Called((), (), (id_,)),
 }
+EVERY = 7  # of so many dossiers the page is made as well
 PLAIN = ("Next: test ", "Next: adopt a rule", "Next: nothing is due")
 
 
@@ -42,33 +43,37 @@ def subjects(showing):
     yield from ((Subject.PATH, id_, p.name) for id_, p in showing.paths.items())
 
 
-def one_line(text):
-    return " ".join(text.split())
+def squeezed(text):
+    """A text without blanks and ends of lines: it may be wrapped at a hyphen, too."""
+    return "".join(text.split())
 
 
 def view_of(showing, tests, subject, id_):
     """What ``why`` is made of, and its text."""
     if subject is Subject.JOINT:
         view = why_view(showing, tests, id_)
-        return view.answer, one_line(terminal.why_text(view))
+        return view.answer, squeezed(terminal.why_text(view))
     if subject is Subject.PATH:
         view = path_why(showing, id_)
-        return view, one_line(terminal.path_text(view))
+        return view, squeezed(terminal.path_text(view))
     view = boundary_view(showing, tests, id_, [])
-    return view, one_line(boundary_lines(view, terminal.WIDTH))
+    return view, squeezed(boundary_lines(view, terminal.WIDTH))
 
 
 def steps(showing, tests, subject, id_):
     """What is told to be next, by where it is told; and the text of ``why``."""
     listed = findings_of(showing, CALLED[subject](id_), finders=())
     view, text = view_of(showing, tests, subject, id_)
-    assert view.next_step in text
+    assert squeezed(view.next_step) in text
     told = {"findings": listed.next_steps[0], "why": view.next_step}
     if subject is Subject.JOINT:
         dossier = one_of(showing, tests, id_, finders=())
         told["dossier"] = dossier.next_step
-        assert dossier.next_step in one_line(REPORTS["dossier-text"].make(dossier))
-        assert dossier.next_step in plain(REPORTS["dossier"].make(dossier))
+        assert squeezed(dossier.next_step) in squeezed(
+            REPORTS["dossier-text"].make(dossier)
+        )
+        if id_ % EVERY == 0:
+            assert dossier.next_step in plain(REPORTS["dossier"].make(dossier))
     elif subject is Subject.BOUNDARY:
         assert view.next_step in plain(REPORTS["boundary"].make(view))
     return told, text
@@ -96,16 +101,14 @@ def check(showing):
         assert due.get(name) != "" or step.startswith(PLAIN), (name, step)
         if subject is not Subject.PATH:
             own = (subject, id_) in open_
-            assert ("repair not proved" in text.lower()) == own, (name, text)
-        kinds[step[:16]] += 1
+            assert ("repairnotproved" in text.lower()) == own, (name, text)
+        kinds[step.split()[1]] += 1
     check_signs(showing, open_)
     return kinds
 
 
 def not_proved(showing, tests):
-    """The joints and boundaries with a repair that no test proved, and boundaries of
-    such joints.
-    """
+    """What has a repair that no test proved, and the boundaries of such joints."""
     found = shown_findings(showing, tests, [repairs_not_proved]).found
     own = {(Subject.at(f.about.subject), f.about.id) for f in found}
     joints = [id_ for subject, id_ in own if subject is Subject.JOINT]
