@@ -1,7 +1,7 @@
 """When a bad or undecided result must be decided, planned for and put right."""
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -28,6 +28,8 @@ from jointmap.register.rule_codes import RuleShape
 from jointmap.snapshot.feeds import listed, sources_now
 
 Array = npt.NDArray[Any]
+# By source: each day on which it was read, with the current it gave.
+Outputs = Mapping[int, Sequence[tuple[dt.date, float | None]]]
 NO_DAY = np.datetime64("NaT", "D")
 _SHORTED, _HALF = Verdict.SHORTED.code, Verdict.DOUBTFUL.code
 _SMALL = REASONS.index("verdict.shift_small")
@@ -97,32 +99,41 @@ def _draining(found: Assessment) -> Array:
     since = np.full(len(states), NO_DAY)
     small = np.flatnonzero(found.judgements.reason == _SMALL)[::-1].tolist()
     now = sources_now(found.state) if small else {}
+    read = _outputs(found) if small else {}
     for test in small:
         row = int(row_of(states.boundary_id, tests.boundary_id[[test]])[0])
         passed = row >= 0 and states.last_good_on[row] < tests.tested_on[test]
-        if passed and _source_is_usual(found, test, now):
+        if passed and _source_is_usual(found, test, now, read):
             since[row] = tests.tested_on[test]
     return since
 
 
-def _source_is_usual(found: Assessment, row: int, now: Mapping[str, str]) -> bool:
+def _source_is_usual(
+    found: Assessment, row: int, now: Mapping[str, str], read: Outputs
+) -> bool:
     record = found.state.tests[int(found.tests.test_id[row])]
     cycling = {now.get(name, name) for name in listed(record.sources_cycling)}
     for id_, source in found.state.sources.items():
-        given = _output(found, id_, record.tested_on)
+        given = _output(read.get(id_, ()), record.tested_on)
         usual = source.usual_current_ampere
         if source.name in cycling and usual and given is not None:
             return given >= USUAL_SHARE * usual
     return True
 
 
-def _output(found: Assessment, source_id: int, on: dt.date) -> float | None:
+def _outputs(found: Assessment) -> Outputs:
+    """Return the days on which each source was read, with the current it gave."""
+    outputs: dict[int, list[tuple[dt.date, float | None]]] = {}
+    for test in found.state.tests.values():
+        if test.source_id:
+            given = test.tested_on, test.test_current_ampere
+            outputs.setdefault(test.source_id, []).append(given)
+    return outputs
+
+
+def _output(read: Sequence[tuple[dt.date, float | None]], on: dt.date) -> float | None:
     """Return the output of a source that was last read not long before a day."""
-    near = [
-        (t.tested_on, t.test_current_ampere)
-        for t in found.state.tests.values()
-        if t.source_id == source_id and 0 <= (on - t.tested_on).days <= _NEAR_DAYS
-    ]
+    near = [given for given in read if 0 <= (on - given[0]).days <= _NEAR_DAYS]
     return max(near)[1] if near else None
 
 

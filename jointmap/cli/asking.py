@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -17,6 +18,10 @@ from jointmap.cli.options import (
     show_written,
     write_page,
 )
+from jointmap.cli.terminal import width_of_output
+
+if TYPE_CHECKING:
+    from jointmap.sites.site_folder import SiteFolder
 
 
 @click.command(short_help="What is due, when, and why.")
@@ -69,9 +74,8 @@ def why(site: Path, name: str, on: dt.date | None, known: dt.date | None) -> Non
     from jointmap.workflows.why import why_text
 
     folder = open_site(site)
-    click.echo(
-        why_text(folder, name, on=day_asked(folder, on, known), known=known), nl=False
-    )
+    day, width = day_asked(folder, on, known), width_of_output()
+    click.echo(why_text(folder, name, on=day, known=known, width=width), nl=False)
 
 
 @click.command(short_help="State of the boundaries, suspects, what is merged.")
@@ -125,10 +129,22 @@ def boundary(  # noqa: PLR0913, PLR0917
         )
         click.echo(str(out))
     else:
-        from jointmap.cli.laid_out import show
-        from jointmap.pages.boundary.page import boundary_shown
+        _show_boundary(folder, name, day, known)
 
-        show(boundary_shown(folder, name, on=day, known=known))
+
+def _show_boundary(
+    folder: "SiteFolder", name: str | None, on: dt.date, known: dt.date | None
+) -> None:
+    """Print one boundary, or a table of all."""
+    from jointmap.pages.boundary.page import boundary_table, boundary_text
+
+    if name is None:
+        from jointmap.cli.laid_out import show
+
+        show(boundary_table(folder, on=on, known=known))
+        return
+    width = width_of_output()
+    click.echo(boundary_text(folder, name, on=on, known=known, width=width), nl=False)
 
 
 def _one_question(asked: Mapping[str, object], name: str | None) -> None:
@@ -168,6 +184,9 @@ def dossier(
     if out is not None and out.suffix.lower() not in PAGE_ENDINGS:
         raise click.UsageError(f"{out}: accepted: a file whose name ends in .html")
     if out is None:
-        click.echo(dossier_text(folder, tag, on=day, known=known), nl=False)
+        width = width_of_output()
+        click.echo(
+            dossier_text(folder, tag, on=day, known=known, width=width), nl=False
+        )
         return
     write_page(out, lambda: dossier_html(folder, tag, on=day, known=known), force=force)

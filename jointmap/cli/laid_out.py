@@ -6,7 +6,6 @@ that is visible already and never reads markup from it.
 
 import io
 import os
-import shutil
 import sys
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
@@ -19,12 +18,10 @@ from rich.console import Console
 from rich.table import Table as Grid
 from rich.text import Text
 
-from jointmap.cli.terminal import VisibleStream
+from jointmap.cli.terminal import WIDTH, VisibleStream, width_of_output
 from jointmap.plain_text import visible
 from jointmap.plain_text.shown import Block, Column, Table, Title, Tone
 
-WIDTH = 80  # where nobody says how wide it is: a file, a pipe
-LEAST_WIDTH = 40
 INDENT = 2
 GAP = 2
 SHARE = 3  # the last column gets a third of the room at least
@@ -49,14 +46,6 @@ def show(blocks: Iterable[Block]) -> None:
 def plain(blocks: Iterable[Block], width: int = WIDTH) -> str:
     """Return blocks as text of a width, without colours."""
     return "".join(t for b in blocks for t in _texts(b, width, has_colours=False))
-
-
-def width_of_output() -> int:
-    """Return how many columns may be printed: of COLUMNS, of the terminal, else 80."""
-    fallback = (WIDTH, 24)
-    if not sys.stdout.isatty() and not os.environ.get("COLUMNS"):
-        return WIDTH
-    return max(LEAST_WIDTH, shutil.get_terminal_size(fallback).columns)
 
 
 def _has_colours() -> bool:

@@ -2,6 +2,7 @@
 
 import os
 import re
+import shutil
 import sys
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
@@ -11,6 +12,8 @@ from typing import TextIO
 
 from jointmap.plain_text import visible_lines
 
+WIDTH = 80  # where nobody says how wide it is: a file, a pipe
+LEAST_WIDTH = 40
 _COLOUR = re.compile("(\x1b\\[[0-9;]*m)")
 
 
@@ -118,3 +121,11 @@ def visible_output() -> Iterator[None]:
             yield
         finally:
             sys.stdout, sys.stderr = out, err
+
+
+def width_of_output() -> int:
+    """Return how many columns may be printed: of COLUMNS, of the terminal, else 80."""
+    fallback = (WIDTH, 24)
+    if not sys.stdout.isatty() and not os.environ.get("COLUMNS"):
+        return WIDTH
+    return max(LEAST_WIDTH, shutil.get_terminal_size(fallback).columns)

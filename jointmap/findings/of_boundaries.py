@@ -5,23 +5,20 @@ from collections.abc import Iterator
 import numpy as np
 
 from jointmap.acceptance import REASONS
+from jointmap.assessment.assess import Assessment
 from jointmap.assessment.boundary_facts import current_candidates, draw_name
-from jointmap.assessment.reasons_told import test_reason, what_was_done
-from jointmap.assessment.recorded_tests import RecordedTests
+from jointmap.assessment.reasons_told import test_reason
 from jointmap.assessment.section_current import MOST_OVER_DESIGN
 from jointmap.assessment.site_on_day import SiteOnDay, day_of
+from jointmap.findings.ac_read import last_ac
 from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Gravity, Kind
-from jointmap.findings.of_papers import place_of_test
-from jointmap.register import IsolationTest, Occurrence
-from jointmap.register.codes import (
-    OccurrenceKind,
-    Purpose,
-    Verdict,
-)
+from jointmap.findings.unproved import unproved_repairs
+from jointmap.register.codes import Purpose, Verdict
+from jointmap.register.columns import Flags
 from jointmap.register.rule_codes import RuleShape
-from jointmap.sections import JOINT_REASONS, floating
+from jointmap.sections import floating
 
 _HANGING = [
     REASONS.index(f"verdict.{name}") for name in ("hanging_doubtful", "hanging_contact")
@@ -46,18 +43,10 @@ def ac_over_limit(seen: Seen) -> Iterator[Found]:
     Whether the test could decide anything else does not matter.
     """
     limit = seen.site.assessed.ground.site.ac_limit_volt
-    for about, test in _last_with_ac(seen.tests).items():
-        value = test.ac_volt
-        if value is not None and value >= limit:
-            facts = {"tested": test.tested_on, "value": value, "limit": limit}
+    for about, (tested, value) in last_ac(seen.site).items():
+        if value >= limit:
+            facts = {"tested": tested, "value": value, "limit": limit}
             yield seen.finding(AC_OVER_LIMIT, about, "ac_over_limit", **facts)
-
-
-def _last_with_ac(tests: RecordedTests) -> dict[About, IsolationTest]:
-    """Return the last test of each place at which AC was read."""
-    read = ((t.tested_on, i) for i, t in tests.records.items() if t.ac_volt is not None)
-    last = (tests.records[id_] for _, id_ in sorted(read))
-    return {place_of_test(test): test for test in last}
 
 
 @finds(NOT_FOR_TRANSFER)
@@ -66,12 +55,8 @@ def not_for_transfer(seen: Seen) -> Iterator[Found]:
 
     Also where no test shows it isolating: what may not be known may not be used.
     """
-    found = seen.site.assessed
-    states, joints = found.joints, found.ground.joints
-    bad = np.append(np.isin(found.judgements.reason, _HANGING), np.False_)
-    bad |= np.append(found.judgements.verdict == Verdict.SHORTED, np.False_)
-    asked = (joints.purpose == Purpose.SHIP_SHORE) & bad[states.test_row]
-    for row in np.flatnonzero(asked).tolist():
+    states = seen.site.assessed.joints
+    for row in np.flatnonzero(bars_transfer(seen.site.assessed)).tolist():
         test = int(states.test_row[row])
         yield seen.finding(
             NOT_FOR_TRANSFER,
@@ -81,6 +66,15 @@ def not_for_transfer(seen: Seen) -> Iterator[Found]:
             tested=day_of(seen.site.assessed.tests.tested_on[test]),
             reason=test_reason(seen.site.assessed, test),
         )
+
+
+def bars_transfer(found: Assessment) -> Flags:
+    """Return per joint whether it may not be used for transfer."""
+    states, joints = found.joints, found.ground.joints
+    bad = np.append(np.isin(found.judgements.reason, _HANGING), np.False_)
+    bad |= np.append(found.judgements.verdict == Verdict.SHORTED, np.False_)
+    barred: Flags = (joints.purpose == Purpose.SHIP_SHORE) & bad[states.test_row]
+    return barred
 
 
 def _since(seen: Seen, row: int) -> str:
@@ -116,35 +110,8 @@ def clocks_over(seen: Seen) -> Iterator[Found]:
 @finds(REPAIR_NOT_PROVED)
 def repairs_not_proved(seen: Seen) -> Iterator[Found]:
     """Yield each joint and boundary with a repair that no good test has proved."""
-    found = seen.site.assessed
-    open_ = ~np.isnat(found.not_proved_on)
-    open_ |= found.joints.reason == JOINT_REASONS.index("joint_state.repair_not_proved")
-    for row in np.flatnonzero(open_).tolist():
-        about = About.joint(int(found.joints.joint_id[row]))
-        done = what_was_done(seen.site, row)
-        facts = {"done": done, "repaired": day_of(found.not_proved_on[row])}
-        yield seen.finding(REPAIR_NOT_PROVED, about, "repair_not_proved", **facts)
-    for record in found.state.occurrences.values():
-        if record.boundary_id is None or not _is_open(seen, record):
-            continue
-        yield seen.finding(
-            REPAIR_NOT_PROVED,
-            About.boundary(record.boundary_id),
-            "repair_of_boundary",
-            repaired=record.happened_on,
-            what=record.remark or record.place,
-        )
-
-
-def _is_open(seen: Seen, record: Occurrence) -> bool:
-    """Whether a boundary was not shown good on the day of its repair or later."""
-    found = seen.site.assessed
-    if record.kind is not OccurrenceKind.REPAIR or record.happened_on > found.on:
-        return False
-    row = seen.site.boundary_rows[record.boundary_id or 0]
-    good = found.boundaries.state[row] == Verdict.ISOLATING
-    day = np.datetime64(record.happened_on, "D")
-    return not (good and found.boundaries.last_good_on[row] >= day)
+    for about, id_, facts in unproved_repairs(seen.site):
+        yield seen.finding(REPAIR_NOT_PROVED, about, id_, **facts)
 
 
 @finds(SECTION_CURRENT)

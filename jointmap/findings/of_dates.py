@@ -12,6 +12,7 @@ from jointmap.assessment.site_on_day import day_of
 from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Gravity, Kind
+from jointmap.findings.shorted_since import first_bad_tests, since_told
 from jointmap.register.codes import (
     Basis,
     DueState,
@@ -47,15 +48,18 @@ DECISION_ENDS = Kind(
 def boundaries_shorted(seen: Seen) -> Iterator[Found]:
     """Yield each shorted boundary with the number of its suspects."""
     states = seen.site.assessed.boundaries
+    first_tests = first_bad_tests(seen.site.assessed)
     for row, id_ in enumerate(states.boundary_id.tolist()):
         if not is_shorted(seen.site, id_):
             continue
         cause = causes_of(seen.site, id_)
+        since, on = since_told(states.first_bad_on[row], first_tests[row], cause)
         yield seen.finding(
             BOUNDARY_SHORTED,
             About.boundary(id_),
             "boundary_shorted_cause" if cause else "boundary_shorted",
-            first_bad=day_of(states.first_bad_on[row]) or Told("absent.unknown_day"),
+            since=since,
+            first_bad=on,
             last_good=day_of(states.last_good_on[row]) or Told("boundary.never_good"),
             count=int(states.suspects[row]),
             cause=cause,

@@ -1,7 +1,7 @@
 """A question's frame: which site, which day, as known when."""
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 
 from jointmap.assessment.assess import Assessment, assess
@@ -12,12 +12,7 @@ from jointmap.snapshot.joint_names import joint_asked
 from jointmap.snapshot.odd_records import told_of_records
 from jointmap.snapshot.parts.part import part_found, part_of, part_seen
 from jointmap.snapshot.snapshot import Snapshot, snapshot_of
-from jointmap.snapshot.things_called import (
-    Called,
-    boundaries_of,
-    boundary_asked,
-    called_exactly,
-)
+from jointmap.snapshot.things_called import Called, boundaries_of, boundary_asked
 from jointmap.version import __version__
 from jointmap.wording import say
 
@@ -48,9 +43,9 @@ def _judged(state: Snapshot, judge: Judge, on: dt.date) -> Assessment:
     return assess(state, on) if found is None else found
 
 
-def of_joint(tag: str) -> Judge:
-    """Return what judges the part that the verdict and date of a joint hang on."""
-    return lambda state, on: judged_part(part_of(state, [joint_asked(state, tag)]), on)
+def of_joints(ids: Collection[int]) -> Judge:
+    """Return what judges the part that verdicts and dates of joints hang on."""
+    return lambda state, on: judged_part(part_of(state, ids), on)
 
 
 def of_life(tag: str, near_metre: float) -> Judge:
@@ -60,19 +55,22 @@ def of_life(tag: str, near_metre: float) -> Judge:
     )
 
 
-def of_path(name: str) -> Judge:
-    """Return what judges the part that the answers about a parallel path hang on."""
-
-    def judge(state: Snapshot, on: dt.date) -> Assessment | None:
-        paths = Called((), (), called_exactly(state, name).paths)
-        return judged_part(part_of(state, (), boundaries_of(state, paths)), on)
-
-    return judge
+def of_paths(ids: Collection[int]) -> Judge:
+    """Return what judges the part that the answers about parallel paths hang on."""
+    paths = Called((), (), tuple(ids))
+    return lambda state, on: judged_part(
+        part_of(state, (), boundaries_of(state, paths)), on
+    )
 
 
 def of_boundary(name: str) -> Judge:
-    """Return what judges a boundary with the metal around it."""
+    """Return what judges a boundary with the metal around it, by its name."""
     return lambda state, on: judged_around(state, on, [boundary_asked(state, name)])
+
+
+def of_boundary_of(id_: int) -> Judge:
+    """Return what judges a boundary with the metal around it."""
+    return lambda state, on: judged_around(state, on, [id_])
 
 
 def of_things(called: Called) -> Judge:

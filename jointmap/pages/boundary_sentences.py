@@ -9,7 +9,7 @@ from jointmap.assessment.two_persons import by_one_person
 from jointmap.pages.showing import Showing, verdict_sign
 from jointmap.pages.shown_tests import reason_sentence
 from jointmap.register import Decision
-from jointmap.register.codes import DecisionKind, Verdict
+from jointmap.register.codes import DecisionKind, Subject, Verdict
 from jointmap.register.told import Told
 from jointmap.reports.views import Sign
 from jointmap.sections import BOUNDARY_REASONS
@@ -24,7 +24,8 @@ def boundary_row(showing: Showing, id_: int) -> int:
 def boundary_sign(showing: Showing, id_: int) -> Sign:
     """Return the verdict on a boundary as word and glyph; joined on purpose is none."""
     states, row = showing.assessed.boundaries, boundary_row(showing, id_)
-    sign = verdict_sign(int(states.state[row]))
+    note = showing.not_proved(Subject.BOUNDARY, id_)
+    sign = replace(verdict_sign(int(states.state[row])), note=note)
     joined = bool(states.joined_on_purpose[row])
     return replace(sign, word=say("boundary.joined_word")) if joined else sign
 

@@ -7,13 +7,17 @@ from functools import cached_property
 from jointmap.assessment.boundary_facts import is_shorted
 from jointmap.findings.finder import Finder
 from jointmap.findings.finding import About, Found
+from jointmap.findings.of_boundaries import REPAIR_NOT_PROVED
 from jointmap.pages.showing import Showing, subject_link
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text.shown import Column, Row, Table, Title
 from jointmap.register import Joint
+from jointmap.register.codes import Subject
 from jointmap.reports.finding_groups import by_kind
 from jointmap.reports.views import Finding, Link
 from jointmap.wording import say, say_told
+
+CLUSTER = "cluster"
 
 
 @dataclass(frozen=True)
@@ -25,20 +29,57 @@ class ShownFindings:
     all: tuple[Finding, ...]
 
     def of(self, link: Link) -> list[Finding]:
-        """Return what was found of one thing."""
+        """Return what was found of one thing itself."""
         return [self.all[n] for n in self._rows.get(link, [])]
 
-    def of_boundary(self, id_: int) -> list[str]:
-        """Return what was found of a boundary, and the cluster that it is part of."""
-        rows = [*self._rows.get(self.showing.boundary_link(id_), [])]
-        if is_shorted(self.showing, id_):
-            own = self.showing.state.records_of(Joint, "boundary_id", id_)
-            areas = {joint.area for _, joint in own}
-            near = (self._rows.get(Link(area), []) for area in areas)
-            rows += [
-                n for rows_ in near for n in rows_ if self.all[n].kind == "cluster"
-            ]
-        return [self.all[n].sentence for n in sorted(rows)]
+    def concerning(self, things: Iterable[About]) -> list[Finding]:
+        """Return what concerns any of some joints, paths, boundaries.
+
+        That is what was found of it, of its boundary, of the joint that a path goes
+        around, of repairs at the joints of a boundary; of a shorted boundary also the
+        cluster that it is part of.
+        """
+        rows = {n for thing in things for n in self._concerning(thing)}
+        return [self.all[n] for n in sorted(rows)]
+
+    def told_of(self, thing: About) -> list[str]:
+        """Return the sentences of what concerns one thing, other subjects named."""
+        own = link_to(self.showing, thing)
+        return [
+            f.sentence
+            if f.subject == own
+            else say(
+                "findings.of_another", {"name": f.subject.text, "told": f.sentence}
+            )
+            for f in self.concerning([thing])
+        ]
+
+    def _concerning(self, thing: About) -> Iterator[int]:
+        showing, id_ = self.showing, thing.id
+        yield from self._rows.get(link_to(showing, thing), [])
+        if thing.subject == Subject.JOINT:
+            yield from self._concerning(About.boundary(showing.joints[id_].boundary_id))
+        elif thing.subject == Subject.PATH:
+            path = showing.paths[id_]
+            if path.joint_id:
+                yield from self._rows.get(showing.joint_link(path.joint_id), [])
+            yield from self._concerning(About.boundary(path.boundary_id))
+        elif thing.subject == Subject.BOUNDARY:
+            yield from self._of_repairs(id_)
+            yield from self._of_clusters(id_)
+
+    def _of_repairs(self, id_: int) -> Iterator[int]:
+        for joint in self.showing.ids_of(Joint, "boundary_id", id_):
+            rows = self._rows.get(self.showing.joint_link(joint), [])
+            yield from (n for n in rows if self.all[n].kind == REPAIR_NOT_PROVED.id)
+
+    def _of_clusters(self, id_: int) -> Iterator[int]:
+        if not is_shorted(self.showing, id_):
+            return
+        own = self.showing.records_of(Joint, "boundary_id", id_)
+        for area in {joint.area for _, joint in own}:
+            rows = self._rows.get(Link(area), [])
+            yield from (n for n in rows if self.all[n].kind == CLUSTER)
 
     @cached_property
     def _rows(self) -> dict[Link, list[int]]:

@@ -6,8 +6,8 @@ import numpy as np
 import numpy.typing as npt
 
 from jointmap.assessment.assess import Assessment
+from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.assessment.subjects import boundary_of
-from jointmap.pages.showing import Showing
 from jointmap.register.codes import DeviceKind, PathKind, Purpose, Subject
 from jointmap.register.columns import Codes, Ids
 from jointmap.register.joining import row_of
@@ -19,14 +19,14 @@ _LABELS = np.array([m.label for m in METHODS], dtype=object)
 _SMALL = [kind.code for kind in (DeviceKind.UNION, DeviceKind.COUPLING)]
 
 
-def method_for(showing: Showing, subject: int, id_: int) -> str:
+def method_for(site: SiteOnDay, subject: int, id_: int) -> str:
     """Return the label of the method to use for a subject."""
-    return str(methods_of(showing.assessed, *_one(subject, id_))[0])
+    return str(methods_of(site.assessed, *_one(subject, id_))[0])
 
 
-def method_code_for(showing: Showing, subject: int, id_: int) -> str:
+def method_code_for(site: SiteOnDay, subject: int, id_: int) -> str:
     """Return the code of a method that can decide at this place."""
-    return METHODS[int(method_codes(showing.assessed, *_one(subject, id_))[0])].code
+    return METHODS[int(method_codes(site.assessed, *_one(subject, id_))[0])].code
 
 
 def methods_of(found: Assessment, subject: Codes, subject_id: Ids) -> Array:

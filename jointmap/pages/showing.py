@@ -6,7 +6,9 @@ from functools import cached_property
 
 from jointmap.assessment.reasons_told import deferral_told
 from jointmap.assessment.site_on_day import SiteOnDay
+from jointmap.findings.finding import About
 from jointmap.pages.file_names import file_names
+from jointmap.pages.next_steps import NextSteps
 from jointmap.plain_text import own_markup
 from jointmap.register import Boundary, Joint
 from jointmap.register.codes import DueState, Subject, Verdict
@@ -15,7 +17,7 @@ from jointmap.site_map.data import MapLine
 from jointmap.site_map.glyph import glyph
 from jointmap.snapshot.lines_drawn import map_lines
 from jointmap.snapshot.things_called import names_alike
-from jointmap.wording import say_told
+from jointmap.wording import say, say_told
 
 GLYPH_PX = 22
 SMALL_GLYPH_PX = 16
@@ -26,6 +28,22 @@ class Showing(SiteOnDay):
     """A site on a day with the frame of its pages, its links and its signs."""
 
     frame: Frame
+
+    @cached_property
+    def next_steps(self) -> NextSteps:
+        """What is to be done next for each joint, path and boundary."""
+        return NextSteps(self)
+
+    def not_proved(self, subject: Subject, id_: int) -> str:
+        """Return that a repair is not proved, beside a verdict; blank where none is.
+
+        Of a boundary also where it is the repair of a joint on it.
+        """
+        about = [About.of(subject.code, id_)]
+        if subject is Subject.BOUNDARY:
+            about += map(About.joint, self.ids_of(Joint, "boundary_id", id_))
+        is_open = any(one in self.next_steps.unproved for one in about)
+        return say("verdict.repair_not_proved") if is_open else ""
 
     @cached_property
     def boundary_names(self) -> Mapping[int, tuple[str, ...]]:
@@ -95,7 +113,8 @@ class Showing(SiteOnDay):
         due_state = self.due_code(Subject.JOINT, id_)
         verdict = int(states.verdict[row])
         drawn = own_markup(glyph(verdict, due_state, size, suspect))
-        return Sign(str(Verdict.at(verdict)), drawn)
+        note = self.not_proved(Subject.JOINT, id_)
+        return Sign(str(Verdict.at(verdict)), drawn, note)
 
 
 def verdict_sign(verdict: int, size: int = SMALL_GLYPH_PX) -> Sign:

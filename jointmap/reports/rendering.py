@@ -116,11 +116,12 @@ def sign(value: Sign, missing: str = "not_on_record") -> Markup:
     """Return the glyph with its word; the word alone says it all to a screen reader."""
     if not value.word:
         return none(missing)
-    return _sign(value.glyph, markup(value.word))
+    return _sign(value.glyph, markup(value.word), markup(value.note))
 
 
 @cache
-def _sign(glyph: Markup, word: Markup) -> Markup:
+def _sign(glyph: Markup, word: Markup, note: Markup) -> Markup:
     seen = f'<span class="glyph" aria-hidden="true">{glyph}</span>'
     text = f'<span class="sign">{seen if glyph else ""}<b>{word}</b></span>'
-    return own_markup(text)
+    beside = f'<span class="small">{note}</span>' if note else ""
+    return own_markup(f"{text}{beside}")

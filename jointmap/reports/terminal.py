@@ -2,18 +2,21 @@
 
 import datetime as dt
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from typing import TypeAlias
 
 from jointmap.plain_text import visible
 from jointmap.plain_text.shown import Block, Column, Row, Table, Title, Tone
 from jointmap.register.codes import DueState
 from jointmap.reports.fixed_words import DUE_STATES, label
-from jointmap.reports.views import ClockRow, Frame, Sign, Step, TestRow
-from jointmap.reports.views_dossier import Answer, Dossier, PathWhy, ToldTest, Why
+from jointmap.reports.views import ClockRow, Frame, Sign, Step, TestRow, ToldTest
+from jointmap.reports.views_dossier import Answer, Dossier, PathWhy, Why
 from jointmap.reports.views_due import DueLine, DuePage
 from jointmap.wording import say
 
-WIDTH = 80
+WIDTH = 80  # where nobody says how wide it is to be
+Line: TypeAlias = tuple[str, str]  # what it starts with, and what is wrapped behind it
+BREAK: Line = ("\n", "")
 _TONES: dict[str, Tone] = {
     DueState.PAST_LIMIT: Tone.BAD,
     DueState.NEAR_LIMIT: Tone.NEAR,
@@ -72,49 +75,61 @@ def _due_row(line: DueLine) -> tuple[str, ...]:
     tags = " ".join([line.subject.text, *_credited(line)])
     # Most sentences name their source already.
     source = f"[{line.source}]" if line.source not in line.because else ""
-    because = " ".join(filter(None, [line.because, source, line.remark]))
+    said = [line.because, source, line.remark, line.next_step]
+    because = " ".join(filter(None, said))
     return _date(line.last_allowed_on), tags, line.basis, because
 
 
-def why_text(why: Why) -> str:
+def why_text(why: Why, width: int = WIDTH) -> str:
     """Return the verdict and the date of one joint, step by step, with sources."""
     view, due = why.answer, why.answer.due
     day = f"{label('last_allowed_day')}: {_date(due.last_allowed_on)}. {due.because}"
-    return _lines(
-        f"{visible(view.tag)}  {_as_of(view.frame)}",
-        *_wrapped(f"{label('verdict')}: {_word(view.verdict)}. {why.reason}"),
-        *(line for told in why.tests for line in _told(told)),
-        *_wrapped(day),
-        *(line for step in due.steps for line in _step(step)),
+    return laid(
+        width,
+        ("", head(view.tag, view.frame)),
+        ("", f"{label('verdict')}: {word(view.verdict)}. {why.reason}"),
+        *_flags([view.not_proved]),
+        *(line for told in why.tests for line in told_lines(told)),
+        ("", day),
+        *map(_step, due.steps),
         *_clocks(view.clocks),
-        *(line for missed in due.missed for line in _wrapped(missed, "! ")),
+        *_flags(due.missed),
         *_fitting(view),
-        *_wrapped(why.next_step),
+        ("", view.next_step),
     )
 
 
-def path_text(view: PathWhy) -> str:
+def path_text(view: PathWhy, width: int = WIDTH) -> str:
     """Return the state and the date of a parallel path, step by step, with sources."""
     due = view.due
     state = f"{label('state')}: {view.state}. {label('last_look')}: "
     day = f"{label('last_allowed_day')}: {_date(due.last_allowed_on)}. {due.because}"
-    gone = [say("path.taken_off", {"day": view.removed_on})] if view.removed_on else []
-    return _lines(
-        f"{visible(view.name)}  {_as_of(view.frame)}",
-        *_wrapped(f"{view.kind}; {label('boundary')}: {view.boundary}"),
-        *(line for text in gone for line in _wrapped(text)),
-        *_wrapped(f"{state}{_date(view.checked_on)}"),
-        *_wrapped(day),
-        *(line for step in due.steps for line in _step(step)),
-        *_wrapped(view.next_step),
+    gone = say("path.taken_off", {"day": view.removed_on}) if view.removed_on else ""
+    return laid(
+        width,
+        ("", head(view.name, view.frame)),
+        ("", f"{state}{_date(view.checked_on)}"),
+        ("", f"{view.kind}; {label('boundary')}: {view.boundary}"),
+        ("", gone),
+        *(line for told in view.tests for line in told_lines(told)),
+        ("", view.no_test),
+        ("", day),
+        *map(_step, due.steps),
+        ("", view.next_step),
     )
 
 
-def _told(told: ToldTest) -> list[str]:
-    return [*_wrapped(told.heading), *_test(told.row)]
+def told_lines(told: ToldTest) -> Iterator[Line]:
+    """Yield why a test is told, and the test."""
+    yield "", told.heading
+    yield _test(told.row)
 
 
-def _fitting(view: Answer) -> Iterator[str]:
+def _flags(sentences: Iterable[str]) -> Iterator[Line]:
+    return (("! ", sentence) for sentence in sentences if sentence)
+
+
+def _fitting(view: Answer) -> Iterator[Line]:
     """Yield lines on the fitting in place now: what asks for a look, and the count."""
     fitted = (d.installation for d in view.devices if d.is_fitted)
     paper = next(fitted, None)
@@ -123,41 +138,50 @@ def _fitting(view: Answer) -> Iterator[str]:
     for row in paper.checks:
         if row.asks:
             source = f" [{row.source}]" if row.source else ""
-            yield from _wrapped(f"{row.sentence}{source}", "! ")
-    if paper.review:
-        yield from _wrapped(paper.review)
+            yield "! ", f"{row.sentence}{source}"
+    yield "", paper.review
 
 
-def dossier_text(view: Dossier) -> str:
+def dossier_text(view: Dossier, width: int = WIDTH) -> str:
     """Return the short form of a dossier: what matters most, then the last tests."""
-    place, missing = view.place, visible("; ".join(view.missing))
-    return _lines(
-        f"{visible(view.tag)}  {_as_of(view.frame)}",
-        *_wrapped(view.summary),
-        *(line for finding in view.findings for line in _wrapped(finding, "! ")),
-        "",
-        f"{label('boundary')}: {_or_none(place.boundary.text)}, "
-        f"{_word(place.boundary_state)}",
-        f"{label('side_a')}: {_or_none(place.structure_a)}",
-        f"{label('side_b')}: {_or_none(place.structure_b)}",
-        f"{label('last_allowed_day')}: {_date(view.due.last_allowed_on)}, "
-        f"{view.due.state.word}",
+    place, missing = view.place, "; ".join(view.missing)
+    foot = label(
+        "text_foot", entry=view.frame.entry, fingerprint=view.frame.fingerprint
+    )
+    return laid(
+        width,
+        ("", head(view.tag, view.frame)),
+        ("", view.summary),
+        *_flags(view.findings),
+        ("", view.next_step),
+        BREAK,
+        (
+            "",
+            f"{label('boundary')}: {_or_none(place.boundary.text)}, "
+            f"{word(place.boundary_state)}",
+        ),
+        ("", f"{label('side_a')}: {_or_none(place.structure_a)}"),
+        ("", f"{label('side_b')}: {_or_none(place.structure_b)}"),
+        (
+            "",
+            f"{label('last_allowed_day')}: {_date(view.due.last_allowed_on)}, "
+            f"{view.due.state.word}",
+        ),
         *_clocks(view.clocks),
-        "",
-        f"{label('tests')}: {len(view.tests)}",
-        *(line for test in view.tests for line in _short_test(test)),
-        "",
-        f"{label('missing')}: {missing or label('nothing_missing')}",
-        label("text_foot", entry=view.frame.entry, fingerprint=view.frame.fingerprint),
+        BREAK,
+        ("", f"{label('tests')}: {len(view.tests)}"),
+        *map(_short_test, view.tests),
+        BREAK,
+        ("", f"{label('missing')}: {missing or label('nothing_missing')}"),
+        ("", foot),
     )
 
 
-def _clocks(rows: tuple[ClockRow, ...]) -> Iterator[str]:
+def _clocks(rows: tuple[ClockRow, ...]) -> Iterator[Line]:
     """Yield a line for each clock after a bad result."""
     for row in rows:
         until = _date(row.until_on)
-        text = f"{row.whose.text}: {row.what} {until}, {row.state} [{row.source}]"
-        yield from _wrapped(text, "* ")
+        yield "* ", f"{row.whose.text}: {row.what} {until}, {row.state} [{row.source}]"
 
 
 def _credited(line: DueLine) -> Iterator[str]:
@@ -170,48 +194,62 @@ def _credited(line: DueLine) -> Iterator[str]:
         yield f"({label('same_reading')} {', '.join(words)})"
 
 
-def _test(test: TestRow) -> list[str]:
+def _test(test: TestRow) -> Line:
     source = "; ".join(part for part in (test.limit, test.source) if part)
     does_not = "" if test.counts else f" ({label('does_not_count')})"
     text = f"{test.method}: {test.verdict.word}{does_not}. {test.reason}"
-    start = f"  {test.tested_on.isoformat()}  "
-    return _wrapped(f"{text} [{source}]" if source else text, start)
+    return f"  {test.tested_on.isoformat()}  ", f"{text} [{source}]" if source else text
 
 
-def _step(step: Step) -> Iterator[str]:
+def _step(step: Step) -> Line:
     source = ", ".join(part for part in (step.source, step.mark) if part)
     on = f"{step.on.isoformat()}  " if step.on else " " * 12
     text = f"{step.sentence} [{source}]" if source else step.sentence
-    yield from _wrapped(text, ("> " if step.governs else "  ") + on)
+    return ("> " if step.governs else "  ") + on, text
 
 
-def _short_test(test: TestRow) -> list[str]:
+def _short_test(test: TestRow) -> Line:
     """Return a test without its reason: day, method, place, reading, verdict."""
     told = ", ".join(part for part in (test.method, test.what, test.reading) if part)
-    return _wrapped(f"{told}: {test.verdict.word}", f"  {test.tested_on}  ")
+    return f"  {test.tested_on}  ", f"{told}: {test.verdict.word}"
+
+
+def head(name: str, frame: Frame) -> str:
+    """Return the first line of an answer: what it is of, and as of which day."""
+    return f"{name}  {_as_of(frame)}"
 
 
 def _as_of(frame: Frame) -> str:
     return label("as_of", on=frame.on, known=frame.known)
 
 
-def _wrapped(text: str, start: str = "") -> list[str]:
-    return textwrap.wrap(
-        visible(text), WIDTH, initial_indent=start, subsequent_indent=" " * len(start)
+def laid(width: int, *lines: Line) -> str:
+    """Return lines wrapped to a width, further ones under the first; none for blank."""
+    told = (
+        wrapped
+        for start, text in lines
+        if text or (start, text) == BREAK
+        for wrapped in _wrapped(start, text, width)
     )
+    return "".join(f"{line}\n" for line in told)
+
+
+def _wrapped(start: str, text: str, width: int) -> list[str]:
+    further = " " * len(start)
+    wrap = textwrap.wrap(
+        visible(text), width, initial_indent=start, subsequent_indent=further
+    )
+    return wrap or [""]
 
 
 def _date(value: dt.date | None) -> str:
     return value.isoformat() if value else label("no_date")
 
 
-def _word(sign: Sign) -> str:
+def word(sign: Sign) -> str:
+    """Return the word of a verdict or a due state."""
     return sign.word or label("no_verdict")
 
 
 def _or_none(text: str) -> str:
-    return visible(text) or label("not_on_record")
-
-
-def _lines(*lines: str) -> str:
-    return "\n".join(lines) + "\n"
+    return text or label("not_on_record")

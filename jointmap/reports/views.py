@@ -58,10 +58,14 @@ NO_DRAWING = Markup("")
 
 @dataclass(frozen=True, slots=True)
 class Sign:
-    """A verdict or a due state: always the word, with its glyph beside it."""
+    """A verdict or a due state: always the word, with its glyph beside it.
+
+    ``note`` is what the word alone would hide, such as a repair not proved.
+    """
 
     word: str = ""
     glyph: Markup = NO_DRAWING
+    note: str = ""
 
 
 NO_SIGN = Sign()
@@ -117,6 +121,14 @@ class TestRow:
     recorded_on: dt.date | None = None
     late_days: int = 0
     origin: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ToldTest:
+    """A test with a line that says why it is told and where it was read."""
+
+    heading: str
+    row: TestRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

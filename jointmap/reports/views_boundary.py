@@ -15,6 +15,7 @@ from jointmap.reports.views import (
     PathRow,
     Sign,
     TestRow,
+    ToldTest,
 )
 
 _NO_LINK = Link("")
@@ -84,7 +85,11 @@ class MergedRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BoundaryView:
-    """One boundary; ``statement`` is e.g. "boundary shorted, 3 suspects; ..."."""
+    """One boundary; ``statement`` is e.g. "boundary shorted, 3 suspects; ...".
+
+    ``rests_on`` is the test that the verdict rests on; ``no_test`` says why there is
+    none.
+    """
 
     frame: Frame
     name: str
@@ -108,6 +113,9 @@ class BoundaryView:
     merged_sentence: str = ""
     if_shorted: str = ""
     tests: tuple[TestRow, ...] = ()
+    rests_on: tuple[ToldTest, ...] = ()
+    no_test: str = ""
+    next_step: str = ""
     decisions: tuple[DecisionRow, ...] = ()
     findings: tuple[str, ...] = ()
     diagram: Markup = NO_DRAWING

@@ -18,6 +18,7 @@ from jointmap.reports.views import (
     Sign,
     Step,
     TestRow,
+    ToldTest,
 )
 from jointmap.reports.views_files import FileView
 
@@ -155,7 +156,10 @@ class DueView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
-    """What verdict and date of a joint rest on; ``devices`` newest first."""
+    """What verdict and date of a joint rest on; ``devices`` newest first.
+
+    ``not_proved`` tells of a repair that no good test has proved.
+    """
 
     frame: Frame
     tag: str
@@ -163,6 +167,8 @@ class Answer:
     due: DueView
     clocks: tuple[ClockRow, ...] = ()
     devices: tuple[DeviceView, ...] = ()
+    not_proved: str = ""
+    next_step: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,14 +193,6 @@ class Dossier(Answer):
     missing: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class ToldTest:
-    """A test with a line that says why it is told and where it was read."""
-
-    heading: str
-    row: TestRow
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Why:
     """How verdict and date of a joint come about.
@@ -205,7 +203,6 @@ class Why:
     answer: Answer
     reason: str
     tests: tuple[ToldTest, ...] = ()
-    next_step: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -220,4 +217,6 @@ class PathWhy:
     checked_on: dt.date | None
     removed_on: dt.date | None
     due: DueView
+    tests: tuple[ToldTest, ...] = ()
+    no_test: str = ""
     next_step: str = ""

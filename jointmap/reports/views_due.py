@@ -29,6 +29,7 @@ class DueLine:
 
     ``subject`` is what it is made for: a joint, a path, a boundary or a source, and all
     else here is told of it; ``credited`` are the joints whose dates it moves, too.
+    ``next_step`` is blank where it is this very test.
     ``state.word`` is a word of ``DueState``. Without basis: no ``last_allowed_on``.
     """
 
@@ -48,6 +49,7 @@ class DueLine:
     source: str = ""
     remark: str = ""
     clocks: str = ""
+    next_step: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,23 +6,40 @@ from collections.abc import Iterable, Mapping
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import Alias, Joint
 from jointmap.snapshot.snapshot import Snapshot
+from jointmap.snapshot.unknown_names import unknown_name
 from jointmap.storage.as_columns.arrays import read_arrays
 
 
 def joint_asked(state: Snapshot, tag: str) -> int:
     """Return the joint that a state knows by a tag or an older name.
 
-    Raises ``WrongUse`` as ``joint_called`` does. A tag written as it is on record is
+    Raises ``WrongUse`` for one that no joint has. A tag written as it is on record is
     looked up; only for others all names are read.
     """
     exact = state.stored.ids_with(Joint, "tag", [tag.strip()])
-    if exact:
-        return exact[0]
+    found = exact[0] if exact else joint_of_any_name(state, tag)
+    if found is None:
+        raise unknown_name(state, tag.strip(), [Joint])
+    return found
+
+
+def joint_of_any_name(state: Snapshot, tag: str) -> int | None:
+    """Return the joint of a tag or an older name, whatever its letters' case."""
     joints = read_arrays(state.stored, Joint, ["tag"])
     aliases = read_arrays(state.stored, Alias, ["name", "joint_id"])
     tags = dict(zip(joints["id"].tolist(), joints["tag"].tolist(), strict=True))
     older = zip(aliases["name"].tolist(), aliases["joint_id"].tolist(), strict=True)
-    return joint_called(tag, tags, older)
+    return _by_any_name(tags, older).get(tag.strip().lower())
+
+
+def _by_any_name(
+    tags: Mapping[int, str], older: Iterable[tuple[str, int]]
+) -> dict[str, int]:
+    """Return joints by their names in small letters; tags come before older names."""
+    names = {known.lower(): id_ for id_, known in tags.items()}
+    for name, id_ in older:
+        names.setdefault(name.lower(), id_)
+    return names
 
 
 def joint_called(
@@ -37,10 +54,7 @@ def joint_called(
     exact = [id_ for id_, known in tags.items() if known == tag.strip()]
     if exact:
         return exact[0]
-    wanted = tag.strip().lower()
-    names = {known.lower(): id_ for id_, known in tags.items()}
-    for name, id_ in older:
-        names.setdefault(name.lower(), id_)
+    wanted, names = tag.strip().lower(), _by_any_name(tags, older)
     if wanted not in names:
         near = difflib.get_close_matches(wanted, names, n=3, cutoff=0.0)
         nearest = ", ".join(tags[names[n]] for n in near)

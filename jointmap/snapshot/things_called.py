@@ -1,11 +1,13 @@
 """What a name is the name of: joints, boundaries, parallel paths."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import Boundary, Joint, ParallelPath, Record
+from jointmap.snapshot.joint_names import joint_of_any_name
 from jointmap.snapshot.snapshot import Snapshot
+from jointmap.snapshot.unknown_names import unknown_name
 from jointmap.storage import beside
 from jointmap.storage.as_columns.arrays import read_arrays
 
@@ -32,11 +34,13 @@ class Called:
 def things_called(state: Snapshot, name: str) -> Called:
     """Return what is called so as it is written, or else whatever the letters' case.
 
-    A name written as it is on record is looked up; only for others all names are read.
+    A joint of an older name comes last of all. A name written as it is on record is
+    looked up; only for others all names are read.
     """
     name = name.strip()
     exact = called_exactly(state, name)
-    return exact or Called(*(_whatever_case(state, k, c, name) for k, c in _KINDS))
+    found = exact or Called(*(_whatever_case(state, k, c, name) for k, c in _KINDS))
+    return found or Called(_older(state, name), (), ())
 
 
 def called_exactly(state: Snapshot, name: str) -> Called:
@@ -53,6 +57,35 @@ def boundaries_of(state: Snapshot, called: Called) -> set[int]:
         *values_of(Joint, "boundary_id", called.joints),
         *values_of(ParallelPath, "boundary_id", called.paths),
     }
+
+
+def things_asked(state: Snapshot, name: str) -> Called:
+    """Return the same; raise ``WrongUse`` for a name of nothing there on the day."""
+    found = things_called(state, name)
+    if not found:
+        raise not_called(state, name.strip(), [kind for kind, _ in _KINDS])
+    return found
+
+
+def not_called(
+    state: Snapshot,
+    name: str,
+    kinds: Sequence[type[Record]],
+    more: Sequence[str] = (),
+) -> WrongUse:
+    """Return the refusal of a name: of what was not there yet, or of nothing at all.
+
+    ``more`` are names that are accepted besides those of ``kinds``.
+    """
+    if things_called(state.known, name).paths:
+        facts = {"name": name, "on": state.stored.on}
+        return WrongUse(Problem("path.not_there", facts))
+    return unknown_name(state, name, kinds, more)
+
+
+def _older(state: Snapshot, name: str) -> tuple[int, ...]:
+    joint = joint_of_any_name(state, name)
+    return () if joint is None else (joint,)
 
 
 def _whatever_case(
@@ -78,15 +111,12 @@ def names_alike(
 def boundary_asked(state: Snapshot, name: str) -> int:
     """Return the boundary of a name; of several but for the letters' case the last.
 
-    Raises ``WrongUse`` that names all boundaries for a name of none.
+    Raises ``WrongUse`` for a name of none.
     """
     name = name.strip()
     found = called_exactly(state, name).boundaries or _whatever_case(
         state, Boundary, "name", name
     )
     if not found:
-        names = ", ".join(
-            read_arrays(state.stored, Boundary, ["name"])["name"].tolist()
-        )
-        raise WrongUse(Problem("boundary.unknown", {"name": name, "accepted": names}))
+        raise unknown_name(state, name, [Boundary])
     return found[-1]

@@ -4,9 +4,11 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from jointmap.assessment.assess import Assessment
 from jointmap.errors import Problem, WrongUse
 from jointmap.findings.every_finding import ALL_FINDERS
 from jointmap.findings.finder import Finder
+from jointmap.findings.finding import About
 from jointmap.findings.of_design import DESIGN_FINDERS
 from jointmap.pages.asked import assessed, assessed_part, of_things
 from jointmap.pages.findings_shown import (
@@ -15,17 +17,25 @@ from jointmap.pages.findings_shown import (
     shown_findings,
     table_of,
 )
-from jointmap.pages.showing import Showing, subject_link
+from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text import csv_text
 from jointmap.plain_text.shown import Block
+from jointmap.register import (
+    Boundary,
+    CurrentSource,
+    Joint,
+    ParallelPath,
+    Record,
+    Structure,
+)
 from jointmap.register.codes import Subject
 from jointmap.register.dated import LATE_DAYS
 from jointmap.reports.finding_groups import by_gravity
 from jointmap.reports.views import Finding
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.snapshot import snapshot_of
-from jointmap.snapshot.things_called import Called, things_called
+from jointmap.snapshot.things_called import Called, not_called, things_called
 from jointmap.wording import say
 from jointmap.workflows.late import late_shown
 from jointmap.workflows.since import since_shown
@@ -33,6 +43,7 @@ from jointmap.workflows.since import since_shown
 HEADING = ("gravity", "kind", "subject", "on", "because", "next_step", "source")
 DESIGN, LATE = "design", "late"
 ONLY = (DESIGN, LATE)
+_NAMED_ONLY: tuple[type[Record], ...] = (Structure, CurrentSource)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +70,14 @@ class Wanted:
             raise WrongUse(Problem("findings.options", {"names": ", ".join(told)}))
 
 
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """Findings, and the next step of each thing that was asked about."""
+
+    findings: Sequence[Finding]
+    next_steps: tuple[str, ...] = ()
+
+
 def found_shown(
     site: SiteFolder, wanted: Wanted, *, on: dt.date, known: dt.date | None
 ) -> tuple[Sequence[Block] | str, int]:
@@ -75,32 +94,32 @@ def found_shown(
     finders = DESIGN_FINDERS if wanted.only == DESIGN else ALL_FINDERS
     if wanted.since is not None:
         return since_shown(site, wanted.since, finders, on=on, known=known)
-    findings = _findings(site, wanted.subject, finders, on=on, known=known)
+    listed = _listed(site, wanted.subject, finders, on=on, known=known)
     if wanted.form == "csv":
-        return csv_text(HEADING, _rows(findings)), len(findings)
-    return shown_to_a_person(findings), len(findings)
+        return csv_text(HEADING, _rows(listed.findings)), len(listed.findings)
+    return shown_to_a_person(listed), len(listed.findings)
 
 
-def shown_to_a_person(findings: Sequence[Finding]) -> list[Block]:
-    """Return findings, the gravest first; one sentence for none."""
-    if not findings:
-        return [say("check.nothing")]
-    return [table_of(rows_by_gravity(findings))]
+def shown_to_a_person(listed: Listed) -> list[Block]:
+    """Return next steps, then findings, the gravest first; one sentence for none."""
+    if not listed.findings:
+        return [*listed.next_steps, say("check.nothing")]
+    return [*listed.next_steps, table_of(rows_by_gravity(listed.findings))]
 
 
-def _findings(
+def _listed(
     site: SiteFolder,
     subject: str | None,
     finders: Sequence[Finder],
     *,
     on: dt.date,
     known: dt.date | None,
-) -> Sequence[Finding]:
+) -> Listed:
     called = None if subject is None else _called(site, subject, on, known)
     if subject is None or not called:
         with assessed(site, on, known) as (found, frame):
             every = _of_all(Showing(found, frame), finders).all
-        return every if subject is None else _called_only(every, subject)
+            return Listed(every if subject is None else _named(found, every, subject))
     with assessed_part(site, of_things(called), on, known) as (found, frame):
         return findings_of(Showing(found, frame), called, finders)
 
@@ -114,26 +133,37 @@ def _called(
 
 def findings_of(
     showing: Showing, called: Called, finders: Sequence[Finder] = ALL_FINDERS
-) -> Sequence[Finding]:
-    """Return the findings about what is called so, of a state judged before."""
-    links = {
-        *map(showing.joint_link, called.joints),
-        *map(showing.boundary_link, called.boundaries),
-        *(subject_link(showing, Subject.PATH.code, id_) for id_ in called.paths),
-    }
-    return [f for f in _of_all(showing, finders).all if f.subject in links]
+) -> Listed:
+    """Return what concerns the things called so, of a state judged before."""
+    things = [
+        *map(About.joint, called.joints),
+        *map(About.boundary, called.boundaries),
+        *(About.of(Subject.PATH.code, id_) for id_ in called.paths),
+    ]
+    steps = (showing.next_steps.of(Subject.at(t.subject), t.id) for t in things)
+    found = _of_all(showing, finders).concerning(things)
+    return Listed(found, tuple(dict.fromkeys(steps)))
 
 
 def _of_all(showing: Showing, finders: Sequence[Finder]) -> ShownFindings:
     return shown_findings(showing, ShownTests(showing), finders)
 
 
-def _called_only(findings: Sequence[Finding], subject: str) -> Sequence[Finding]:
-    """Return the findings about what has a name and no page, such as a structure."""
-    found = [f for f in findings if f.subject.text.lower() == subject.lower()]
-    if not found:
-        raise WrongUse(Problem("check.unknown", {"name": subject}, value=subject))
-    return found
+def _named(
+    found: Assessment, every: Sequence[Finding], subject: str
+) -> Sequence[Finding]:
+    """Return the findings about what has a name and no page, such as a structure.
+
+    Raises ``WrongUse`` for a name that neither a finding nor anything on record has.
+    """
+    name = subject.strip()
+    own = [f for f in every if f.subject.text.lower() == name.lower()]
+    on_record = any(found.state.ids_with(k, "name", [name]) for k in _NAMED_ONLY)
+    if not own and not on_record:
+        more = tuple(dict.fromkeys(f.subject.text for f in every))
+        kinds = (Joint, Boundary, ParallelPath, *_NAMED_ONLY)
+        raise not_called(found.state, name, kinds, more)
+    return own
 
 
 def _rows(findings: Sequence[Finding]) -> Iterator[tuple[str, ...]]:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from jointmap.errors import Problem
 from jointmap.files import Published, publishing
+from jointmap.findings.finding import About
 from jointmap.how_far import HowFar, counted, to_nobody
 from jointmap.pages.asked import assessed
 from jointmap.pages.boundary.page import (
@@ -113,7 +114,8 @@ def _boundaries(
     yield "boundaries/index.html", REPORTS["boundaries"].make(listed)
     for id_ in showing.boundaries:
         link = showing.boundary_link(id_)
-        view = boundary_view(showing, tests, id_, findings.of_boundary(id_))
+        own = findings.told_of(About.boundary(id_))
+        view = boundary_view(showing, tests, id_, own)
         yield link.href, REPORTS["boundary"].make(view)
         statement = statement_link(showing, id_).href
         yield statement, REPORTS["boundary-statement"].make(view)
@@ -128,7 +130,6 @@ def _dossiers(
     inside = replace(showing, frame=replace(showing.frame, up="../"))
     yield "dossiers/index.html", dossier_index(inside)
     for id_ in showing.joints:
-        link = showing.joint_link(id_)
-        own = findings.of(link)
-        view = dossier_view(showing, tests, id_, own, shelf.of_joint(id_))
+        link, files = showing.joint_link(id_), shelf.of_joint(id_)
+        view = dossier_view(showing, tests, id_, findings, files)
         yield link.href, REPORTS["dossier"].make(view)

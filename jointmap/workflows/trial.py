@@ -49,8 +49,9 @@ Reader: TypeAlias = Callable[[Showing, Touched], object]
 
 def _dossiers(showing: Showing, about: Touched) -> None:
     tests = ShownTests(showing)
+    nothing = shown_findings(showing, tests, ())
     for id_ in about.joints[:MOST_PAGES]:
-        dossier_view(showing, tests, id_, [], ())
+        dossier_view(showing, tests, id_, nothing, ())
 
 
 def _boundaries(showing: Showing, about: Touched) -> None:

@@ -1,93 +1,78 @@
 """How the date and the verdict of a joint, a path or a boundary come about."""
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterator
 
-from jointmap.pages.asked import assessed_part, of_joint, of_path
-from jointmap.pages.dossier.answer import joint_named
+from jointmap.pages.asked import assessed_part, of_boundary_of, of_joints, of_paths
 from jointmap.pages.dossier.why import path_why, told_tests, why_view
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
-from jointmap.register import Boundary, Joint, ParallelPath, Record
 from jointmap.register.codes import Subject
 from jointmap.reports import terminal
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.snapshot import snapshot_of
-from jointmap.snapshot.things_called import called_exactly
+from jointmap.snapshot.things_called import Called, things_asked
 from jointmap.wording import say
 
-# What may have a name; older names of joints come last of all.
-_KINDS: dict[type[Record], Subject] = {
-    Boundary: Subject.BOUNDARY, ParallelPath: Subject.PATH, Joint: Subject.JOINT,
-}  # fmt: skip
 
-
-def why_text(site: SiteFolder, name: str, *, on: dt.date, known: dt.date | None) -> str:
+def why_text(
+    site: SiteFolder,
+    name: str,
+    *,
+    on: dt.date,
+    known: dt.date | None,
+    width: int = terminal.WIDTH,
+) -> str:
     """Return every step to the date and the verdict of what is called so.
 
     Several things of one name are all answered, each after a line that says what it is.
     Raises ``WrongUse`` for a name that no joint, boundary or path has or had.
     """
     name = name.strip()
-    kinds = _kinds_called(site, name, known) or [Joint]
-    return _together(name, {k: _ANSWER[k](site, name, on, known) for k in kinds})
+    with snapshot_of(site.register, known) as state:
+        called = things_asked(state.on_day(on), name)
+    told = []
+    for subject, id_ in _each(called):
+        with assessed_part(site, _JUDGE[subject](id_), on, known) as (found, frame):
+            told.append((subject, _told(Showing(found, frame), subject, id_, width)))
+    return _together(name, told)
 
 
 def why_told(showing: Showing, name: str) -> str:
     """Return the same of a state that was judged before, which is the whole site's."""
     name = name.strip()
-    found: dict[type[Record], str] = {}
-    if name in {b.name for b in showing.boundaries.values()}:
-        from jointmap.pages.boundary.page import boundary_told
-
-        found[Boundary] = boundary_told(showing, name)
-    if name in {p.name for p in showing.paths.values()}:
-        found[ParallelPath] = terminal.path_text(path_why(showing, name))
-    if name in showing.state.joint_ids or not found:
-        found[Joint] = joint_told(showing, name)
-    return _together(name, found)
+    called = things_asked(showing.state, name)
+    told = [(s, _told(showing, s, id_, terminal.WIDTH)) for s, id_ in _each(called)]
+    return _together(name, told)
 
 
-def _together(name: str, told: Mapping[type[Record], str]) -> str:
+_JUDGE = {
+    Subject.BOUNDARY: of_boundary_of,
+    Subject.PATH: lambda id_: of_paths([id_]),
+    Subject.JOINT: lambda id_: of_joints([id_]),
+}
+
+
+def _each(called: Called) -> Iterator[tuple[Subject, int]]:
+    yield from ((Subject.BOUNDARY, id_) for id_ in called.boundaries)
+    yield from ((Subject.PATH, id_) for id_ in called.paths)
+    yield from ((Subject.JOINT, id_) for id_ in called.joints)
+
+
+def _together(name: str, told: list[tuple[Subject, str]]) -> str:
     """Return one answer as it is, and several each after a line on what it is of."""
     if len(told) == 1:
-        return next(iter(told.values()))
-    heads = {k: say("why.several", {"name": name, "kind": _KINDS[k]}) for k in told}
-    return "\n".join(f"{heads[k]}\n{text}" for k, text in told.items())
+        return told[0][1]
+    heads = (say("why.several", {"name": name, "kind": kind}) for kind, _ in told)
+    return "\n".join(f"{h}\n{t}" for h, (_, t) in zip(heads, told, strict=True))
 
 
-def _kinds_called(
-    site: SiteFolder, name: str, known: dt.date | None
-) -> list[type[Record]]:
-    with snapshot_of(site.register, known) as state:
-        called = called_exactly(state, name)
-    ids = (called.boundaries, called.paths, called.joints)
-    return [kind for kind, found in zip(_KINDS, ids, strict=True) if found]
+def _told(showing: Showing, subject: Subject, id_: int, width: int) -> str:
+    if subject is Subject.BOUNDARY:
+        from jointmap.pages.boundary.page import boundary_told
 
-
-def _of_boundary(
-    site: SiteFolder, name: str, on: dt.date, known: dt.date | None
-) -> str:
-    from jointmap.pages.boundary.page import boundary_text
-
-    return boundary_text(site, name, on=on, known=known)
-
-
-def _of_path(site: SiteFolder, name: str, on: dt.date, known: dt.date | None) -> str:
-    with assessed_part(site, of_path(name), on, known) as (found, frame):
-        return terminal.path_text(path_why(Showing(found, frame), name))
-
-
-def _of_joint(site: SiteFolder, name: str, on: dt.date, known: dt.date | None) -> str:
-    with assessed_part(site, of_joint(name), on, known) as (found, frame):
-        return joint_told(Showing(found, frame), name)
-
-
-_ANSWER = {Boundary: _of_boundary, ParallelPath: _of_path, Joint: _of_joint}
-
-
-def joint_told(showing: Showing, tag: str) -> str:
-    """Return what is told of a joint of a state that was judged before."""
-    id_ = joint_named(showing, tag)
+        return boundary_told(showing, id_, width)
+    if subject is Subject.PATH:
+        return terminal.path_text(path_why(showing, id_), width)
     tests = ShownTests(showing, id_, told_tests(showing, id_))
-    return terminal.why_text(why_view(showing, tests, id_))
+    return terminal.why_text(why_view(showing, tests, id_), width)

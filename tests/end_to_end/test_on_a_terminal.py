@@ -1,6 +1,7 @@
 """What a person at a terminal sees, and what the same command writes into a pipe."""
 
 import re
+import shutil
 
 import pytest
 
@@ -9,6 +10,11 @@ from tests.small_site import WHO
 
 COLOUR = re.compile("\x1b\\[[0-9;]*m")
 ON = ("--on", "2026-05-15")
+PATHS = (
+    "name,boundary,kind,state,fitted_on\nP-1,B-1,temporary bond,joining,2025-10-02\n"
+)
+OF_ONE = ["why J-1", "why B-1", "why P-1", "dossier J-1", "boundary B-1",
+          "findings J-1", "findings B-1"]  # fmt: skip
 SHEET = "name,joint\nTP-7,J-1\n"
 # What is told on the way, and what is asked of the site.
 LONG = {
@@ -33,6 +39,28 @@ def test_colour_only_repeats_words(loaded, words, columns):
     assert max(map(len, piped.out.splitlines())) <= columns
     for more in ({"NO_COLOR": "1"}, {"TERM": "dumb"}):
         assert on_terminal(*asked, columns=columns, **more).out == piped.out
+
+
+@pytest.mark.parametrize("asked", OF_ONE)
+@pytest.mark.parametrize("columns", [44, 80, 140])
+def test_an_answer_on_one_thing_is_as_wide_as_the_terminal(with_path, asked, columns):
+    command, name = asked.split()
+    words = command, with_path, name, *ON
+    text = jointmap(*words, COLUMNS=str(columns)).out
+    assert columns // 2 < max(map(len, text.splitlines())) <= columns
+    other = jointmap(*words, COLUMNS="100").out
+    assert "".join(text.split()) == "".join(other.split())
+
+
+@pytest.fixture(scope="module")
+def with_path(loaded, tmp_path_factory):
+    """The small site with a bond across its boundary, shorted by its record."""
+    folder = tmp_path_factory.mktemp("path")
+    shutil.copytree(loaded, folder / "site")
+    (folder / "paths.csv").write_text(PATHS, encoding="utf-8")
+    ran = jointmap("load", folder / "site", folder / "paths.csv", *WHO)
+    assert ran.code == 0, ran.said
+    return folder / "site"
 
 
 def test_what_is_no_terminal_is_80_columns_wide(loaded):

@@ -10,7 +10,7 @@ import pytest
 import jointmap as jointmap_package
 from jointmap.assessment.clocks import running
 from jointmap.assessment.deferrals import deferrals_open
-from jointmap.pages.asked import assessed, assessed_part, of_joint
+from jointmap.pages.asked import assessed, assessed_part, of_joints
 from jointmap.pages.dossier.answer import joint_named
 from jointmap.pages.showing import Showing
 from jointmap.register import (
@@ -23,6 +23,7 @@ from jointmap.register import (
     Structure,
     TestPoint,
 )
+from jointmap.snapshot.joint_names import joint_asked
 from jointmap.workflows.opening import open_site
 from tests.command_line import jointmap
 from tests.opened_site import every_finding, opened
@@ -102,6 +103,11 @@ def test_a_new_name_changes_no_finding(sites):
     assert len(told[1]) == len(told[0])
 
 
+def _called(tag):
+    """Return what judges the part of a joint that is asked by any of its names."""
+    return lambda state, on: of_joints([joint_asked(state, tag)])(state, on)
+
+
 def test_a_part_knows_older_names_as_the_whole_does(sites):
     with assessed(sites[1], DAY, None) as (found, frame):
         whole = Showing(found, frame)
@@ -111,7 +117,7 @@ def test_a_part_knows_older_names_as_the_whole_does(sites):
             for t in tags
         }
     for tag, verdict in verdicts.items():
-        with assessed_part(sites[1], of_joint(tag), DAY, None) as (found, frame):
+        with assessed_part(sites[1], _called(tag), DAY, None) as (found, frame):
             part = Showing(found, frame)
             row = part.joint_rows[joint_named(part, tag)]
             assert int(found.joints.verdict[row]) == verdict, tag

@@ -11,12 +11,12 @@ from jointmap.pages.asked import (
     assessed,
     assessed_part,
     of_boundary,
-    of_joint,
+    of_joints,
     of_life,
-    of_path,
+    of_paths,
     of_things,
 )
-from jointmap.pages.boundary.page import boundary_told
+from jointmap.pages.boundary.page import boundary_named, boundary_told
 from jointmap.pages.boundary.statement import statement_view
 from jointmap.pages.dossier.page import one_dossier
 from jointmap.pages.dossier.place import NEIGHBOUR_METRE
@@ -54,8 +54,9 @@ def _dossier(showing, site, tag):
     return REPORTS["dossier"].make(one_dossier(showing, site, tag))
 
 
-def _path(showing, _site, name):
-    return terminal.path_text(path_why(showing, name))
+def _path(showing, site, name):
+    (id_,) = _called(site, name).paths
+    return terminal.path_text(path_why(showing, id_))
 
 
 def _findings(showing, site, name):
@@ -77,14 +78,18 @@ def of_found(site, name):
 
 ANSWERS = {
     "why": Answer(
-        Joint, lambda _, tag: of_joint(tag), lambda s, _, tag: why_told(s, tag)
+        Joint,
+        lambda site, tag: of_joints(_called(site, tag).joints),
+        lambda showing, _, tag: why_told(showing, tag),
     ),
-    "why of a path": Answer(ParallelPath, lambda _, name: of_path(name), _path),
+    "why of a path": Answer(
+        ParallelPath, lambda site, name: of_paths(_called(site, name).paths), _path
+    ),
     "dossier": Answer(Joint, of_life_and_map, _dossier),
     "boundary": Answer(
         Boundary,
         lambda _, name: of_boundary(name),
-        lambda showing, _, name: boundary_told(showing, name),
+        lambda showing, _, name: boundary_told(showing, boundary_named(showing, name)),
     ),
     "statement": Answer(
         Boundary,

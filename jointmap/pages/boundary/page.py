@@ -7,9 +7,11 @@ from dataclasses import replace
 
 import numpy as np
 
+from jointmap.assessment.boundary_facts import causes_of
 from jointmap.assessment.merged import merged_with, merges_if_shorted
 from jointmap.assessment.ranking import KINDS, Ranked
 from jointmap.assessment.site_on_day import day_of
+from jointmap.findings.finding import About
 from jointmap.pages.asked import assessed, assessed_part, of_boundary
 from jointmap.pages.boundary.structures_drawn import drawing_around, site_drawing
 from jointmap.pages.boundary_sentences import (
@@ -28,11 +30,12 @@ from jointmap.pages.next_checks import next_checks, subject_of
 from jointmap.pages.paths import path_rows
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
-from jointmap.plain_text import lines_text
 from jointmap.plain_text.shown import Block, Column, Table
 from jointmap.register import Boundary, Joint, ParallelPath
 from jointmap.register.codes import Subject, Verdict
-from jointmap.reports.views import Link, PathRow
+from jointmap.reports import terminal
+from jointmap.reports.terminal_boundary import boundary_lines
+from jointmap.reports.views import Link, Sign, ToldTest
 from jointmap.reports.views_boundary import (
     BoundariesView,
     BoundaryJointRow,
@@ -56,31 +59,40 @@ _ORDER = [Verdict.SHORTED, Verdict.DOUBTFUL, Verdict.INCONCLUSIVE, Verdict.NOT_T
 _NEAR = (("checks.hardly", 0.001), ("checks.chance", 0.999))
 
 
-def boundary_text(
-    site: SiteFolder, name: str, *, on: dt.date, known: dt.date | None
-) -> str:
-    """Return one boundary as text."""
-    with assessed_part(site, of_boundary(name), on, known) as (found, frame):
-        return boundary_told(Showing(found, frame), name)
-
-
-def boundary_told(showing: Showing, name: str) -> str:
+def boundary_told(showing: Showing, id_: int, width: int = terminal.WIDTH) -> str:
     """Return what is told of a boundary of a state that was judged before."""
-    tests, id_ = ShownTests(showing), boundary_named(showing, name)
-    findings = shown_findings(showing, tests).of_boundary(id_)
-    return lines_text(_lines(boundary_view(showing, tests, id_, findings)))
+    tests = ShownTests(showing)
+    findings = shown_findings(showing, tests).told_of(About.boundary(id_))
+    return boundary_lines(boundary_view(showing, tests, id_, findings), width)
 
 
-def boundary_shown(
-    site: SiteFolder, name: str | None, *, on: dt.date, known: dt.date | None
+def boundary_text(
+    site: SiteFolder,
+    name: str,
+    *,
+    on: dt.date,
+    known: dt.date | None,
+    width: int = terminal.WIDTH,
+) -> str:
+    """Return one boundary as text as wide as asked."""
+    with assessed_part(site, of_boundary(name), on, known) as (found, frame):
+        showing = Showing(found, frame)
+        return boundary_told(showing, boundary_named(showing, name), width)
+
+
+def boundary_table(
+    site: SiteFolder, *, on: dt.date, known: dt.date | None
 ) -> list[Block]:
-    """Return one boundary, or a table of all, for a person at a terminal."""
-    if name is not None:
-        return [*boundary_text(site, name, on=on, known=known).splitlines()]
+    """Return a table of all boundaries for a person at a terminal."""
     with assessed(site, on, known) as (found, frame):
         rows = boundaries_view(Showing(found, frame)).rows
     columns = Column(say("terminal.boundary"), 18), Column(say("terminal.statement"))
-    return [Table.of(columns, ((r.name.text, r.statement) for r in rows))]
+    said = ((r.name.text, _noted(r.statement, r.state)) for r in rows)
+    return [Table.of(columns, said)]
+
+
+def _noted(statement: str, state: Sign) -> str:
+    return f"{statement} {state.note.capitalize()}." if state.note else statement
 
 
 def boundary_named(showing: Showing, name: str) -> int:
@@ -88,42 +100,24 @@ def boundary_named(showing: Showing, name: str) -> int:
     return boundary_asked(showing.state, name)
 
 
-def _lines(view: BoundaryView) -> Iterator[str]:
-    yield f"{view.name}: {view.structure_a} | {view.structure_b}, {view.purpose}"
-    yield view.statement
-    last_good = view.last_good_on or say("boundary.never_good")
-    yield say("boundary.last_good", {"day": last_good})
-    if view.first_bad_on:
-        yield say("boundary.first_bad", {"day": view.first_bad_on})
-    if view.merged_sentence:
-        yield view.merged_sentence
-    for clock in view.clocks:
-        yield f"  {clock.what} {clock.until_on}, {clock.state} ({clock.source})"
-    yield from (f"  {c.unaccounted}" for c in view.currents if c.unaccounted)
-    yield from map(_suspect_line, view.suspects)
-    yield from (f"  {sentence}" for sentence in view.left_over)
-    yield from _check_lines(view)
-    yield from map(_path_line, view.paths)
-    yield from (f"  ! {sentence}" for sentence in view.findings)
+def _rests_on(showing: Showing, tests: ShownTests, id_: int) -> Iterator[ToldTest]:
+    """Yield the test that the verdict on a boundary rests on, with its place."""
+    found = showing.assessed
+    row = int(found.boundaries.test_row[boundary_row(showing, id_)])
+    if row >= 0:
+        joint = int(found.tests.joint_id[row])
+        facts = {"joint": showing.joints[joint].tag if joint else ""}
+        where = say("why.read_there" if joint else "why.no_place", facts)
+        heading = say("why.rests_on", {"where": where})
+        yield ToldTest(heading, tests.row(int(found.tests.test_id[row])))
 
 
-def _suspect_line(suspect: SuspectRow) -> str:
-    speaks = " ".join((*suspect.speaks_for, *suspect.speaks_against))
-    return f"  suspect {suspect.subject.text} ({suspect.kind}), " + (
-        f"{suspect.chance}: {speaks}"
-    )
-
-
-def _path_line(path: PathRow) -> str:
-    off = {"day": path.removed_on}
-    gone = say("boundary.path_off", off) if path.removed_on else ""
-    return f"  path {path.name} ({path.kind}): {path.state}{gone}"
-
-
-def _check_lines(view: BoundaryView) -> Iterator[str]:
-    for place, check in enumerate(view.next_checks, start=1):
-        yield f"  check {place}: {check.subject.text}: {check.check} ({check.minutes})"
-        yield from (f"    {s}" for s in (check.held_back, check.conditions) if s)
+def _no_test(showing: Showing, id_: int) -> str:
+    """Return what a verdict rests on where that is no test; blank for a test."""
+    if showing.assessed.boundaries.test_row[boundary_row(showing, id_)] >= 0:
+        return ""
+    cause = causes_of(showing, id_)
+    return say("why.by_record" if cause else "why.no_test", {"cause": cause})
 
 
 def boundary_view(
@@ -160,6 +154,9 @@ def boundary_view(
         merged_sentence=say("boundary.merged", {"names": names}) if merged else "",
         if_shorted="" if merged else _if_shorted(showing, id_),
         tests=tests.rows(own),
+        rests_on=tuple(_rests_on(showing, tests, id_)),
+        no_test=_no_test(showing, id_),
+        next_step=showing.next_steps.of(Subject.BOUNDARY, id_),
         decisions=decisions_about(showing, showing.boundary_names[id_]),
         findings=tuple(findings),
         diagram=drawing_around(showing, id_),

@@ -16,17 +16,13 @@ from jointmap.register import Device, Installation
 from jointmap.register.codes import Subject
 from jointmap.reports.views import Frame
 from jointmap.reports.views_dossier import Answer, DeviceView
-from jointmap.snapshot.joint_names import joint_called
+from jointmap.snapshot.joint_names import joint_asked
 from jointmap.wording import say_told
 
 
 def joint_named(showing: Showing, tag: str) -> int:
     """Return the joint of a tag or an older name, whatever its letters' case."""
-    tags = {id_: joint.tag for id_, joint in showing.joints.items()}
-    older = (
-        (a.name, id_) for id_, own in showing.state.older_tags.items() for a in own
-    )
-    return joint_called(tag, tags, older)
+    return joint_asked(showing.state, tag)
 
 
 def answer_of(showing: Showing, id_: int, missed: tuple[str, ...]) -> Answer:
@@ -41,6 +37,8 @@ def answer_of(showing: Showing, id_: int, missed: tuple[str, ...]) -> Answer:
         due=due_view(showing, Subject.JOINT, id_, missed),
         clocks=joint_clocks(showing, id_),
         devices=tuple(_devices(showing, id_)),
+        not_proved=showing.next_steps.unproved.get(About.joint(id_), ""),
+        next_step=showing.next_steps.of(Subject.JOINT, id_),
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import fields
 from jointmap.acceptance import StudStates
 from jointmap.findings.every_finding import ALL_FINDERS
 from jointmap.findings.finder import Finder
+from jointmap.findings.finding import About
 from jointmap.findings.missing import missing_of
 from jointmap.pages.asked import assessed_part, of_life
 from jointmap.pages.decisions import decisions_about
@@ -14,7 +15,7 @@ from jointmap.pages.dossier.answer import answer_of, joint_named
 from jointmap.pages.dossier.corrections import corrections_of
 from jointmap.pages.dossier.place import NEIGHBOUR_METRE, location_map, place_view
 from jointmap.pages.dossier.studs import stud_rows
-from jointmap.pages.findings_shown import shown_findings
+from jointmap.pages.findings_shown import ShownFindings, shown_findings
 from jointmap.pages.joint_sentences import joint_summary
 from jointmap.pages.paths import path_rows
 from jointmap.pages.shelf import Shelf
@@ -24,8 +25,8 @@ from jointmap.plain_text import own_markup
 from jointmap.register import (
     Occurrence,
 )
+from jointmap.reports import terminal
 from jointmap.reports.every_report import REPORTS
-from jointmap.reports.views import Finding
 from jointmap.reports.views_dossier import (
     Dossier,
     OccurrenceRow,
@@ -46,13 +47,18 @@ def dossier_html(
 
 
 def dossier_text(
-    site: SiteFolder, tag: str, *, on: dt.date, known: dt.date | None
+    site: SiteFolder,
+    tag: str,
+    *,
+    on: dt.date,
+    known: dt.date | None,
+    width: int = terminal.WIDTH,
 ) -> str:
-    """Return the dossier of one joint as short text."""
+    """Return the dossier of one joint as short text as wide as asked."""
     judge = of_life(tag, NEIGHBOUR_METRE)
     with assessed_part(site, judge, on, known) as (found, frame):
         view = one_dossier(Showing(found, frame), site, tag)
-        return REPORTS["dossier-text"].make(view)
+        return terminal.dossier_text(view, width)
 
 
 def one_dossier(
@@ -79,19 +85,18 @@ def one_of(
 ) -> Dossier:
     """Return the view of one joint with what ``finders`` find of it."""
     every = shown_findings(showing, ShownTests(showing), finders)
-    own = every.of(showing.joint_link(id_))
-    return dossier_view(showing, tests, id_, own, files)
+    return dossier_view(showing, tests, id_, every, files)
 
 
 def dossier_view(
     showing: Showing,
     tests: ShownTests,
     id_: int,
-    findings: list[Finding],
+    every: ShownFindings,
     files: tuple[FileView, ...],
 ) -> Dossier:
-    """Return the view of one joint."""
-    joint = showing.joints[id_]
+    """Return the view of one joint; ``every`` holds what was found."""
+    joint, findings = showing.joints[id_], every.of(showing.joint_link(id_))
     missed = tuple(f.sentence for f in findings if f.kind == "missed_year")
     boundary_tests = tests.of_boundary.get(joint.boundary_id, [])
     own = {*tests.of_joint.get(id_, []), *boundary_tests}
@@ -109,7 +114,7 @@ def dossier_view(
         decisions=decisions_about(showing, showing.joint_names(id_)),
         corrections=corrections_of(showing, id_),
         files=files,
-        findings=tuple(f.sentence for f in findings),
+        findings=tuple(every.told_of(About.joint(id_))),
         missing=tuple(map(say, missing_of(showing, tests, id_))),
     )
 

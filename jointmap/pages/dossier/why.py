@@ -1,20 +1,19 @@
 """Why a joint is called what it is: what the verdict rests on, and what comes next."""
 
+import datetime as dt
 from collections.abc import Iterator
 
 import numpy as np
 
 from jointmap.assessment.reasons_told import joint_reason
-from jointmap.assessment.site_on_day import day_of
-from jointmap.errors import Problem, WrongUse
 from jointmap.pages.dossier.answer import answer_of, missed_by
 from jointmap.pages.due.steps import due_view
-from jointmap.pages.method_choice import method_for
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.register import IsolationTest
 from jointmap.register.codes import Subject, Verdict
-from jointmap.reports.views_dossier import PathWhy, ToldTest, Why
+from jointmap.reports.views import TestRow, ToldTest
+from jointmap.reports.views_dossier import PathWhy, Why
 from jointmap.sections import boundary_of, tells_boundary
 from jointmap.wording import say, say_told
 
@@ -28,39 +27,44 @@ def why_view(showing: Showing, tests: ShownTests, id_: int) -> Why:
         answer=answer_of(showing, id_, missed_by(showing, tests, id_)),
         reason=say_told(joint_reason(showing, showing.joint_rows[id_])),
         tests=tuple(_told(showing, tests, id_)),
-        next_step=_next_step(showing, id_),
     )
 
 
-def path_why(showing: Showing, name: str) -> PathWhy:
+def path_why(showing: Showing, id_: int) -> PathWhy:
     """Return how the state and the date of a parallel path come about."""
-    called = [(i, p) for i, p in showing.paths.items() if p.name == name]
-    if not called:
-        raise WrongUse(
-            Problem("path.not_there", {"name": name, "on": showing.frame.on})
-        )
-    id_, path = called[0]
-    state = showing.path_states[id_]
-    due = due_view(showing, Subject.PATH, id_, ())
-    facts = {
-        "tag": path.name,
-        "boundary": showing.boundaries[path.boundary_id].name,
-        "method": method_for(showing, Subject.PATH.code, id_),
-        "day": due.last_allowed_on,
-    }
-    word = "why.next_no_basis" if due.last_allowed_on is None else "why.next_test"
-    gone = path.removed_on is not None
+    path, state = showing.paths[id_], showing.path_states[id_]
+    test = _look_at(showing, id_, state.on)
+    told = (
+        ToldTest(say("why.rests_on", {"where": say("why.here")}), test)
+        if test
+        else None
+    )
     return PathWhy(
         frame=showing.frame,
         name=path.name,
-        boundary=str(facts["boundary"]),
+        boundary=showing.boundaries[path.boundary_id].name,
         kind=str(path.kind),
         state=str(state.state),
         checked_on=state.on,
         removed_on=path.removed_on,
-        due=due,
-        next_step="" if gone else say(word, facts),
+        due=due_view(showing, Subject.PATH, id_, ()),
+        tests=(told,) if told else (),
+        no_test="" if told else say("why.path_recorded"),
+        next_step=showing.next_steps.of(Subject.PATH, id_),
     )
+
+
+def _look_at(showing: Showing, id_: int, on: dt.date | None) -> TestRow | None:
+    """Return the test of a path that its state is by; None where that is its record."""
+    tests, said = showing.assessed.tests, showing.assessed.judgements
+    decides = (tests.path_id == id_) & (said.verdict <= Verdict.SHORTED.code)
+    rows = np.flatnonzero(
+        decides & (tests.tested_on == np.datetime64(on or "NaT", "D"))
+    )
+    if not len(rows):
+        return None
+    order = np.lexsort((tests.test_id[rows], tests.stage[rows]))
+    return ShownTests(showing).row(int(tests.test_id[rows[order[-1]]]))
 
 
 def told_tests(showing: Showing, id_: int) -> tuple[int, int]:
@@ -125,23 +129,3 @@ def _credit(showing: Showing, id_: int, test_id: int) -> str:
     seen = found.evidence
     is_credited = ((seen.joint_id == id_) & (seen.row == row) & seen.credited).any()
     return say("why.credited" if is_credited else "why.no_credit")
-
-
-def _next_step(showing: Showing, id_: int) -> str:
-    """Return what is to be done next for a joint."""
-    subject, joint = Subject.JOINT.code, showing.joints[id_]
-    facts: dict[str, object] = {
-        "tag": joint.tag,
-        "boundary": showing.boundaries[joint.boundary_id].name,
-        "state": str(joint.state),
-        "method": method_for(showing, subject, id_),
-    }
-    if showing.assessed.joints.is_suspect[showing.joint_rows[id_]]:
-        return say("why.next_suspect", facts)
-    item = showing.item_rows.get((subject, id_))
-    if item is None:
-        return say("why.next_none", facts)
-    day = day_of(showing.assessed.items.last_allowed_on[item])
-    if day is None:
-        return say("why.next_no_basis", facts)
-    return say("why.next_test", facts | {"day": day})

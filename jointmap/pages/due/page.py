@@ -86,6 +86,7 @@ def _line(showing: Showing, lines: DueLines, members: Ids, n: int) -> DueLine:
         source=source,
         remark=_put_off(showing, own),
         clocks=clock_text(showing, subject, id_),
+        next_step=showing.next_steps.beyond_test(Subject.at(subject), id_),
     )
 
 
@@ -125,6 +126,8 @@ def _area(showing: Showing, subject: int, id_: int) -> str:
 
 
 def _sign(showing: Showing, subject: int, id_: int) -> Sign:
+    if subject == Subject.BOUNDARY:
+        return Sign(note=showing.not_proved(Subject.BOUNDARY, id_))
     return showing.joint_sign(id_) if subject == Subject.JOINT else Sign()
 
 

@@ -127,7 +127,7 @@ def test_findings_are_those_of_check(site, folder):
     assert [r["gravity"] for r in rows] == found.gravity.tolist()
     for row in found.itertuples():
         assert " ".join(f"{row.subject} {row.because}".split()) in told
-        assert f"Next: {row.next_step}" in told
+        assert f"To do: {row.next_step}" in told
     assert found.on.dtype.kind == "M"
 
 

@@ -18,6 +18,7 @@ from jointmap.reports.views import (
     Sign,
     Step,
     TestRow,
+    ToldTest,
 )
 from jointmap.reports.views_boundary import (
     BoundariesView,
@@ -39,7 +40,6 @@ from jointmap.reports.views_dossier import (
     PlaceView,
     PositionView,
     StudRow,
-    ToldTest,
     Why,
 )
 from jointmap.reports.views_dossiers import DossierLine, DossiersPage
@@ -445,6 +445,7 @@ def dossier() -> Dossier:
             ),
         ),
         missing=("Who fitted the device", "Sleeve length", "Photos (4 views)"),
+        next_step="Next: potential shift at IJ-031, by 2026-04-09.",
     )
 
 
@@ -458,7 +459,6 @@ def why(dossier: Dossier) -> Why:
             ToldTest("The verdict rests on this test, read at IJ-030:", TESTS[1]),
             ToldTest("The newest test is another, read here:", TESTS[0]),
         ),
-        next_step="Next: potential shift at IJ-031, by 2026-04-09.",
     )
 
 

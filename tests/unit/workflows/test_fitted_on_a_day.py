@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jointmap.pages.dossier.page import dossier_view
+from jointmap.pages.findings_shown import shown_findings
 from jointmap.pages.handover_view import handover_rows
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.pages.worksheet.places import places_in
@@ -71,7 +72,8 @@ def test_every_page_and_list_names_the_same_device(site, day, expected):
         reviewed = fittings_in(state, on).devices
         records = {tags[d.joint_id]: d.serial for d in reviewed}
         tests = ShownTests(showing)
-        views = {tags[j]: dossier_view(showing, tests, j, [], ()) for j in tags}
+        none = shown_findings(showing, tests, ())
+        views = {tags[j]: dossier_view(showing, tests, j, none, ()) for j in tags}
         placed = places_in(state, tags, on).values()
     dossiers = {
         tag: d.serial for tag, v in views.items() for d in v.devices if d.is_fitted

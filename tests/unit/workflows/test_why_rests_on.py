@@ -9,15 +9,19 @@ from jointmap.workflows.why import why_text
 from tests.opened_site import ON, opened
 
 MORE = {
+    "paths.csv": "name,boundary,kind,state,fitted_on,checked_on\n"
+    "P-1,B-1,support,apart,2020-01-01,2025-01-05\n"
+    "P-2,B-1,support,apart,2020-01-01,2025-01-05\n",
     "joints.csv": "tag,boundary,area,state,in_duty_on,latitude,longitude\n"
     "J-3,B-1,East,in duty,2020-01-10,31.403,-41.9\n",
     "devices.csv": "joint,fitted_on,kind,layout,stud_count\n"
     "J-3,2020-01-05,flange kit,two-side,8\n",
     "tests.csv": "scope,joint,stud,side,tested_on,method,stage,outcome,a_on,a_off,b_on,"
-    "b_off,interrupted_side,sources_cycling,reading\n"
+    "b_off,interrupted_side,sources_cycling,reading,path,indication\n"
     "joint,J-1,,,2026-01-05,potential-shift,routine,measured,-1.2 V,-0.9 V,-0.55 V,"
-    "-0.55 V,A,portable source on S1,\n"
-    "stud,J-2,5,A,2026-01-06,stud-resistance,routine,measured,,,,,,,12 Mohm\n",
+    "-0.55 V,A,portable source on S1,,,\n"
+    "stud,J-2,5,A,2026-01-06,stud-resistance,routine,measured,,,,,,,12 Mohm,,\n"
+    "parallel path,,,,2026-01-08,look,routine,measured,,,,,,,,P-1,no short\n",
 }
 
 
@@ -71,3 +75,31 @@ def test_a_reading_too_far_away_is_no_credit(site):
 def test_the_answer_ends_with_the_next_step(site):
     last = told(site, "J-3").rpartition("Next: ")[2]
     assert last.startswith("test J-3 by 2021-04-10: Potential shift")
+
+
+def test_a_boundary_tells_verdict_tests_and_next_step_first(site):
+    in_order(
+        told(site, "B-1"),
+        "B-1 As of 2026-05-15, as known on",
+        "Verdict: ",
+        "The verdict rests on this test, read at J-1: 2026-01-05 Potential shift",
+        "Next: test J-",
+        "S1 | Plant, protection",
+    )
+
+
+def test_a_path_tells_its_test_or_that_it_has_none(site):
+    in_order(
+        told(site, "P-1"),
+        "P-1 As of 2026-05-15",
+        "State: apart. Last look: 2026-01-08",
+        "The verdict rests on this test, read here: 2026-01-08 Look",
+        "Last allowed day: ",
+        "Next: ",
+    )
+    assert "The state rests on no test but on the record" in told(site, "P-2")
+
+
+def test_other_letters_are_found(site):
+    assert told(site, "b-1") == told(site, "B-1")
+    assert told(site, "p-1 ") == told(site, "P-1")

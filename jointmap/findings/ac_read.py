@@ -1,0 +1,42 @@
+"""The last AC reading of each place, whatever else the visit could decide."""
+
+import datetime as dt
+from typing import NamedTuple
+
+import numpy as np
+
+from jointmap.assessment.site_on_day import SiteOnDay
+from jointmap.findings.finding import About
+from jointmap.register.codes import Scope
+from jointmap.register.columns import TestColumns
+from jointmap.register.joining import row_of
+from jointmap.snapshot.ac_columns import largest_ac
+
+
+class ReadAc(NamedTuple):
+    """The largest AC reading of a visit, in volt, and its day."""
+
+    tested_on: dt.date
+    volt: float
+
+
+def last_ac(site: SiteOnDay) -> dict[About, ReadAc]:
+    """Return the last AC reading of each place, by the tests up to the day."""
+    tests = site.assessed.tests
+    ids, volt = largest_ac(site.state)
+    row = row_of(tests.test_id, ids)
+    told = (row >= 0) & ~np.isnan(volt)
+    row, volt = row[told], volt[told]
+    order = np.lexsort((tests.test_id[row], tests.tested_on[row]))
+    found: dict[About, ReadAc] = {}
+    for test, value in zip(row[order].tolist(), volt[order].tolist(), strict=True):
+        day = tests.tested_on[test].astype("datetime64[D]").item()
+        found[_place(tests, test)] = ReadAc(day, value)
+    return found
+
+
+def _place(tests: TestColumns, row: int) -> About:
+    joint, boundary = int(tests.joint_id[row]), int(tests.boundary_id[row])
+    if joint or boundary:
+        return About.joint(joint) if joint else About.boundary(boundary)
+    return About.called(str(Scope.at(int(tests.scope[row]))))
