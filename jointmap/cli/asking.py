@@ -12,6 +12,7 @@ from jointmap.cli.options import (
     PATH,
     SITE,
     Day,
+    Format,
     day_asked,
     day_options,
     show_written,
@@ -24,7 +25,7 @@ from jointmap.cli.options import (
 @day_options
 @click.option("--until", type=Day(), default=None, help="Only dates up to this day.")
 @click.option(
-    "--format", "form", type=click.Choice(["table", "csv", "json"]), default="table"
+    "--format", "form", type=Format(["table", "csv", "json"]), default="table"
 )
 def due(
     site: Path,
@@ -160,13 +161,14 @@ def dossier(
 
     Example: jointmap dossier north IJ-018 --out IJ-018.html
     """
+    from jointmap.files.formats import check_ending
     from jointmap.pages.dossier.page import dossier_html, dossier_text
     from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
     day = day_asked(folder, on, known)
-    if out is not None and out.suffix.lower() not in PAGE_ENDINGS:
-        raise click.UsageError(f"{out}: accepted: a file whose name ends in .html")
+    if out is not None:
+        check_ending(out, *PAGE_ENDINGS)
     if out is None:
         click.echo(dossier_text(folder, tag, on=day, known=known), nl=False)
         return

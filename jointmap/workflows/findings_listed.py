@@ -1,7 +1,7 @@
 """Every finding of a site, shown or as CSV: of a kind, of one thing, or since a day."""
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from jointmap.errors import Problem, WrongUse
@@ -10,7 +10,9 @@ from jointmap.findings.finder import Finder
 from jointmap.findings.of_design import DESIGN_FINDERS
 from jointmap.pages.asked import assessed, assessed_part, of_things
 from jointmap.pages.findings_shown import (
+    HEADING,
     ShownFindings,
+    cells_of,
     rows_by_gravity,
     shown_findings,
     table_of,
@@ -21,15 +23,13 @@ from jointmap.plain_text import csv_text
 from jointmap.plain_text.shown import Block
 from jointmap.register.codes import Subject
 from jointmap.register.dated import LATE_DAYS
-from jointmap.reports.finding_groups import by_gravity
 from jointmap.reports.views import Finding
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.things_called import Called, things_called
 from jointmap.wording import say
 from jointmap.workflows.late import late_shown
-from jointmap.workflows.since import since_shown
+from jointmap.workflows.since import Since, since_shown
 
-HEADING = ("gravity", "kind", "subject", "on", "because", "next_step", "source")
 DESIGN, LATE = "design", "late"
 ONLY = (DESIGN, LATE)
 
@@ -51,7 +51,6 @@ class Wanted:
             "--days": self.days is not None and not late,
             "SUBJECT": late and self.subject is not None,
             "--since": self.since is not None and (late or self.subject is not None),
-            "--format csv": self.since is not None and self.form == "csv",
         }
         told = [name for name, is_wrong in wrong.items() if is_wrong]
         if told:
@@ -73,10 +72,11 @@ def found_shown(
         return late_shown(site, days=days, known=known, form=wanted.form)
     finders = DESIGN_FINDERS if wanted.only == DESIGN else ALL_FINDERS
     if wanted.since is not None:
-        return since_shown(site, wanted.since, finders, on=on, known=known)
+        asked = Since(wanted.since, finders, wanted.form)
+        return since_shown(site, asked, on=on, known=known)
     findings = _findings(site, wanted.subject, finders, on=on, known=known)
     if wanted.form == "csv":
-        return csv_text(HEADING, _rows(findings)), len(findings)
+        return csv_text(HEADING, cells_of(findings)), len(findings)
     return shown_to_a_person(findings), len(findings)
 
 
@@ -133,11 +133,3 @@ def _called_only(findings: Sequence[Finding], subject: str) -> Sequence[Finding]
     if not found:
         raise WrongUse(Problem("check.unknown", {"name": subject}, value=subject))
     return found
-
-
-def _rows(findings: Sequence[Finding]) -> Iterator[tuple[str, ...]]:
-    for gravity, several in by_gravity(findings):
-        word = say(f"gravity.{gravity}")
-        for f in several:
-            on = str(f.on or "")
-            yield word, f.kind, f.subject.text, on, f.sentence, f.next_step, f.source
