@@ -200,7 +200,7 @@ def check_not_to_come(
         last = max(today, state.last.recorded_at.astimezone(zone).date())
     if day > last:
         facts = {"day": day, "today": today, "last": last, "option": option}
-        raise WrongUse(Problem("day.to_come", facts, value=str(day)))
+        raise WrongUse(Problem("day.to_come", facts))
 
 
 def today_at(site: SiteFolder, now: dt.datetime) -> dt.date:

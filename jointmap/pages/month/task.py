@@ -69,7 +69,7 @@ def month_to_plan(text: str, on: dt.date) -> dt.date:
         tomorrow = np.datetime64(on, "D") + 1
         later = str(tomorrow.astype("datetime64[M]"))
         facts = {"month": text, "on": on, "last": last, "next": later}
-        raise WrongUse(Problem("month.over", facts, value=text))
+        raise WrongUse(Problem("month.over", facts))
     return first
 
 
