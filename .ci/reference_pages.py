@@ -39,6 +39,7 @@ from jointmap.tables import LIMITS, METHODS, SOURCES
 from jointmap.tables.interval_rules import RULES, IntervalRule
 from jointmap.wording import say
 from jointmap.wording.families import SENTENCES
+from jointmap.wording.quantities import counted
 from jointmap.workflows import day_tables, export
 
 FOLDER = Path(__file__).resolve().parents[1] / "docs" / "reference"
@@ -391,11 +392,11 @@ time; the earliest date of all rules governs. A shorter month clips the day.
 
 def _length(rule: IntervalRule) -> str:
     parts = [
-        f"{number:g} {unit}" if unit else f"x {number:g}"
+        counted(f"{number:g}", unit) if unit else f"x {number:g}"
         for number, unit in (
-            (rule.years, "y"),
-            (rule.months, "months"),
-            (rule.days, "days"),
+            (rule.years, "y|y"),
+            (rule.months, "month|months"),
+            (rule.days, "day|days"),
             (rule.factor, ""),
         )
         if number is not None
@@ -584,10 +585,22 @@ checked against the text before anybody relies on it. Nothing here is legal advi
 """
 
 
+def of_many(sentence: str) -> str:
+    """Return a sentence as it counts more than one, such as ``{days} days``."""
+    plain = re.sub(r"\{\w+:~[^{}|]*\|([^{}]*)\}", r"\1", sentence)
+    return re.sub(
+        r"\{(\w+)(?::([^{}|;]*);|:)[^{}|]*\|([^{}]*)\}",
+        lambda m: f"{{{m[1]}{':' + m[2] if m[2] else ''}}} {m[3]}",
+        plain,
+    )
+
+
 def verdicts() -> str:
     """Return the page of verdicts, due states and every reason given for them."""
-    reasons = [(f"`{v}`", SENTENCES[id_]) for id_, v in VERDICT_OF_REASON.items()]
-    dates = [(v,) for id_, v in SENTENCES.items() if id_.startswith("due.")]
+    reasons = [
+        (f"`{v}`", of_many(SENTENCES[id_])) for id_, v in VERDICT_OF_REASON.items()
+    ]
+    dates = [(of_many(v),) for id_, v in SENTENCES.items() if id_.startswith("due.")]
     parts = [
         VERDICTS_OPENING,
         "## Reasons of a verdict\n",

@@ -103,4 +103,4 @@ def _lines_of(block: Block) -> list[str]:
 
 def waiting_lines(site: SiteFolder, known: dt.date | None = None) -> list[str]:
     """Return a line for each value that waits: its number, what, why."""
-    return ["  ".join(row) for row in waiting_rows(site, known)]
+    return ["  ".join(row) for row in waiting_rows(site, None, known)]

@@ -17,15 +17,19 @@ from collections.abc import Callable
 from contextlib import redirect_stdout, suppress
 from pathlib import Path
 from typing import NamedTuple
+from zoneinfo import ZoneInfo
 
 import sqlalchemy as sa
 
 from jointmap.cli import main
+from jointmap.cli.options import read_clock
 from jointmap.workflows.opening import open_site
 from jointmap.workflows.soundness.verify import verify_site
 
 WHO = ("--by", "T1", "--reason", "a reason")
-DAYS = ("--on", "2026-05-15", "--known", "2099-01-01")
+# Whatever is changed meanwhile is known by the end of this day.
+TODAY = read_clock().astimezone(ZoneInfo("Atlantic/Azores")).date()
+DAYS = ("--on", "2026-05-15", "--known", TODAY.isoformat())
 CHANGING = {"os.rename", "os.remove", "os.rmdir", "os.mkdir", "os.link", "os.symlink"}
 CHANGING |= {"os.chmod", "os.truncate", "sqlite3.connect", "shutil.rmtree"}
 ROOM = {"open", "os.mkdir", "os.rename", "os.link"}  # what a full disk refuses

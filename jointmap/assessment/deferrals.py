@@ -98,4 +98,5 @@ def told_of_deferral(
         "number": decision.number,
         "due": Told("absent.date") if np.isnat(day) else day.item(),
     }
-    return Told("defer.over" if over else "defer.open", facts)
+    word = "over" if over else "beyond" if until > day else "open"
+    return Told(f"defer.{word}", facts)

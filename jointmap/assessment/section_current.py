@@ -45,7 +45,7 @@ def drawn(found: Assessment) -> dict[int, Drawn]:
 
     Where structures share a source, each of them needs a design current.
     """
-    last, structures = _last_outputs(found), found.state.structures
+    last, structures = last_outputs(found), found.state.structures
     sources, fed = found.state.sources, feeds(found.state)
     draws: dict[int, Drawn] = {}
     for group in _fed_together(found, fed):
@@ -95,7 +95,8 @@ def _reading(name: str, test: IsolationTest) -> Told:
     return Told("current.reading", values)
 
 
-def _last_outputs(found: Assessment) -> Mapping[int, IsolationTest]:
+def last_outputs(found: Assessment) -> Mapping[int, IsolationTest]:
+    """Return the last reading of the output of each current source, by id."""
     last: dict[int, IsolationTest] = {}
     for test in found.state.tests.values():
         if (

@@ -84,12 +84,17 @@ def _joined(ground: Ground) -> Array:
 
     They isolate nothing by permission; the bond has a check of its own.
     """
+    joined: Array = np.isin(ground.joints.boundary_id, joined_now(ground))
+    return joined
+
+
+def joined_now(ground: Ground) -> Ids:
+    """Return the boundaries that are joined on purpose today, by permission."""
     bounds = ground.boundaries
     started = bounds.joined_from_on <= ground.on
     ended = bounds.joined_until_on < ground.on
-    own = bounds.boundary_id[started & ~ended]
-    joined: Array = np.isin(ground.joints.boundary_id, own)
-    return joined
+    own: Ids = bounds.boundary_id[started & ~ended]
+    return own
 
 
 def _paths(ground: Ground) -> SubjectColumns:

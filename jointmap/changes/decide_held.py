@@ -22,17 +22,23 @@ from jointmap.register import Column, Decision, Held, Position, Record
 from jointmap.register.bounds import BEYOND
 from jointmap.register.codes import KIND_OF_SUBJECT, DecisionKind
 from jointmap.sites.site_folder import SiteFolder
+from jointmap.snapshot.waiting import open_held
 from jointmap.storage import Writing
 from jointmap.wording import say
 
 MOST_LATITUDE, MOST_LONGITUDE = 90.0, 180.0
 
 
-def waiting_rows(site: SiteFolder, known: dt.date | None) -> list[tuple[str, str, str]]:
-    """Return a row per value that waits: its number, what it is, why and a proposal."""
+def waiting_rows(
+    site: SiteFolder, on: dt.date | None, known: dt.date | None
+) -> list[tuple[str, str, str]]:
+    """Return a row per value that waits: its number, what it is, why and a proposal.
+
+    Without ``on``, whatever the day it was sent on.
+    """
     with site.register.read(known) as state:
-        found = sorted(state.records(Held).items())
-        return [_row(number, held) for number, held in found if held.is_open]
+        found = open_held(state if on is None else state.on_day(on))
+        return [_row(number, held) for number, held in found]
 
 
 def waiting_shown(rows: Sequence[tuple[str, str, str]]) -> list[shown.Block]:

@@ -13,6 +13,7 @@ from jointmap.cli.options import (
     PATH,
     SITE,
     Day,
+    Format,
     day_asked,
     day_options,
     show_written,
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
 @day_options
 @click.option("--until", type=Day(), default=None, help="Only dates up to this day.")
 @click.option(
-    "--format", "form", type=click.Choice(["table", "csv", "json"]), default="table"
+    "--format", "form", type=Format(["table", "csv", "json"]), default="table"
 )
 def due(
     site: Path,
@@ -176,13 +177,14 @@ def dossier(
 
     Example: jointmap dossier north IJ-018 --out IJ-018.html
     """
+    from jointmap.files.formats import check_ending
     from jointmap.pages.dossier.page import dossier_html, dossier_text
     from jointmap.workflows.opening import open_site
 
     folder = open_site(site)
     day = day_asked(folder, on, known)
-    if out is not None and out.suffix.lower() not in PAGE_ENDINGS:
-        raise click.UsageError(f"{out}: accepted: a file whose name ends in .html")
+    if out is not None:
+        check_ending(out, *PAGE_ENDINGS)
     if out is None:
         width = width_of_output()
         click.echo(

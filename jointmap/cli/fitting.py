@@ -1,7 +1,6 @@
 """Commands about fitting a joint."""
 
 import datetime as dt
-import sys
 from pathlib import Path
 
 import click
@@ -15,6 +14,7 @@ from jointmap.cli.options import (
     clock_option,
     day_asked,
     day_options,
+    end_with_open,
     show_written,
     site_to_write,
     writes,
@@ -123,4 +123,4 @@ def handover(  # noqa: PLR0913, PLR0917 - one argument per option
         change = change_by(folder, on, by or "", reason or "")
         click.echo(job.submit(folder, out, contractor, change))
     click.echo(str(done.index))
-    sys.exit(1 if done.open else 0)
+    end_with_open("handover", done.open, first=done.first, page=str(done.index))

@@ -106,6 +106,7 @@ def learn(  # noqa: PLR0913, PLR0917 - one option each
 @click.option(
     "--method", multiple=True, help="Errors of another: METHOD=AS-THIS-METHOD."
 )
+@click.option("--all", "every", is_flag=True, help="List every date that moves.")
 def try_rules(  # noqa: PLR0913, PLR0917 - one option each
     site: Path,
     on: dt.date | None,
@@ -115,6 +116,7 @@ def try_rules(  # noqa: PLR0913, PLR0917 - one option each
     months: tuple[str, ...],
     without: tuple[str, ...],
     method: tuple[str, ...],
+    every: bool,
 ) -> None:
     """Say what a change would do to work and risk; nothing is saved.
 
@@ -125,7 +127,7 @@ def try_rules(  # noqa: PLR0913, PLR0917 - one option each
     --months owner-protection-normal=18
     """
     from jointmap.workflows.opening import open_site
-    from jointmap.workflows.what_if import Changes, what_if_text
+    from jointmap.workflows.what_if import MOST_SHOWN, Changes, what_if_text
 
     changes = Changes(
         _pairs("--target", target, float),
@@ -135,7 +137,8 @@ def try_rules(  # noqa: PLR0913, PLR0917 - one option each
         _pairs("--method", method, str),
     )
     folder = open_site(site)
-    text = what_if_text(folder, changes, on=day_asked(folder, on, known), known=known)
+    day, most = day_asked(folder, on, known), None if every else MOST_SHOWN
+    text = what_if_text(folder, changes, on=day, known=known, most=most)
     click.echo(text, nl=False)
 
 

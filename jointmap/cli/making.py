@@ -1,7 +1,6 @@
 """Commands that write pages."""
 
 import datetime as dt
-import sys
 from pathlib import Path
 
 import click
@@ -14,6 +13,7 @@ from jointmap.cli.options import (
     SITE,
     day_asked,
     day_options,
+    end_with_open,
     show_written,
     write_page,
 )
@@ -78,7 +78,7 @@ def month(
     show_written(done.told)
     show(done.totals)
     click.echo(str(done.index))
-    sys.exit(1 if done.left else 0)
+    end_with_open("month", done.left, month=month)
 
 
 @click.command(short_help="Joints in an open format for other programs.")
@@ -96,6 +96,7 @@ def export(
 
     Example: jointmap export north --out joints.gpkg
     """
+    from jointmap.wording import say
     from jointmap.workflows.export import export_joints
     from jointmap.workflows.opening import open_site
 
@@ -104,7 +105,7 @@ def export(
     with progress() as tell:
         done = export_joints(folder, out, on=day, known=known, force=force, tell=tell)
     show_written(done.told)
-    click.echo(f"{out}: {done.count} joints")
+    click.echo(say("export.done", {"out": str(out), "count": done.count}))
 
 
 @click.command(short_help="A folder of pages that opens from disk.")

@@ -4,7 +4,7 @@ import datetime as dt
 import sys
 from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, NoReturn, TypeVar
 
 import click
 
@@ -32,6 +32,23 @@ class Day(click.ParamType[dt.date]):
             return dt.date.fromisoformat(value)
         except ValueError:
             self.fail(f"{value!r} is no day; accepted: 2026-05-15", param, ctx)
+
+
+class Format(click.Choice[str]):
+    """One of the forms that a command prints; any other is refused as endings are."""
+
+    def convert(
+        self,
+        value: Any,
+        param: click.Parameter | None,
+        ctx: click.Context | None,  # noqa: ANN401
+    ) -> Any:  # noqa: ANN401
+        """Return the form; raises ``WrongUse`` for another."""
+        if value not in self.choices:
+            from jointmap.files.formats import no_format
+
+            raise no_format("--format", value, value, tuple(self.choices))
+        return super().convert(value, param, ctx)
 
 
 class NamedPath(click.Path):
@@ -83,11 +100,9 @@ def check_format(out: Path, *accepted: str) -> None:
     """Raise ``WrongUse`` for an ending that names another format than is written."""
     ending = out.suffix.lower()
     if ending in FORMATS and ending not in accepted:
-        from jointmap.errors import WrongUse
+        from jointmap.files.formats import of_ending
 
-        id_ = "command.format" if accepted else "command.folder"
-        facts = {"place": str(out), "ending": ending, "accepted": ", ".join(accepted)}
-        raise WrongUse(Problem(id_, facts))
+        raise of_ending(out, accepted)
 
 
 def writes(*accepted: str) -> Callable[[click.Context, click.Parameter, Path], Path]:
@@ -133,6 +148,19 @@ DATABASE = click.option(
     callback=_server,
     help="Address of a server (default: a file in SITE).",
 )
+
+
+def end_with_open(told: str, count: int, **facts: object) -> NoReturn:
+    """End with 1 where something is open, having said why and what is next; else 0.
+
+    It is said apart from the answer, which may be read by a program. ``told`` is the
+    last part of the sentence's id.
+    """
+    if count:
+        from jointmap.wording import say
+
+        click.echo(say(f"open.{told}", {"count": count, **facts}), err=True)
+    sys.exit(1 if count else 0)
 
 
 def show_written(told: Iterable[Problem]) -> None:
@@ -217,6 +245,17 @@ def _said(error: BaseException) -> str:
 def read_clock() -> dt.datetime:
     """Return the instant now, in UTC."""
     return dt.datetime.now(dt.UTC)
+
+
+def check_not_to_come(site: Any, option: str, given: str | dt.date | None) -> None:  # noqa: ANN401
+    """Raise ``WrongUse`` for a day after today, where an option was given one."""
+    from jointmap.sites import site_folder
+
+    try:
+        day = dt.date.fromisoformat(str(given or ""))
+    except ValueError:
+        return  # none given, or a fingerprint
+    site_folder.check_not_to_come(site, read_clock(), option, day)
 
 
 def day_asked(

@@ -1,12 +1,20 @@
 """Commands that reckon and reason."""
 
 import datetime as dt
-import sys
 from pathlib import Path
+from shlex import quote
 
 import click
 
-from jointmap.cli.options import MOST, SITE, day_asked, day_options
+from jointmap.cli.options import (
+    MOST,
+    SITE,
+    Format,
+    check_not_to_come,
+    day_asked,
+    day_options,
+    end_with_open,
+)
 
 
 @click.command(short_help="Formulas at a desk: pipe resistance, leakage, ...")
@@ -41,7 +49,7 @@ def calculate(name: str | None, given: tuple[str, ...]) -> None:
     type=click.IntRange(0, MOST),
     help="With --only late: longer than this (default: 90).",
 )
-@click.option("--format", "form", type=click.Choice(["table", "csv"]), default="table")
+@click.option("--format", "form", type=Format(["table", "csv"]), default="table")
 def findings(  # noqa: PLR0913, PLR0917 - one for each option
     site: Path,
     subject: str | None,
@@ -64,6 +72,7 @@ def findings(  # noqa: PLR0913, PLR0917 - one for each option
 
     wanted = Wanted(subject, only, since, days, form)
     folder = open_site(site)
+    check_not_to_come(folder, "--since", since)
     day = day_asked(folder, on, known)
     told, count = found_shown(folder, wanted, on=day, known=known)
     if isinstance(told, str):
@@ -72,7 +81,8 @@ def findings(  # noqa: PLR0913, PLR0917 - one for each option
         from jointmap.cli.laid_out import show
 
         show(told)
-    sys.exit(1 if count else 0)
+    kind = "late" if only == "late" else "since" if since else "findings"
+    end_with_open(kind, count, site=quote(str(site)), since=since)
 
 
 REASONING = (calculate, findings)

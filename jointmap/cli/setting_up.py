@@ -5,6 +5,7 @@ import secrets
 import sys
 from functools import partial
 from pathlib import Path
+from shlex import quote
 
 import click
 
@@ -13,8 +14,10 @@ from jointmap.cli.options import (
     DATABASE,
     PATH,
     SITE,
+    check_not_to_come,
     clock_option,
     day_options,
+    end_with_open,
     read_clock,
     site_to_write,
     tell_kept,
@@ -134,14 +137,15 @@ def waiting(  # noqa: PLR0913, PLR0917 - one argument per option
     """List the values that await a decision, or decide one.
 
     Reads SITE's register; writes it only with --accept or --refuse, as a decision with
-    who and why. Ends with 1 while something waits.
+    who and why. With --on, what waits of all that was sent by that day, as the pages of
+    that day list it. Ends with 1 while something waits.
 
     Example: jointmap waiting north
     """
     from jointmap.changes.decide_held import decide, waiting_rows, waiting_shown
 
-    del on
     folder = site_to_write(site)
+    check_not_to_come(folder, "--known", known)
     if accept is not None and refuse is not None:
         raise click.UsageError("accept a line or refuse one, not both")
     number = accept if accept is not None else refuse
@@ -152,9 +156,9 @@ def waiting(  # noqa: PLR0913, PLR0917 - one argument per option
         now = read_clock()
         done = decide(folder, number, now=now, by=by, reason=reason, accept=taken)
         tell_kept([done])
-    rows = waiting_rows(folder, known)
+    rows = waiting_rows(folder, on, known)
     if rows:
         from jointmap.cli.laid_out import show
 
         show(waiting_shown(rows))
-    sys.exit(1 if rows else 0)
+    end_with_open("waiting", len(rows), site=quote(str(site)))

@@ -13,10 +13,12 @@ from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text.shown import Column, Row, Table, Title
 from jointmap.register import Joint
 from jointmap.register.codes import Subject
-from jointmap.reports.finding_groups import by_kind
+from jointmap.reports.finding_groups import by_gravity, by_kind
 from jointmap.reports.views import Finding, Link
 from jointmap.wording import say, say_told
 
+# The columns of findings as CSV.
+HEADING = ("gravity", "kind", "subject", "on", "because", "next_step", "source")
 CLUSTER = "cluster"
 
 
@@ -147,3 +149,12 @@ def rows_by_gravity(findings: Iterable[Finding]) -> Iterator[Row]:
 def table_of(rows: Iterable[Row]) -> Table:
     """Return rows of findings as a table."""
     return Table.of([Column(most=18), Column()], rows)
+
+
+def cells_of(findings: Iterable[Finding]) -> Iterator[tuple[str, ...]]:
+    """Yield the cells of each finding as CSV, the gravest first."""
+    for gravity, several in by_gravity(findings):
+        word = say(f"gravity.{gravity}")
+        for f in several:
+            on = str(f.on or "")
+            yield word, f.kind, f.subject.text, on, f.sentence, f.next_step, f.source

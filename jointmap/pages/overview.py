@@ -28,6 +28,7 @@ from jointmap.reports.views_overview import (
     SourcesPage,
     WayIn,
 )
+from jointmap.snapshot.waiting import open_held
 from jointmap.tables import METHODS
 from jointmap.wording import say
 
@@ -92,7 +93,7 @@ def _doors(
             *(_month(name) for name in months),
         ),
     )
-    held = len(open_held(showing))
+    held = len(open_held(showing.assessed.state))
     yield Door(
         user="auditor",
         ways=(
@@ -135,17 +136,10 @@ def findings_view(showing: Showing, findings: Sequence[Finding]) -> FindingsPage
     )
 
 
-def open_held(showing: Showing) -> list[tuple[int, Held]]:
-    """Return the values that wait for a person, by number."""
-    found = showing.state.held.items()
-    return [(id_, held) for id_, held in sorted(found) if held.is_open]
-
-
 def held_view(showing: Showing) -> HeldPage:
     """Return the page of values awaiting decision."""
-    rows = tuple(
-        _held_row(showing, number, held) for number, held in open_held(showing)
-    )
+    found = open_held(showing.assessed.state)
+    rows = tuple(_held_row(showing, number, held) for number, held in found)
     return HeldPage(frame=showing.frame, rows=rows, how_to=say("held.how"))
 
 

@@ -32,7 +32,8 @@ class Stop:
     """One place on the sheet. Last readings are left off: nothing to copy from.
 
     ``covers`` are the other joints that the same reading credits; ``look_alikes``
-    the tags (with what tells them apart) the crew may take for this one.
+    the tags (with what tells them apart) the crew may take for this one. ``sources``
+    are to be interrupted; ``no_source`` says why none is, for a test by shift.
     """
 
     order: int
@@ -55,7 +56,9 @@ class Stop:
     access: tuple[str, ...] = ()
     permit: str = ""
     cautions: tuple[str, ...] = ()
-    sources: str = ""
+    sources: tuple[str, ...] = ()
+    no_source: str = ""
+    put_off: str = ""
     last_allowed_on: dt.date | None = None
     because: str = ""
     arrive: str = ""
@@ -127,6 +130,14 @@ class UnservedRow:
     advice: str
 
 
+@dataclass(frozen=True, slots=True)
+class SubjectRow:
+    """What is told of things to be tested."""
+
+    subjects: tuple[Link, ...]
+    told: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InterruptionRow:
     """A current source to be interrupted, when, and for which joints."""
@@ -165,4 +176,6 @@ class MonthPage:
     travel_note: str = ""
     unserved: tuple[UnservedRow, ...] = ()
     interruptions: tuple[InterruptionRow, ...] = ()
+    not_by_shift: tuple[SubjectRow, ...] = ()
+    put_off: tuple[SubjectRow, ...] = ()
     access: tuple[AccessRow, ...] = ()

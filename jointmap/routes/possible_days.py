@@ -6,6 +6,7 @@ import numpy as np
 
 from jointmap.errors import Problem
 from jointmap.register.columns import Flags
+from jointmap.register.told import Told
 from jointmap.routes.problem import clock_text
 from jointmap.routes.schedule import Month, start_second
 
@@ -75,9 +76,18 @@ def _values(one: Month) -> dict[str, object]:
     limits = stop.permit_from_second[0], stop.permit_until_second[0]
     hours = ["" if np.isnan(second) else clock_text(second) for second in limits]
     return {
-        "earliest": str(stop.earliest_on[0]),
-        "last": str(stop.last_allowed_on[0]),
+        "when": _window_told(one),
         "permit_from": hours[0],
         "permit_until": hours[1],
         "service_second": float(stop.service_second[0]),
     }
+
+
+def _window_told(one: Month) -> Told:
+    """Return on which days the stop may be visited: never a span that ends first."""
+    earliest, last = one.stops.earliest_on[0], one.stops.last_allowed_on[0]
+    facts = {"earliest": str(earliest), "last": str(last)}
+    if np.isnat(last):
+        return Told("route.window_open", facts)
+    is_over = bool(has_passed(one)[0] or last < earliest)
+    return Told("route.window_passed" if is_over else "route.window", facts)

@@ -169,14 +169,33 @@ def _write_templates(folder: Path) -> None:
 def day_asked(
     site: SiteFolder, now: dt.datetime, on: dt.date | None, known: dt.date | None
 ) -> dt.date:
-    """Return ``on``; else the day of ``known``, if that is over; else today.
+    """Return ``on``; else the day of ``known``; else today.
 
-    Today is the site's fixed training day, or the day at the site at ``now``.
+    Today is the site's fixed training day, or the day at the site at ``now``. A day
+    to come may be asked about; what will be known then may not: ``WrongUse``.
     """
+    if known is not None:
+        check_not_to_come(site, now, "--known", known)
     if on is not None:
         return on
     today = today_at(site, now)
     return today if known is None else min(known, today)
+
+
+def check_not_to_come(
+    site: SiteFolder, now: dt.datetime, option: str, day: dt.date
+) -> None:
+    """Raise ``WrongUse`` for a day after today on which nothing was recorded yet."""
+    today = today_at(site, now)
+    if day <= today:
+        return
+    with site.register.read() as state:
+        zone = ZoneInfo(state.site.time_zone)
+        # A training site's day is fixed, and what is loaded later is known later.
+        last = max(today, state.last.recorded_at.astimezone(zone).date())
+    if day > last:
+        facts = {"day": day, "today": today, "last": last, "option": option}
+        raise WrongUse(Problem("day.to_come", facts))
 
 
 def today_at(site: SiteFolder, now: dt.datetime) -> dt.date:

@@ -1,7 +1,10 @@
 """Every sentence and label by its stable id, English first.
 
 Each family of ids has a file of its own; ``say`` makes the sentence from id and values.
-A value may carry its unit as a format: ``{value:ohm}`` prints 3,100,000 as 3.1 Mohm.
+A value may carry its unit as a format: ``{value:ohm}`` prints 3,100,000 as 3.1 Mohm. A
+count carries what is counted, for one and for more: ``{count:joint is|joints are}``
+prints ``1 joint is``; ``{count:~is|are}`` prints the word alone. How the number is
+written stands before: ``{size:,;byte|bytes}``.
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -10,7 +13,7 @@ from string import Formatter
 
 from jointmap.plain_text import visible
 from jointmap.register.told import Told
-from jointmap.wording.quantities import UNITS, show
+from jointmap.wording.quantities import UNITS, counted, show
 
 
 def say(id: str, values: Mapping[str, object] | None = None) -> str:  # noqa: A002
@@ -51,6 +54,9 @@ def _shown(value: object, spec: str) -> str:
         return say_told(value)
     if isinstance(value, tuple):
         return ", ".join(_shown(each, spec) for each in value)
+    if "|" in spec:
+        form, _, words = spec.rpartition(";")
+        return counted(_shown(value, form), words)
     if spec in UNITS and isinstance(value, int | float):
         return show(float(value), spec)
     own = str(value) if spec in UNITS else format(value, spec)

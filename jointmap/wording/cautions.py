@@ -28,6 +28,7 @@ class Situation(StrEnum):
     OPENING_AT_SHIP = "opening between ship and shore"
     FITTING = "fitting"
     INSULATION_TEST = "insulation test"
+    INTERRUPTING = "interrupting a current source"
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +153,14 @@ CAUTIONS: dict[str, Caution] = {
         Situation.INSULATION_TEST,
         "Before an insulation test disconnect surge devices and electronics and keep "
         "people off both sides; afterwards discharge the joint.",
+        "",
+        Mark.COMMON_PRACTICE,
+    ),
+    "caution.interrupting": Caution(
+        Situation.INTERRUPTING,
+        "Interrupt a current source only with its owner's permission, by the agreed "
+        "cycle, opened by a person licensed to; leave it running as found. Local codes "
+        "and licensed practice rule.",
         "",
         Mark.COMMON_PRACTICE,
     ),

@@ -3,7 +3,7 @@
 # check: (what it is about, what it reads, the limit, why it matters where it fails)
 _MEASURED: dict[str, tuple[str, str, str, str]] = {
     "stud_count": (
-        "stud count", "{value:count}", "the flange has {high:count} holes",
+        "stud count", "{value:count}", "the flange has {high:count;hole|holes}",
         "the kit or the flange on record is another one",
     ),
     "stud_size": (
@@ -136,7 +136,7 @@ SENTENCES: dict[str, str] = {
     "fitting.proven_by_ohmmeter": "proven by '{after}': an ohmmeter cannot tell here,"
     " prove each stud by a radio-frequency test on bare metal",
     "fitting.not_proven": "no record of tests both before and after tightening",
-    "fitting.layout.meets": "{value:count} isolating sides to a stud",
+    "fitting.layout.meets": "{value:count;isolating side|isolating sides} to a stud",
     "fitting.layout.blank": "not on record which ends of the studs are isolated",
     "fitting.faces.meets": "faces: side A {side_a}; side B {side_b}",
     "fitting.faces.fails": "a face was damaged: side A {side_a}; side B {side_b}",
@@ -151,7 +151,7 @@ SENTENCES: dict[str, str] = {
     "fitting.tool.blank": "the torque tool is not on record",
     "fitting.people.meets": "fitter and witness are on record",
     "fitting.people.blank": "fitter and witness are not both on record",
-    "fitting.photos.meets": "{value:count} photos",
+    "fitting.photos.meets": "{value:count;photo|photos}",
     "fitting.photos.blank": "no photo on record",
     "fitting.stress.meets": "stud stress {value:percent} of yield by nut factor"
     " {factor:ratio}; {custom_low:percent} to {custom_high:percent} is custom for"
@@ -161,10 +161,12 @@ SENTENCES: dict[str, str] = {
     " torque is",
     "fitting.stress.blank": "stud stress: torque, stud size or grade is not on record",
     "fitting.stress.table": "stud stress: size or grade not in our tables",
-    "fitting.too_few_studs": "{count} studs make no order; at least 2 are needed",
-    "fitting.too_many_studs": "{count} studs are on no flange; at most {most} are"
-    " accepted",
-    "fitting.summary": "{meets} of {asked} facts of the fitting record meet; {fails} do"
-    " not, {blank} not on record, {table} not in our tables",
+    "fitting.too_few_studs": "{count:stud makes|studs make} no order;"
+    " at least 2 are needed",
+    "fitting.too_many_studs": "{count:stud is|studs are} on no flange; at most"
+    " {most} are accepted",
+    "fitting.summary": "{meets} of {asked:fact|facts} of the fitting record"
+    " {meets:~meets|meet}; {fails} {fails:~does|do} not, {blank} not on record,"
+    " {table} not in our tables",
     **{id_: text for name in _MEASURED for id_, text in _sentences(name).items()},
 }  # fmt: skip

@@ -27,7 +27,7 @@ UNITS: dict[str, tuple[tuple[float, float, str, int], ...]] = {
     "ohm_per_metre": ((1e-2, 1.0, "ohm/m", 3), (0.0, 1e-6, "uohm/m", 3)),
     "ampere_per_volt": ((1.0, 1e3, "A/mV", 4), (0.0, 1.0, "A/V", 4)),
     "kilogram": ((0.0, 1.0, "kg", 3),),
-    "years": ((0.0, 31557600.0, "years", 2),),
+    "years": ((0.0, 31557600.0, "year|years", 2),),
     "square_metre_fine": ((0.0, 1.0, "m²", 4),),
     "percent_fine": ((0.0, 0.01, "%", 3),),
     "volt_fine": ((0.0, 1.0, "V", 4),),
@@ -36,7 +36,7 @@ UNITS: dict[str, tuple[tuple[float, float, str, int], ...]] = {
     "ratio": ((0.0, 1.0, "", 3),),
     "kilometre": ((0.0, 1.0, "km", 3),),
     "count": ((0.0, 1.0, "", 0),),
-    "threads": ((-1e9, 1.0, "threads", 1),),
+    "threads": ((-1e9, 1.0, "thread|threads", 1),),
     "inch": ((0.0, 0.0254, "in", 3),),
     "ksi": ((0.0, 6894757.293168361, "ksi", 2),),
     "foot_pound": ((0.0, 1.3558179483314004, "ft·lbf", 0),),
@@ -55,4 +55,17 @@ def show(value: float, unit: str) -> str:
         text = text.rstrip("0").rstrip(".")
     if text == "-0":
         text = "0"
-    return f"{text} {symbol}".rstrip()
+    return counted(text, symbol) if "|" in symbol else f"{text} {symbol}".rstrip()
+
+
+def counted(number: str, words: str) -> str:
+    """Return a number and what is counted, by ``one|more``; ``~one|more``: no number.
+
+    >>> counted("1", "joint is|joints are"), counted("1,200", "joint|joints")
+    ('1 joint is', '1,200 joints')
+    >>> counted("0", "~it|them")
+    'them'
+    """
+    one, _, more = words.removeprefix("~").partition("|")
+    word = one if number == "1" else more
+    return word if words.startswith("~") else f"{number} {word}"

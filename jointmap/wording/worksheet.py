@@ -26,7 +26,8 @@ WORDS: dict[str, str] = {
     "to_a": "to A",
     "to_b": "to B",
     "cross_order": "Cross order of the studs",
-    "standing_two": "standing out about {thicknesses:ratio} washer thicknesses in all",
+    "standing_two": "standing out about"
+    " {thicknesses:ratio;washer thickness|washer thicknesses} in all",
     "standing_one": "flush at side {other}, standing out at side {side} by less than"
     " the washer's thickness",
     "standing_unknown": "standing out at each isolating end by less than the washer's"
@@ -38,7 +39,8 @@ WORDS: dict[str, str] = {
     "side_to_side": "side A to side B",
     "scheme": "no tightening scheme '{scheme}' in our tables; your own is written as"
     " its shares, 30/60/100/100, the last 100; known: {known}",
-    "one_file": "{out} is one file, but {count} joints are asked for: name a folder",
+    "one_file": "{out} is one file, but {count:joint is|joints are} asked for:"
+    " name a folder",
     "no_device": "no device on record at {tags}: load devices.csv first",
     "flange_to_flange": "flange A to flange B",
     "gasket_to_a": "gasket or its core to A",

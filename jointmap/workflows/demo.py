@@ -79,7 +79,7 @@ def load_sample(
             tell=how_far,
         )
         refused += len(report.refused)
-    held = len(waiting_rows(site, None))
+    held = len(waiting_rows(site, None, None))
     tell(say("demo.loaded", {"held": held, "refused": refused}))
     return held, refused
 

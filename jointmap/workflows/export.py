@@ -9,8 +9,9 @@ from pathlib import Path
 import numpy as np
 
 from jointmap.assessment.site_on_day import day_of
-from jointmap.errors import Problem, WrongUse
+from jointmap.errors import Problem
 from jointmap.files import check_output, put_file
+from jointmap.files.formats import check_ending
 from jointmap.how_far import HowFar, counted, to_nobody
 from jointmap.pages.asked import assessed
 from jointmap.pages.dossier.place import post_text
@@ -52,9 +53,7 @@ def export_joints(
     Raises ``WrongUse`` for another ending.
     """
     suffix = out.suffix.lower()
-    if suffix not in FORMATS:
-        facts = {"suffix": suffix or "none", "accepted": ", ".join(FORMATS)}
-        raise WrongUse(Problem("export.format", facts))
+    check_ending(out, *FORMATS)
     check_output(out, force=force)
     tell("judging", 0, 1)
     with assessed(site, on, known) as (found, frame):

@@ -1,7 +1,7 @@
 """Every finding of a site, shown or as CSV: of a kind, of one thing, or since a day."""
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from jointmap.assessment.assess import Assessment
@@ -12,7 +12,9 @@ from jointmap.findings.finding import About
 from jointmap.findings.of_design import DESIGN_FINDERS
 from jointmap.pages.asked import assessed, assessed_part, of_things
 from jointmap.pages.findings_shown import (
+    HEADING,
     ShownFindings,
+    cells_of,
     rows_by_gravity,
     shown_findings,
     table_of,
@@ -31,16 +33,14 @@ from jointmap.register import (
 )
 from jointmap.register.codes import Subject
 from jointmap.register.dated import LATE_DAYS
-from jointmap.reports.finding_groups import by_gravity
 from jointmap.reports.views import Finding
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.snapshot import snapshot_of
 from jointmap.snapshot.things_called import Called, not_called, things_called
 from jointmap.wording import say
 from jointmap.workflows.late import late_shown
-from jointmap.workflows.since import since_shown
+from jointmap.workflows.since import Since, since_shown
 
-HEADING = ("gravity", "kind", "subject", "on", "because", "next_step", "source")
 DESIGN, LATE = "design", "late"
 ONLY = (DESIGN, LATE)
 _NAMED_ONLY: tuple[type[Record], ...] = (Structure, CurrentSource)
@@ -63,7 +63,6 @@ class Wanted:
             "--days": self.days is not None and not late,
             "SUBJECT": late and self.subject is not None,
             "--since": self.since is not None and (late or self.subject is not None),
-            "--format csv": self.since is not None and self.form == "csv",
         }
         told = [name for name, is_wrong in wrong.items() if is_wrong]
         if told:
@@ -93,10 +92,11 @@ def found_shown(
         return late_shown(site, days=days, known=known, form=wanted.form)
     finders = DESIGN_FINDERS if wanted.only == DESIGN else ALL_FINDERS
     if wanted.since is not None:
-        return since_shown(site, wanted.since, finders, on=on, known=known)
+        asked = Since(wanted.since, finders, wanted.form)
+        return since_shown(site, asked, on=on, known=known)
     listed = _listed(site, wanted.subject, finders, on=on, known=known)
     if wanted.form == "csv":
-        return csv_text(HEADING, _rows(listed.findings)), len(listed.findings)
+        return csv_text(HEADING, cells_of(listed.findings)), len(listed.findings)
     return shown_to_a_person(listed), len(listed.findings)
 
 
@@ -158,17 +158,9 @@ def _named(
     """
     name = subject.strip()
     own = [f for f in every if f.subject.text.lower() == name.lower()]
-    on_record = any(found.state.ids_with(k, "name", [name]) for k in _NAMED_ONLY)
+    on_record = any(found.state.ids_of(k, "name", name) for k in _NAMED_ONLY)
     if not own and not on_record:
         more = tuple(dict.fromkeys(f.subject.text for f in every))
         kinds = (Joint, Boundary, ParallelPath, *_NAMED_ONLY)
         raise not_called(found.state, name, kinds, more)
     return own
-
-
-def _rows(findings: Sequence[Finding]) -> Iterator[tuple[str, ...]]:
-    for gravity, several in by_gravity(findings):
-        word = say(f"gravity.{gravity}")
-        for f in several:
-            on = str(f.on or "")
-            yield word, f.kind, f.subject.text, on, f.sentence, f.next_step, f.source

@@ -42,10 +42,11 @@ class _Kind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class HandedOver:
-    """Where the page lies, and how many joints have open points."""
+    """Where the page lies, how many joints have open points, and the first point."""
 
     index: Path
     open: int
+    first: str = ""
     told: tuple[Problem, ...] = ()
 
 
@@ -74,8 +75,10 @@ def write_handover(
                 SUBMISSION: _submission(state, on, contractor, rows),
             }
         folder.put(files.items(), frame.fingerprint)
-    count = sum(row.is_open for row in rows)
-    return HandedOver(out / "handover.html", count, tuple(folder.told))
+    open_ = [f"{row.joint.text}: {row.punch_list[0]}" for row in rows if row.is_open]
+    first = next(iter(open_), "")
+    index = out / "handover.html"
+    return HandedOver(index, len(open_), first, tuple(folder.told))
 
 
 def _submission(

@@ -10,9 +10,16 @@ from jointmap.findings.every_finding import ALL_FINDERS, all_findings
 from jointmap.findings.finder import Finder
 from jointmap.findings.finding import About, Found
 from jointmap.pages.asked import assessed, frame_of
-from jointmap.pages.findings_shown import rows_of, shown, table_of
+from jointmap.pages.findings_shown import (
+    HEADING,
+    cells_of,
+    rows_of,
+    shown,
+    table_of,
+)
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
+from jointmap.plain_text import csv_text
 from jointmap.plain_text.shown import Block
 from jointmap.register import FORMS
 from jointmap.register.revision import Revision
@@ -29,6 +36,7 @@ ByChange = Mapping[str, list[Finding]]  # new, closed, otherwise
 DAYS_BACK = 30
 # What says how long something has lasted is another number each day.
 _LASTING = ("days",)
+_HEADING = ("change", *HEADING)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,14 +80,18 @@ def _by_key(findings: Findings) -> dict[tuple[str, About], list[str]]:
     return by_key
 
 
+@dataclass(frozen=True, slots=True)
+class Since:
+    """Since when, by which finders, and in which form: ``table`` or ``csv``."""
+
+    when: str
+    finders: Sequence[Finder]
+    form: str = "table"
+
+
 def since_shown(
-    site: SiteFolder,
-    since: str,
-    finders: Sequence[Finder],
-    *,
-    on: dt.date,
-    known: dt.date | None,
-) -> tuple[list[Block], int]:
+    site: SiteFolder, asked: Since, *, on: dt.date, known: dt.date | None
+) -> tuple[list[Block] | str, int]:
     """Return what changed since a day or a fingerprint, and how much is new.
 
     A day stands for all that was known at its end, judged for that day; a fingerprint
@@ -87,11 +99,13 @@ def since_shown(
     """
     with assessed(site, on, known) as (found, frame):
         now = Showing(found, frame)
-        count, day = _state_meant(now, since)
-        later = all_findings(now, ShownTests(now), finders)
-        told = _told(site, now, later, count, min(day, on), finders)
+        count, day = _state_meant(now, asked.when)
+        later = all_findings(now, ShownTests(now), asked.finders)
+        told = _told(site, now, later, count, min(day, on), asked.finders)
         corrected = _corrected_since(now.assessed.state, count)
-    facts = {"since": since, "entry": count}
+    if asked.form == "csv":
+        return csv_text(_HEADING, _cells(told, corrected)), len(told["new"])
+    facts = {"since": asked.when, "entry": count}
     return [*_blocks(told, corrected, facts)], len(told["new"])
 
 
@@ -197,6 +211,22 @@ def _blocks(
     ]
     if rows:
         yield table_of(rows)
-    for kind, number in corrected.items():
-        named = kind.replace("_", " ")
-        yield say("since.corrected", {"kind": named, "count": number})
+    yield from _corrections(corrected).values()
+
+
+def _corrections(corrected: Mapping[str, int]) -> dict[str, str]:
+    """Return by kind of record how many were corrected, in a sentence."""
+    named = {kind: kind.replace("_", " ") for kind in corrected}
+    return {
+        kind: say("since.corrected", {"kind": named[kind], "count": number})
+        for kind, number in corrected.items()
+    }
+
+
+def _cells(told: ByChange, corrected: Mapping[str, int]) -> Iterator[tuple[str, ...]]:
+    """Yield the cells of each change as CSV; of a correction its kind and sentence."""
+    for word, found in told.items():
+        yield from ((word, *cells) for cells in cells_of(found))
+    for kind, sentence in _corrections(corrected).items():
+        own = {"kind": kind, "because": sentence}
+        yield "corrected", *(own.get(name, "") for name in HEADING)

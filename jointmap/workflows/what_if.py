@@ -75,9 +75,17 @@ class _Case:
 
 
 def what_if_text(
-    site: SiteFolder, changes: Changes, *, on: dt.date, known: dt.date | None
+    site: SiteFolder,
+    changes: Changes,
+    *,
+    on: dt.date,
+    known: dt.date | None,
+    most: int | None = MOST_SHOWN,
 ) -> str:
-    """Return what ``changes`` would do; raises ``WrongUse`` for names that are none."""
+    """Return what ``changes`` would do; raises ``WrongUse`` for names that are none.
+
+    Of the dates that move the first ``most`` are listed, or all.
+    """
     if changes.is_none:
         raise WrongUse(Problem("what_if.nothing"))
     with assessed(site, on, known) as (found, frame):
@@ -91,7 +99,7 @@ def what_if_text(
         lines = [say("what_if.model", {"source": source})]
         lines += _without_joints(lives, changes)
         lines += _without_subjects(found, changes)
-        lines += _compared(Showing(found, frame), before, after)
+        lines += _compared(Showing(found, frame), before, after, most)
     return lines_text([*lines, say("what_if.saved")])
 
 
@@ -213,7 +221,9 @@ def _rules_by_name(found: Assessment) -> dict[str, int]:
     return {n: i for n, i in names.items() if i in found.ground.rules.rule_id}
 
 
-def _compared(showing: Showing, before: _Case, after: _Case) -> Iterator[str]:
+def _compared(
+    showing: Showing, before: _Case, after: _Case, most: int | None
+) -> Iterator[str]:
     tests = (before.tests_a_year(), after.tests_a_year())
     facts = {"before": tests[0], "after": tests[1], "change": tests[1] - tests[0]}
     yield say("what_if.tests", facts)
@@ -229,7 +239,11 @@ def _compared(showing: Showing, before: _Case, after: _Case) -> Iterator[str]:
         "same": int(np.sum(new == old)),
     }
     yield say("what_if.moved", moved)
-    for row in np.flatnonzero(new != old)[:MOST_SHOWN].tolist():
+    rows = np.flatnonzero(new != old)[:most].tolist()
+    count = moved["earlier"] + moved["later"]
+    if len(rows) < count:
+        yield say("what_if.some", {"shown": len(rows), "count": count})
+    for row in rows:
         code = int(after.items.basis[row])
         (link,) = subject_links(showing, [row])
         none = say("page.no_date")

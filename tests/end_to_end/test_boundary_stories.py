@@ -49,6 +49,10 @@ TOLD = [
     (20, "boundaries/TM-B01.html", "Isolating at every place that was read"),
 ]  # fmt: skip
 
+FINDING_COLUMNS = (
+    "gravity", "kind", "subject", "on", "because", "next_step", "source",
+)  # fmt: skip
+
 
 @pytest.mark.parametrize(("story", "page", "says"), TOLD)
 def test_story_of_a_boundary_is_told_by_a_page(pages, story, page, says):
@@ -154,6 +158,24 @@ def test_what_changed_since_a_day_and_since_a_state(demo):
     assert "0 new, 0 closed, 0 told otherwise, 0 records corrected" in now.out
 
 
+def test_what_changed_as_csv_is_what_the_table_tells(demo):
+    words = ("findings", demo / "site", "--since", "2026-04-30")
+    table, ran = jointmap(*words), jointmap(*words, "--format", "csv")
+    rows = [*csv.DictReader(io.StringIO(ran.out))]
+    assert [*rows[0]] == ["change", *FINDING_COLUMNS]
+    numbers = re.search(
+        r": (\d+) new, (\d+) closed, (\d+) told otherwise, (\d+)", table.out
+    )
+    found = [
+        sum(row["change"] == word for row in rows)
+        for word in ("new", "closed", "otherwise")
+    ]
+    assert found == [*map(int, numbers.groups()[:3])]
+    said = " ".join(table.out.split())
+    assert all(" ".join(row["because"].split()) in said for row in rows)
+    assert (ran.code, ran.err) == (table.code, table.err)
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [
@@ -181,7 +203,7 @@ def test_findings_come_by_gravity_then_by_subject(demo):
 
 def test_findings_as_csv(demo):
     ran = jointmap("findings", demo / "site", "IJ-003", "--format", "csv")
-    assert ran.out.splitlines()[0] == "gravity,kind,subject,on,because,next_step,source"
+    assert ran.out.splitlines()[0] == ",".join(FINDING_COLUMNS)
     assert ran.code == 1
 
 
@@ -193,10 +215,8 @@ def test_rules_in_force_are_listed(demo):
 
 def test_a_dossier_is_not_written_as_what_it_is_not(demo, tmp_path):
     ran = jointmap("dossier", demo / "site", "IJ-018", "--out", tmp_path / "x.pdf")
-    assert (ran.code, "accepted: a file whose name ends in .html" in ran.err) == (
-        2,
-        True,
-    )
+    accepted = "accepted for --out: a name that ends in .html"
+    assert (ran.code, accepted in ran.err) == (2, True)
     assert not (tmp_path / "x.pdf").exists()
 
 
@@ -216,3 +236,17 @@ def test_the_first_page_tells_what_changed_lately_as_the_command_does(demo, tmp_
     assert ran.code == 0, ran.said
     early = (tmp_path / "pages" / "index.html").read_text(encoding="utf-8")
     assert 'id="changed"' not in early
+
+
+@pytest.mark.parametrize(
+    ("on", "says"),
+    [
+        ("2026-05-15", "as permitted: its boundary is joined on purpose"),
+        # The permission has ended by then.
+        ("2026-07-15", "find the cause and repair"),
+    ],
+)
+def test_a_path_that_is_permitted_to_join_is_not_to_be_repaired(demo, on, says):
+    told = " ".join(jointmap("why", demo / "site", "BP-63", "--on", on).out.split())
+    assert "The last result, on 2026-04-22, is shorted" in told
+    assert says in told

@@ -1,5 +1,7 @@
 """A format that a command does not write is refused, before anything is written."""
 
+import re
+
 import pytest
 
 from tests.command_line import COMMANDS, jointmap, with_site
@@ -9,8 +11,8 @@ ON = ("--on", "2026-05-15")
 # Every command that is told where or how to write: its words, a format it knows not,
 # and what it says that it would accept.
 ASKED = {
-    "due": [("--format", "xml", "'table', 'csv', 'json'")],
-    "findings": [("--format", "json", "'table', 'csv'")],
+    "due": [("--format", "xml", "table, csv, json")],
+    "findings": [("--format", "json", "table, csv")],
     "boundary": [("B-1", "--out", "b.docx", ".html, .pdf")],
     "dossier": [("J-1", "--out", "j.pdf", ".html"), ("J-1", "--out", "j", ".html")],
     "map": [("--out", "map.svg", ".html, .htm"), ("--out", "map.PDF", ".html")],
@@ -23,6 +25,10 @@ ASKED = {
     "publish": [("--out", "pages.html", "the name of a folder")],
     "handover": [("--out", "sent.csv", "the name of a folder")],
 }  # fmt: skip
+SHAPE = (
+    r"value '(?P<asked>[^']+)': this command writes no (\S+|file without an ending);"
+    r" accepted for (--out|--format): (?P<accepted>.+)"
+)
 CASES = [(name, *case) for name, cases in ASKED.items() for case in cases]
 
 
@@ -33,7 +39,11 @@ def test_another_format_is_refused(loaded, tmp_path, monkeypatch, case):
     on = () if name == "backup" else ON
     ran = jointmap(*with_site([*name.split(), *words, *on], loaded))
     assert ran.code == 2, ran
-    assert accepted in ran.err
+    # One sentence for all, whatever is asked for in a format and how.
+    (line,) = ran.err.splitlines()
+    told = re.fullmatch(SHAPE, line)
+    assert told, line
+    assert accepted in told["accepted"]
     assert ran.out == ""
     assert not any(tmp_path.iterdir())
 
@@ -62,8 +72,17 @@ def test_a_month_that_leaves_out_what_is_due_ends_with_1(loaded, tmp_path):
     assert first.startswith("2026-06: 0 stops on 0 crew days; ")
     assert any("No crew" in line or "crew" in line for line in table)
     assert ran.out.endswith(f"{out / 'index.html'}\n")
-    early = jointmap("month", loaded, "2016-06", *ON, "--out", tmp_path / "early")
+    before = ("--on", "2016-05-01", "--out", tmp_path / "early")
+    early = jointmap("month", loaded, "2016-06", *before)
     assert early.code == 0, early
+
+
+def test_a_month_that_is_over_is_refused_and_nothing_written(loaded, tmp_path):
+    out = tmp_path / "month"
+    ran = jointmap("month", loaded, "2026-04", *ON, "--out", out)
+    assert ran.code == 2
+    assert "accepted: 2026-05 or a later month" in ran.err
+    assert not out.exists()
 
 
 def test_load_ends_with_what_is_open_and_what_is_next(site, tmp_path):

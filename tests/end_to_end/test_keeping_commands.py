@@ -134,7 +134,7 @@ def test_no_id_is_shown(site):
 
 def test_backup_and_restore(site, tmp_path):
     done = jointmap("backup", site, "--out", tmp_path / "b.zip")
-    assert (done.code, "entry 7, 1 attached files" in done.out) == (0, True)
+    assert (done.code, "entry 7, 1 attached file" in done.out) == (0, True)
     assert jointmap("backup", site, "--out", tmp_path / "b.zip").code == 2
     assert jointmap("restore", tmp_path / "b.zip", site).code == 2
     again = jointmap("restore", tmp_path / "b.zip", tmp_path / "again")

@@ -131,6 +131,18 @@ def test_what_if_of_a_longer_interval_means_fewer_tests_and_more_hidden(sample):
     assert float(hidden[2]) >= float(hidden[1])
 
 
+def test_what_if_says_how_many_of_the_moved_dates_it_lists(sample):
+    words = ("rules", "try", sample, "--months", "owner-protection-normal=24")
+    some, every = jointmap(*words).out, jointmap(*words, "--all").out
+    earlier, later = map(int, re.search(r"(\d+) earlier, (\d+) later", some).groups())
+    listed = [len(re.findall(" -> ", text)) for text in (some, every)]
+    assert listed == [20, earlier + later]
+    assert (
+        f"20 of {earlier + later} moved dates are listed here; all with --all." in some
+    )
+    assert "--all" not in every
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [

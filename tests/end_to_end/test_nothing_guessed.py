@@ -95,7 +95,7 @@ def test_tests_left_before_the_fitting_by_a_correction_are_named(site):
     day = ("device", "J-1 2020-01-05", "--set", "fitted_on=2025-06-01")
     assert jointmap("change", "correct", site, *day, *WHO).code == 0
     sentence = (
-        "J-1 1 tests, the last of 2025-03-01, are dated before the first device on"
+        "J-1 1 test, the last of 2025-03-01, is dated before the first device on"
         " record was fitted (2025-06-01). Correct the day of fitting, or load the"
         " earlier device"
     )

@@ -191,7 +191,7 @@ def test_rules_are_told_first_need_a_word_and_are_shown_until_seen(staffed, tmp_
     for more in ((), ("--dry-run",)):
         ran = jointmap(*words, *who, *more)
         assert (ran.code, ran.out) == (3, "")
-        assert ran.err.startswith("this delivery changes 1 rules, limits, models")
+        assert ran.err.startswith("this delivery changes 1 rule, limit, model")
         assert f"{changes} changes: value 0.5 -> 0.9" in ran.err
     ran = jointmap(*words, *who, "--rules", "--dry-run")
     assert ran.out.startswith(changes)

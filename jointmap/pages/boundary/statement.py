@@ -6,6 +6,7 @@ from pathlib import Path
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.files import check_output, put_file
+from jointmap.files.formats import check_ending
 from jointmap.pages.asked import assessed_part, of_boundary
 from jointmap.pages.boundary.page import boundary_named, boundary_view
 from jointmap.pages.showing import Showing
@@ -35,9 +36,7 @@ def write_statement(
     """
     if name is None:
         raise WrongUse(Problem("boundary.name_missing"))
-    if out.suffix.lower() not in SUFFIXES:
-        facts = {"accepted": ", ".join(SUFFIXES)}
-        raise WrongUse(Problem("boundary.statement_form", facts, value=str(out)))
+    check_ending(out, *SUFFIXES)
     check_output(out, force=force)
     with assessed_part(site, of_boundary(name), on, known) as (found, frame):
         view = statement_view(Showing(found, frame), name)

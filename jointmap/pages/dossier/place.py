@@ -1,6 +1,6 @@
 """Where a joint is, what it keeps apart, and how to get there safely."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
 import numpy as np
 
@@ -15,7 +15,7 @@ from jointmap.reports.views import Finding
 from jointmap.reports.views_dossier import AliasRow, PlaceView, PositionView
 from jointmap.site_map.small_maps import Spot, location_svg
 from jointmap.wording import say
-from jointmap.wording.cautions import cautions_for, situations_of
+from jointmap.wording.cautions import Situation, cautions_for, situations_of
 
 NEIGHBOUR_METRE = 300.0
 _SERVICE = ["fluid", "water_content", "conductivity_siemens_per_metre",
@@ -83,8 +83,10 @@ def access_needs(showing: Showing, id_: int) -> Iterator[str]:
         yield joint.access_note
 
 
-def cautions_at(showing: Showing, id_: int) -> tuple[str, ...]:
-    """Return the cautions that a visit to the joint calls for."""
+def cautions_at(
+    showing: Showing, id_: int, also: Collection[Situation] = ()
+) -> tuple[str, ...]:
+    """Return the cautions that a visit to the joint calls for, ``also`` for a job."""
     joint = showing.joints[id_]
     boundary = showing.boundaries[joint.boundary_id]
     paths = showing.state.records_of(ParallelPath, "boundary_id", joint.boundary_id)
@@ -92,7 +94,7 @@ def cautions_at(showing: Showing, id_: int) -> tuple[str, ...]:
     joined = boundary.joined_from_on is not None
     found = situations_of(joint, boundary.purpose, kinds, joined_on_purpose=joined)
     values = {"ac_limit": showing.assessed.ground.site.ac_limit_volt}
-    return tuple(say(id_, values) for id_ in cautions_for(found))
+    return tuple(say(id_, values) for id_ in cautions_for({*found, *also}))
 
 
 def _position(showing: Showing, id_: int, findings: Sequence[Finding]) -> PositionView:

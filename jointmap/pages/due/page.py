@@ -84,7 +84,7 @@ def _line(showing: Showing, lines: DueLines, members: Ids, n: int) -> DueLine:
         basis=basis_of(showing, row),
         because=because,
         source=source,
-        remark=_put_off(showing, own),
+        remark=put_off(showing, own),
         clocks=clock_text(showing, subject, id_),
         next_step=showing.next_steps.beyond_test(Subject.at(subject), id_),
     )
@@ -98,7 +98,7 @@ def _credited(showing: Showing, items: Sequence[int]) -> Iterator[DueMember]:
         yield DueMember(link, state, day_of(found.last_allowed_on[row]))
 
 
-def _put_off(showing: Showing, items: Sequence[int]) -> str:
+def put_off(showing: Showing, items: Sequence[int]) -> str:
     """Return what was decided on the members of a line, each named if they are many."""
     links = zip(subject_links(showing, items), items, strict=True)
     told = [(link.text, showing.deferral(row)) for link, row in links]

@@ -5,12 +5,16 @@ from typing import Any
 from jointmap.assessment.assess import Assessment
 from jointmap.assessment.reasons_told import due_because, numbers_of
 from jointmap.assessment.site_on_day import day_of
+from jointmap.assessment.subjects import boundary_of, joined_now
 from jointmap.due_list import steps
 from jointmap.pages.showing import Showing
 from jointmap.register.codes import Basis, Subject
 from jointmap.reports.views import Step
 from jointmap.reports.views_dossier import DueView
 from jointmap.wording import say, say_told
+
+# What is told otherwise of a path that is permitted to join: nothing is to be repaired.
+_PERMITTED = {"due.step_action": "due.step_permitted"}
 
 
 def due_view(
@@ -54,8 +58,21 @@ def _steps(showing: Showing, row: int) -> tuple[Step, ...]:
         found.sources,
         numbers_of(found),
     )
-    told = tuple(_step(id_, values) for id_, values in made)
+    permitted = _is_permitted(found, row)
+    told = tuple(
+        _step(_PERMITTED.get(id_, id_) if permitted else id_, values)
+        for id_, values in made
+    )
     return (*told, *_without_risk(found, row))
+
+
+def _is_permitted(found: Assessment, row: int) -> bool:
+    """Whether an item is a path that joins its boundary by permission."""
+    items = found.items
+    subject, id_ = items.subject[[row]], items.subject_id[[row]]
+    boundary = boundary_of(found.ground, subject, id_)
+    is_path = items.subject[row] == Subject.PATH.code
+    return bool(is_path and boundary[0] in joined_now(found.ground))
 
 
 def _without_risk(found: Assessment, row: int) -> tuple[Step, ...]:

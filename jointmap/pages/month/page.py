@@ -13,16 +13,16 @@ from jointmap.files import publishing
 from jointmap.how_far import HowFar, counted, to_nobody
 from jointmap.pages.asked import assessed
 from jointmap.pages.dossier.place import access_needs
-from jointmap.pages.due.page import subject_links
+from jointmap.pages.due.page import put_off, subject_links
+from jointmap.pages.month.interrupting import interruption, sources_told
 from jointmap.pages.month.planned import (
     Planned,
     permit_hours,
     plan_month,
-    sources_for,
     travel_note,
 )
 from jointmap.pages.month.sheet import sheet_view
-from jointmap.pages.month.task import first_of_month
+from jointmap.pages.month.task import month_to_plan
 from jointmap.pages.showing import Showing
 from jointmap.pages.written import Written
 from jointmap.plain_text.shown import Block, Column, Table
@@ -35,6 +35,7 @@ from jointmap.reports.views_route import (
     InterruptionRow,
     MonthDay,
     MonthPage,
+    SubjectRow,
     UnservedRow,
 )
 from jointmap.routes import month_days
@@ -70,9 +71,9 @@ def write_month(  # noqa: PLR0913 - one for each option
     """Plan a month and publish its pages as the folder ``out``, whole; say where.
 
     The pages lead to the dossiers where ``out`` stands in a published folder. Raises
-    ``WrongUse`` for a folder of others.
+    ``WrongUse`` for a folder of others and for a month that is over.
     """
-    first = first_of_month(month)
+    first = month_to_plan(month, on)
     folder = f"months/{first:%Y-%m}/"
     up = "../../" if _is_published(out.resolve(), folder) else None
     tell("judging", 0, 1)
@@ -98,6 +99,8 @@ def totals_shown(planned: Planned) -> Iterator[Block]:
         ids = {"last_allowed_day": 10, "no_route": 24, "no_route_why": None}
         columns = [Column(say(f"terminal.{id_}"), most) for id_, most in ids.items()]
         yield Table.of(columns, map(_unserved_cells, view.unserved))
+    for row in (*view.not_by_shift, *view.put_off):
+        yield f"{', '.join(link.text for link in row.subjects)}: {row.told}"
 
 
 def _unserved_cells(row: UnservedRow) -> tuple[str, ...]:
@@ -145,6 +148,8 @@ def month_view(planned: Planned) -> MonthPage:
         travel_note=travel_note(bool(routes.is_estimated.any())),
         unserved=unserved,
         interruptions=tuple(_interruptions(planned)),
+        not_by_shift=tuple(_not_by_shift(planned)),
+        put_off=tuple(_put_off(planned)),
         access=tuple(_access(planned)),
     )
 
@@ -196,17 +201,37 @@ def _unserved_row(planned: Planned, stop_id: int, reason: Problem) -> UnservedRo
 def _interruptions(planned: Planned) -> Iterator[InterruptionRow]:
     days = planned.task.crew_days
     crews = dict(planned.task.crews)
-    needed: dict[tuple[str, dt.date, str], list[int]] = {}
+    needed: dict[tuple[tuple[str, str], dt.date, str], list[int]] = {}
     for visit, crew_day in enumerate(planned.plan.visits.crew_day.tolist()):
         day = days.day_on[crew_day].astype("datetime64[D]").item()
         crew = crews[int(days.crew[crew_day])].name
-        for source in sources_for(planned, visit):
+        for source in sources_told(planned, interruption(planned, visit)):
             needed.setdefault((source, day, crew), []).append(visit)
-    for (source, day, crew), visits in sorted(needed.items()):
+    for ((name, facts), day, crew), visits in sorted(needed.items()):
         stops = [int(planned.plan.visits.joint_id[v]) for v in visits]
         joints = [planned.task.joint_of[s] for s in stops]
         links = tuple(planned.showing.joint_link(j) for j in joints)
-        yield InterruptionRow(source=source, day=day, crew=crew, joints=links)
+        yield InterruptionRow(
+            source=name, day=day, crew=crew, joints=links, remark=facts
+        )
+
+
+def _not_by_shift(planned: Planned) -> Iterator[SubjectRow]:
+    """Yield the stops that are to be tested by a shift that nothing can make."""
+    for visit, stop_id in enumerate(planned.plan.visits.joint_id.tolist()):
+        why = interruption(planned, visit).none
+        if why:
+            joint_id = planned.task.joint_of[stop_id]
+            yield SubjectRow((planned.showing.joint_link(joint_id),), why)
+
+
+def _put_off(planned: Planned) -> Iterator[SubjectRow]:
+    """Yield what is to be tested though it was put off, on a route or not."""
+    for members in planned.task.members_of.values():
+        told = put_off(planned.showing, members)
+        if told:
+            links = tuple(subject_links(planned.showing, members))
+            yield SubjectRow(links, told)
 
 
 def _access(planned: Planned) -> Iterator[AccessRow]:

@@ -1,18 +1,18 @@
 """A month planned: stops, routes, and what every page of it asks for."""
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
+from jointmap.assessment.section_current import last_outputs
 from jointmap.assessment.site_on_day import day_of
 from jointmap.errors import BrokenRegister
 from jointmap.pages.file_names import file_names
-from jointmap.pages.method_choice import method_code_for
 from jointmap.pages.month.task import MonthTask, month_task
 from jointmap.pages.showing import Showing
-from jointmap.register import CurrentSource
+from jointmap.register import IsolationTest
 from jointmap.routes import Plan, faults, greedy
-from jointmap.snapshot.feeds import sources_of
 from jointmap.snapshot.shown_places import ShownPlaces, shown_places
 from jointmap.wording import say
 
@@ -26,6 +26,11 @@ class Planned:
     plan: Plan
     places: ShownPlaces
     month: str
+
+    @cached_property
+    def outputs(self) -> Mapping[int, IsolationTest]:
+        """The last reading of the output of each current source, by id."""
+        return last_outputs(self.showing.assessed)
 
     def sheet_file(self, crew_day: int) -> str:
         """Return the file name of one crew's day."""
@@ -49,31 +54,6 @@ def plan_month(
         raise BrokenRegister(wrong)
     places = shown_places(showing.state, showing.assessed.ground)
     return Planned(showing, task, plan, places, month)
-
-
-def sources_for(planned: Planned, visit: int) -> Iterator[str]:
-    """Yield the current sources to be interrupted for a visit by potential shift."""
-    showing = planned.showing
-    stop_id = int(planned.plan.visits.joint_id[visit])
-    joint = showing.joints[planned.task.joint_of[stop_id]]
-    item = planned.task.members_of[stop_id][0]
-    items = showing.assessed.items
-    subject = int(items.subject[item]), int(items.subject_id[item])
-    if method_code_for(showing, *subject) != "potential-shift":
-        return
-    boundary = showing.boundaries[joint.boundary_id]
-    sides = (boundary.structure_a_id, boundary.structure_b_id)
-    a, b = (_switched(showing, side) for side in sides)
-    for own, other in ((a, b), (b, a)):
-        if own and not own.keys() & other.keys():
-            # One side only: with both cycling every sound joint would read shorted.
-            yield from (source.name for source in own.values())
-            return
-
-
-def _switched(showing: Showing, structure_id: int) -> dict[int, CurrentSource]:
-    found = sources_of(showing.state, showing.fed, structure_id)
-    return {id_: s for id_, s in found.items() if s.can_be_interrupted}
 
 
 def travel_note(estimated: bool) -> str:

@@ -14,13 +14,13 @@ from jointmap.pages.dossier.place import (
     post_text,
     spot,
 )
-from jointmap.pages.due.page import subject_links
+from jointmap.pages.due.page import put_off, subject_links
 from jointmap.pages.due.steps import because_of
 from jointmap.pages.method_choice import method_code_for
+from jointmap.pages.month.interrupting import interruption, sources_told
 from jointmap.pages.month.planned import (
     Planned,
     permit_hours,
-    sources_for,
     travel_note,
 )
 from jointmap.pages.showing import Showing
@@ -36,6 +36,7 @@ from jointmap.snapshot.papers import certificates
 from jointmap.snapshot.site_columns import working_places
 from jointmap.tables import METHODS
 from jointmap.wording import say
+from jointmap.wording.cautions import Situation
 from jointmap.wording.quantities import show
 
 _METHODS = {m.code: m for m in METHODS}
@@ -66,7 +67,7 @@ def sheet_view(planned: Planned, route: int) -> RouteSheet:
         crew=crew.name,
         day=day,
         stops=stops,
-        people=(f"{crew.persons} person" + ("s" if crew.persons > 1 else ""),),
+        people=(say("crew.persons", {"count": crew.persons}),),
         depot=crew.depot,
         leave_depot=clock_text(float(routes.depart_second[route])),
         back_at_depot=clock_text(float(routes.return_second[route])),
@@ -94,6 +95,8 @@ def _stop(planned: Planned, visit: int) -> Stop:
     row = showing.joint_rows[joint_id]
     because, _ = because_of(showing, members[0])
     links = list(subject_links(showing, members))
+    shift = interruption(planned, visit)
+    told = sources_told(planned, shift)
     return Stop(
         order=int(visits.order[visit]),
         line_id=f"{planned.month}-{stop_id:04d}",
@@ -118,7 +121,9 @@ def _stop(planned: Planned, visit: int) -> Stop:
         permit=permit_hours(joint.permit_from, joint.permit_until),
         # AC, the first of them, heads the stop's own box.
         cautions=_cautions(planned, visit)[1:],
-        sources="; ".join(sources_for(planned, visit)),
+        sources=tuple(f"{name}: {facts}" for name, facts in told),
+        no_source=shift.none,
+        put_off=put_off(showing, members),
         last_allowed_on=day_of(items.last_allowed_on[members[0]]),
         because=because,
         arrive=clock_text(float(visits.arrive_second[visit])),
@@ -129,7 +134,8 @@ def _stop(planned: Planned, visit: int) -> Stop:
 
 def _cautions(planned: Planned, visit: int) -> tuple[str, ...]:
     stop_id = int(planned.plan.visits.joint_id[visit])
-    return cautions_at(planned.showing, planned.task.joint_of[stop_id])
+    also = [Situation.INTERRUPTING] if interruption(planned, visit).is_shift else []
+    return cautions_at(planned.showing, planned.task.joint_of[stop_id], also)
 
 
 def _tag(showing: Showing, joint_id: int, subject: Link) -> Link:
@@ -172,10 +178,10 @@ def _interruption_lines(planned: Planned, visits: list[int]) -> Iterator[str]:
     for visit in visits:
         stop_id = int(planned.plan.visits.joint_id[visit])
         tag = planned.showing.joints[planned.task.joint_of[stop_id]].tag
-        for source in sources_for(planned, visit):
-            needed.setdefault(source, []).append(tag)
+        for name, facts in sources_told(planned, interruption(planned, visit)):
+            needed.setdefault(f"{name}: {facts}", []).append(tag)
     for source, tags in needed.items():
-        yield f"{source}: {', '.join(tags)}"
+        yield say("interrupt.for", {"source": source, "tags": tuple(tags)})
 
 
 def _instruments(planned: Planned, day: dt.date) -> Iterator[InstrumentRow]:

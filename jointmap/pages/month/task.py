@@ -58,6 +58,21 @@ def first_of_month(text: str) -> dt.date:
         raise WrongUse(Problem("month.bad", {"month": text})) from None
 
 
+def month_to_plan(text: str, on: dt.date) -> dt.date:
+    """Return the first day of a month of which days after ``on`` are left to plan.
+
+    Raises ``WrongUse`` for what is no month, and for one that is over.
+    """
+    first = first_of_month(text)
+    last = month_days(first)[-1].item()
+    if last <= on:
+        tomorrow = np.datetime64(on, "D") + 1
+        later = str(tomorrow.astype("datetime64[M]"))
+        facts = {"month": text, "on": on, "last": last, "next": later}
+        raise WrongUse(Problem("month.over", facts))
+    return first
+
+
 def month_task(showing: Showing, month: dt.date, most: int | None = None) -> MonthTask:
     """Return everything to be tested by the end of a month, and who could do it.
 

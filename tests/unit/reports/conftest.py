@@ -742,7 +742,7 @@ def sheet() -> RouteSheet:
                 access=("Key 14", "two persons"),
                 permit="08:00 to 16:00",
                 cautions=cautions(Situation.VAULT, Situation.SURGE_DEVICE)[3:],
-                sources="R2, on side A only",
+                sources=("R2, on side A only",),
                 last_allowed_on=day("2026-07-09"),
                 because="15 months after 2025-04-09, 49 CFR 192.465(a)",
                 arrive="09:10",

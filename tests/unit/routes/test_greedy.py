@@ -24,6 +24,7 @@ def only_reason(month):
     return left.reason.id
 
 
+JUNE_1 = "2026-06-01"
 JUNE = np.arange("2026-06-01", "2026-07-01", dtype="datetime64[D]")
 
 
@@ -155,6 +156,24 @@ def test_estimated_legs_mark_the_route(make_month):
 )
 def test_why_a_stop_is_left_out(make_month, stop, day, reason):
     assert only_reason(make_month(1, stop, day=day)) == reason
+
+
+@pytest.mark.parametrize("last", ["NaT", "2012-03-29", "2026-06-01", "2026-06-29"])
+@pytest.mark.parametrize("earliest", ["2026-05-16", "2026-06-03"])
+@pytest.mark.parametrize("days", [0, 1, 5])
+def test_no_span_ends_before_it_begins(make_month, last, earliest, days):
+    stop = {
+        "earliest_on": np.array([earliest], "M8[D]"),
+        "last_allowed_on": np.array([last], "M8[D]"),
+        "is_open": np.zeros((1, 30), dtype=bool),
+    }
+    (left,) = planned(make_month(1, stop, days=days))[0].unserved
+    told = say(left.reason.id, left.reason.values)
+    assert "NaT" not in told
+    assert f"from {earliest}" in told
+    assert (f"to {last}" in told) is (
+        "NaT" > last >= max(earliest, JUNE_1 * bool(days))
+    )
 
 
 def test_a_full_month_says_so(make_month):

@@ -4,8 +4,9 @@ import datetime as dt
 
 import pytest
 
-from jointmap.changes.decide_held import decide
+from jointmap.changes.decide_held import decide, waiting_rows
 from jointmap.errors import WrongUse
+from jointmap.pages.overview import held_view
 from jointmap.register import (
     Boundary,
     Decision,
@@ -320,3 +321,15 @@ def test_differing_cell_of_each_type_is_accepted(
     assert getattr(record, field) == value
     if field == "gasket_thickness_metre":
         assert "3 mm" in record.as_written
+
+
+@pytest.mark.parametrize("on", ["2026-01-20", "2026-02-20", "2026-04-01", "2027-01-01"])
+def test_what_waits_on_a_day_is_what_the_pages_of_that_day_list(tmp_path, on):
+    site, day = opened(tmp_path, SWAPPED, MOVED), dt.date.fromisoformat(on)
+    with shown(site, day) as showing:
+        listed = [str(row.number) for row in held_view(showing).rows]
+    assert [row[0] for row in waiting_rows(site, day, None)] == listed
+    # Two deliveries a month apart: one value waits from each.
+    assert len(listed) == (on >= "2026-02-09") + (on >= "2026-03-11")
+    assert len(waiting_rows(site, None, None)) == 2
+    site.register.close()

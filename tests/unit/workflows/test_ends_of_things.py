@@ -129,7 +129,7 @@ def test_a_test_after_the_device_was_removed_is_refused(site, tested_on, is_refu
 def test_tests_that_a_removal_leaves_after_it_are_found(site):
     removed(site, "2025-02-28")
     (found,) = told(site, "after_end")
-    assert found.startswith("1 tests, the last of 2025-03-01, are dated after the last")
+    assert found.startswith("1 test, the last of 2025-03-01, is dated after the last")
     assert told(site, "before_fitting") == []
 
 

@@ -10,8 +10,9 @@ from jointmap.changes.load import load
 from jointmap.errors import WrongUse
 from jointmap.pages.month.page import month_pages, month_view
 from jointmap.pages.month.planned import plan_month
-from jointmap.pages.month.task import first_of_month, month_task
+from jointmap.pages.month.task import first_of_month, month_task, month_to_plan
 from jointmap.register import Joint, Position
+from jointmap.wording.problems import lines_of
 from jointmap.workflows.opening import new_site
 from tests.opened_site import KEY, opened, shown
 from tests.synthetic import synthetic_site
@@ -158,6 +159,44 @@ def test_stops_and_crews_of_a_task_fit_each_other(large):
     assert len(task.stops) + len(task.nowhere) == len(task.members_of)
     assert (task.crew_days.day_on > np.datetime64(ON)).all()
     assert [c.name for _, c in task.crews] == ["East", "West"]
+
+
+@pytest.mark.parametrize(
+    ("month", "on", "accepted"),
+    [
+        ("2016-06", "2026-05-15", "2026-05 or a later month, or --on a day before"),
+        ("2026-04", "2026-05-15", "--on a day before 2026-04-30"),
+        ("2026-05", "2026-05-31", "2026-06 or a later month"),
+        ("2026-05", "2026-05-30", None),
+        ("2026-05", "2026-05-01", None),
+        ("2026-06", "2026-05-31", None),
+        ("9999-12", "9999-12-31", "10000-01"),
+    ],
+)
+def test_a_month_that_is_over_is_refused(month, on, accepted):
+    day = dt.date.fromisoformat(on)
+    if accepted is None:
+        assert str(month_to_plan(month, day)).startswith(month)
+        return
+    with pytest.raises(WrongUse) as refused:
+        month_to_plan(month, day)
+    (line,) = lines_of(refused.value.problems)
+    assert f"on {on} no day of {month} is left" in line
+    assert accepted in line
+
+
+@pytest.mark.parametrize("on", ["2026-05-01", "2026-05-15", "2026-05-28"])
+def test_nothing_is_planned_before_the_day_asked(tmp_path, on):
+    site = opened(tmp_path, far(two="yes"), crew(1))
+    with shown(site, dt.date.fromisoformat(on)) as showing:
+        planned = plan_month(showing, dt.date(2026, 5, 1), "2026-05", 20)
+        view = month_view(planned)
+    site.register.close()
+    days = planned.task.crew_days.day_on[planned.plan.visits.crew_day]
+    assert len(days)
+    assert (days > np.datetime64(on)).all()
+    spans = [re.findall(r"from (\S+) to (\S+)\.", row.reason) for row in view.unserved]
+    assert all(on < begin <= end for found in spans for begin, end in found)
 
 
 @pytest.mark.parametrize("text", ["2026-13", "June", "2026-06-01", "", "26-06"])

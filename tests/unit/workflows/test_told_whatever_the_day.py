@@ -64,7 +64,7 @@ def test_a_test_that_was_put_on_a_later_day_is_told_from_its_first(site, on, is_
 def test_a_rule_put_on_a_later_day_is_told_on_the_days_it_held_before(site):
     held = "cfr-192.465a-joint 2020-01-01"
     revise(site, "rule", held, {"from_on": "2026-04-01"}, change("T1", "A1"))
-    says = "entry 3 of 2026-04-20 by T1 changed 1 rules"
+    says = "entry 3 of 2026-04-20 by T1 changed 1 rule, limit"
     assert any(says in f for f in told(site, "law_unseen", BEFORE))
     assert not any(says in f for f in told(site, "law_unseen", dt.date(2019, 1, 1)))
 

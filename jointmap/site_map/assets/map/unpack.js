@@ -5,8 +5,12 @@ const NOTHING = settings.nothing;
 
 function say(id, values) {
   const text = settings.words["map." + id];
-  return text.replace(/\{(\w+)\}/g, (whole, name) =>
-    values && name in values ? String(values[name]) : whole);
+  return text.replace(/\{(\w+)(?::([^|{}]*)\|([^{}]*))?\}/g, (whole, name, one, more) => {
+    if (!values || !(name in values)) return whole;
+    const value = String(values[name]);
+    if (more === undefined) return value;
+    return value + " " + (value === "1" ? one : more);
+  });
 }
 
 function bytesOf(text) {
