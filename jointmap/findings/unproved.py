@@ -1,6 +1,6 @@
 """Repairs that no good test has proved since, of joints and of boundaries."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 import numpy as np
@@ -20,7 +20,7 @@ class Unproved(NamedTuple):
 
     about: About
     id: str
-    values: dict[str, object]
+    values: Mapping[str, object]
 
 
 def unproved_repairs(site: SiteOnDay) -> Iterator[Unproved]:
@@ -35,8 +35,8 @@ def unproved_repairs(site: SiteOnDay) -> Iterator[Unproved]:
     for record in found.state.occurrences.values():
         if record.boundary_id is None or not _is_open(site, record):
             continue
-        facts = {"repaired": record.happened_on, "what": record.remark or record.place}
-        yield Unproved(About.boundary(record.boundary_id), "repair_of_boundary", facts)
+        what = {"repaired": record.happened_on, "what": record.remark or record.place}
+        yield Unproved(About.boundary(record.boundary_id), "repair_of_boundary", what)
 
 
 def _is_open(site: SiteOnDay, record: Occurrence) -> bool:

@@ -71,14 +71,14 @@ class ShownFindings:
             yield from self._of_clusters(id_)
 
     def _of_repairs(self, id_: int) -> Iterator[int]:
-        for joint in self.showing.ids_of(Joint, "boundary_id", id_):
+        for joint in self.showing.state.ids_of(Joint, "boundary_id", id_):
             rows = self._rows.get(self.showing.joint_link(joint), [])
             yield from (n for n in rows if self.all[n].kind == REPAIR_NOT_PROVED.id)
 
     def _of_clusters(self, id_: int) -> Iterator[int]:
         if not is_shorted(self.showing, id_):
             return
-        own = self.showing.records_of(Joint, "boundary_id", id_)
+        own = self.showing.state.records_of(Joint, "boundary_id", id_)
         for area in {joint.area for _, joint in own}:
             rows = self._rows.get(Link(area), [])
             yield from (n for n in rows if self.all[n].kind == CLUSTER)

@@ -85,7 +85,7 @@ class NextSteps:
         )
 
     def _of_boundary(self, id_: int) -> Told | None:
-        joints = self.site.ids_of(Joint, "boundary_id", id_)
+        joints = self.site.state.ids_of(Joint, "boundary_id", id_)
         own = [About.boundary(id_), *map(About.joint, joints)]
         proofs = (self._to_prove(about) for about in own)
         return (
@@ -162,10 +162,12 @@ class NextSteps:
 
     def _to_decide(self, about: About) -> Told | None:
         until = self._undecided.get(about)
-        return until and self._test_told("why.next_decide", about, until=until)
+        if until is None:
+            return None
+        return self._test_told("why.next_decide", about, until=until)
 
     @cached_property
-    def _undecided(self) -> Mapping[About, object]:
+    def _undecided(self) -> Mapping[About, dt.date | None]:
         """By what a decision is asked for after a doubtful result: its last day."""
         running = self.site.running
         found, who = running.clocks, running.subjects
@@ -201,9 +203,9 @@ class NextSteps:
             state = self.site.joints[id_].state if subject is Subject.JOINT else ""
             return self._test_told("why.next_none", about, state=state)
         items = self.site.assessed.items
-        day, state = day_of(items.last_allowed_on[row]), int(items.state[row])
+        day, due = day_of(items.last_allowed_on[row]), int(items.state[row])
         usual = "why.next_no_basis" if day is None else "why.next_test"
-        return self._test_told(_UNTIL_TESTED.get(state, usual), about, day=day)
+        return self._test_told(_UNTIL_TESTED.get(due, usual), about, day=day)
 
     def _test_told(self, id_: str, about: About, **more: object) -> Told:
         facts = {

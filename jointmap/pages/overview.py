@@ -93,7 +93,7 @@ def _doors(
             *(_month(name) for name in months),
         ),
     )
-    held = len(open_held(showing.assessed.state))
+    held = len(open_held(showing.state))
     yield Door(
         user="auditor",
         ways=(
@@ -138,7 +138,7 @@ def findings_view(showing: Showing, findings: Sequence[Finding]) -> FindingsPage
 
 def held_view(showing: Showing) -> HeldPage:
     """Return the page of values awaiting decision."""
-    found = open_held(showing.assessed.state)
+    found = open_held(showing.state)
     rows = tuple(_held_row(showing, number, held) for number, held in found)
     return HeldPage(frame=showing.frame, rows=rows, how_to=say("held.how"))
 

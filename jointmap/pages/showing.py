@@ -41,7 +41,7 @@ class Showing(SiteOnDay):
         """
         about = [About.of(subject.code, id_)]
         if subject is Subject.BOUNDARY:
-            about += map(About.joint, self.ids_of(Joint, "boundary_id", id_))
+            about += map(About.joint, self.state.ids_of(Joint, "boundary_id", id_))
         is_open = any(one in self.next_steps.unproved for one in about)
         return say("verdict.repair_not_proved") if is_open else ""
 

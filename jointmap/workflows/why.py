@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Iterator
 
+from jointmap.assessment.judged_part import Judge
 from jointmap.pages.asked import assessed_part, of_boundary_of, of_joints, of_paths
 from jointmap.pages.dossier.why import path_why, told_tests, why_view
 from jointmap.pages.showing import Showing
@@ -33,7 +34,7 @@ def why_text(
         called = things_asked(state.on_day(on), name)
     told = []
     for subject, id_ in _each(called):
-        with assessed_part(site, _JUDGE[subject](id_), on, known) as (found, frame):
+        with assessed_part(site, _judge(subject, id_), on, known) as (found, frame):
             told.append((subject, _told(Showing(found, frame), subject, id_, width)))
     return _together(name, told)
 
@@ -46,11 +47,10 @@ def why_told(showing: Showing, name: str) -> str:
     return _together(name, told)
 
 
-_JUDGE = {
-    Subject.BOUNDARY: of_boundary_of,
-    Subject.PATH: lambda id_: of_paths([id_]),
-    Subject.JOINT: lambda id_: of_joints([id_]),
-}
+def _judge(subject: Subject, id_: int) -> Judge:
+    if subject is Subject.BOUNDARY:
+        return of_boundary_of(id_)
+    return of_paths([id_]) if subject is Subject.PATH else of_joints([id_])
 
 
 def _each(called: Called) -> Iterator[tuple[Subject, int]]:
