@@ -19,10 +19,12 @@ def listed(text: str) -> tuple[str, ...]:
 
 def feeds(state: Reading) -> dict[int, tuple[int, ...]]:
     """Return for each source, by id, the ids of the structures it feeds."""
-    ids = names_ever(state, Structure)
+    sources = state.records(CurrentSource)
+    others = any(s.also_feeds for s in sources.values())
+    ids = names_ever(state, Structure) if others else {}
     return {
         id_: (s.structure_id, *(ids[n] for n in listed(s.also_feeds) if n in ids))
-        for id_, s in state.records(CurrentSource).items()
+        for id_, s in sources.items()
     }
 
 

@@ -118,8 +118,7 @@ def read_sources(state: Reading, ground: Ground) -> Sources:
             site[structure] = _Feeding(known.switched | switched, known.all | own)
     ids = ground.structures["id"].tolist()
     protected = ground.structures["is_protected"].tolist()
-    names = {id_: s.name for id_, s in state.records(Structure).items()}
-    now = sources_now(state)
+    names, now = state.texts(Structure, "name"), sources_now(state)
     return Sources(site, dict(zip(ids, protected, strict=True)), names, now)
 
 

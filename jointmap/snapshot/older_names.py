@@ -30,8 +30,8 @@ def names_now(state: Reading, kind: type[Record]) -> Mapping[str, str]:
 
 def names_ever(state: Reading, kind: type[Record]) -> dict[str, int]:
     """Return every name that a record of a kind has or had, with its id."""
-    records: Mapping[int, Any] = state.records(kind)
-    return {**older_names(state, kind), **{r.name: i for i, r in records.items()}}
+    now = {name: id_ for id_, name in state.texts(kind, "name").items()}
+    return {**older_names(state, kind), **now}
 
 
 def ids_called(state: Reading, kind: type[Record], names: Collection[str]) -> list[int]:
