@@ -102,7 +102,7 @@ class Reading:
         table = table_of(kind.KIND)
         which = self._known(kind) & self.there(kind)
         query = sa.select(table.c.id, self.column(kind, column)).where(which)
-        return {id_: text for id_, text in self.connection.execute(query)}
+        return dict(self.connection.execute(query).tuples().all())
 
     def records(self, kind: type[R]) -> Mapping[int, R]:
         """Return the records of a kind as known in this state, by id."""
