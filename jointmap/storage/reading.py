@@ -102,7 +102,7 @@ class Reading:
         table = table_of(kind.KIND)
         which = self._known(kind) & self.there(kind)
         query = sa.select(table.c.id, self.column(kind, column)).where(which)
-        return dict(self.connection.execute(query).tuples().all())
+        return {row[0]: row[1] for row in self.connection.execute(query)}
 
     def records(self, kind: type[R]) -> Mapping[int, R]:
         """Return the records of a kind as known in this state, by id."""
