@@ -9,12 +9,12 @@ from jointmap.assessment.reasons_told import deferral_told
 from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.pages.file_names import file_names
 from jointmap.plain_text import own_markup
-from jointmap.register import Boundary, CurrentSource, Device, Installation, Joint
+from jointmap.register import Boundary, CurrentSource, Installation, Joint
 from jointmap.register.codes import DueState, Subject, Verdict
 from jointmap.reports.views import Frame, Link, Sign
 from jointmap.site_map.data import MapLine
 from jointmap.site_map.glyph import glyph
-from jointmap.snapshot.fittings import Fittings, reviewed
+from jointmap.snapshot.fittings import Fittings, fittings_in
 from jointmap.snapshot.lines_drawn import map_lines
 from jointmap.snapshot.older_names import older_names
 from jointmap.snapshot.things_called import names_alike
@@ -65,11 +65,7 @@ class Showing(SiteOnDay):
 
     @cached_property
     def _fittings(self) -> Fittings:
-        state = self.assessed.state
-        devices = state.records(Device)
-        pairs = [(devices[p.device_id], p) for p in state.records(Installation).values()
-                 if p.device_id in devices]  # fmt: skip
-        return reviewed(state, [(d, p) for d, p in pairs if d.joint_id in self.joints])
+        return fittings_in(self.assessed.state)
 
     @cached_property
     def _fitting_rows(self) -> Mapping[Installation, int]:

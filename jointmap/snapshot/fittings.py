@@ -84,7 +84,8 @@ class FittedNow:
 
 def fittings_in(state: Reading, fitted_on: dt.date | None = None) -> Fittings:
     """Return all fitting records, or only those of devices fitted on a day."""
-    devices = state.records(Device)
+    joints = state.records(Joint)
+    devices = {i: d for i, d in state.records(Device).items() if d.joint_id in joints}
     wanted = set(fitted_in(devices, fitted_on).values()) if fitted_on else devices
     papers = state.records(Installation).values()
     own = [p for p in papers if p.device_id in wanted]
