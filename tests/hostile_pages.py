@@ -10,7 +10,7 @@ from jointmap.pages.boundary.statement import write_statement
 from jointmap.pages.dossier.page import dossier_html
 from jointmap.pages.month.page import write_month
 from jointmap.plain_text.policy import policy
-from jointmap.plain_text.visible import UNSEEN_IN_LINES
+from jointmap.plain_text.visible import UNSEEN
 from jointmap.register import Boundary, Joint
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.workflows.export import export_joints
@@ -95,7 +95,7 @@ class Skeleton(HTMLParser):
 
 def unseen_in(text: str) -> list[str]:
     """Return the unseen characters of a text, ends of lines apart."""
-    return sorted({hex(ord(c)) for c in UNSEEN_IN_LINES.findall(text)})
+    return sorted({hex(ord(c)) for c in UNSEEN.findall(text.replace("\n", ""))})
 
 
 def cells_of(path: Path) -> list[str]:

@@ -22,6 +22,7 @@ from jointmap.register import Column, Decision, Held, Position, Record
 from jointmap.register.bounds import BEYOND
 from jointmap.register.codes import KIND_OF_SUBJECT, DecisionKind
 from jointmap.sites.site_folder import SiteFolder
+from jointmap.snapshot.snapshot import snapshot_of
 from jointmap.snapshot.waiting import open_held
 from jointmap.storage import Writing
 from jointmap.wording import say
@@ -36,7 +37,7 @@ def waiting_rows(
 
     Without ``on``, whatever the day it was sent on.
     """
-    with site.register.read(known) as state:
+    with snapshot_of(site.register, known) as state:
         found = open_held(state if on is None else state.on_day(on))
         return [_row(number, held) for number, held in found]
 

@@ -15,6 +15,7 @@ from jointmap.register.columns import Flags, Floats, Ids, Table
 _MOST_ROUNDS = 200_000
 # Share by which a failure-free direction may still raise the likelihood at the end.
 _CLOSE_ENOUGH = 1e-9
+_TINY = np.finfo(np.float64).tiny
 # Shares on their way to none when the rounds end.
 _NO_SHARE = 1e-7
 
@@ -76,8 +77,8 @@ def _self_consistent(covers: Flags, count: Floats) -> Floats:
         if gain.max() < 1.0 + _CLOSE_ENOUGH:
             break
         own *= gain
-        kept = own > np.finfo(np.float64).tiny
-        if not kept.all():
+        if own.min() <= _TINY:
+            kept = own > _TINY
             share[live[~kept]] = 0.0
             live, own, inside = live[kept], own[kept], inside[:, kept]
     share[live] = own

@@ -4,17 +4,19 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from jointmap.assembly import Check
 from jointmap.assessment.reasons_told import deferral_told
 from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.findings.finding import About
 from jointmap.pages.file_names import file_names
 from jointmap.pages.next_steps import NextSteps
 from jointmap.plain_text import own_markup
-from jointmap.register import Boundary, Joint
+from jointmap.register import Boundary, Installation, Joint
 from jointmap.register.codes import DueState, Subject, Verdict
 from jointmap.reports.views import Frame, Link, Sign
 from jointmap.site_map.data import MapLine
 from jointmap.site_map.glyph import glyph
+from jointmap.snapshot.fittings import Fittings, fittings_in
 from jointmap.snapshot.lines_drawn import map_lines
 from jointmap.snapshot.things_called import names_alike
 from jointmap.wording import say, say_told
@@ -74,6 +76,18 @@ class Showing(SiteOnDay):
         """The file stem of each boundary's page, by name."""
         names = (b.name for b in self.boundaries.values())
         return file_names(names_alike(self.state, Boundary, "name", names))
+
+    def checks_of(self, record: Installation) -> tuple[Check, ...]:
+        """Return the review of a fitting record; all there are reviewed at once."""
+        return self._fittings.review.of(self._fitting_rows[record])
+
+    @cached_property
+    def _fittings(self) -> Fittings:
+        return fittings_in(self.state)
+
+    @cached_property
+    def _fitting_rows(self) -> Mapping[Installation, int]:
+        return {record: row for row, record in enumerate(self._fittings.records)}
 
     def joint_link(self, id_: int) -> Link:
         """Return the link to a joint's dossier."""

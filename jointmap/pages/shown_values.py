@@ -4,7 +4,6 @@ import json
 from collections.abc import Mapping, Sequence
 
 from jointmap.register import Column, Record, form_of
-from jointmap.register.fields import QUANTITY_OF_SUFFIX
 from jointmap.reports.views import Fact
 from jointmap.wording.quantities import show
 
@@ -34,11 +33,5 @@ def shown(column: Column, value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float) and column.quantity:
-        return show(value, unit_of(column))
+        return show(value, column.unit)
     return f"{value:g}" if isinstance(value, float) else str(value)
-
-
-def unit_of(column: Column) -> str:
-    """Return the unit in a quantity's name, as ``wording`` knows it."""
-    fits = [s for s in QUANTITY_OF_SUFFIX if column.name.endswith(s)]
-    return max(fits, key=len).removeprefix("_")

@@ -4,7 +4,7 @@ import json
 import re
 from collections.abc import Callable
 
-from jointmap.plain_text.visible import UNSEEN_IN_LINES
+from jointmap.plain_text.visible import visible_lines
 
 
 def json_text(
@@ -26,7 +26,7 @@ def json_text(
         separators=marks,
         default=default,
     )
-    return UNSEEN_IN_LINES.sub(_escape, text)
+    return visible_lines(text, _escape)
 
 
 def script_json(value: object) -> str:

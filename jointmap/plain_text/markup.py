@@ -4,7 +4,7 @@ import html
 
 from markupsafe import Markup, escape
 
-from jointmap.plain_text.visible import UNSEEN_IN_LINES, code, visible
+from jointmap.plain_text.visible import code, visible, visible_lines
 
 
 def markup(value: object) -> Markup:
@@ -35,4 +35,4 @@ def shown_value(value: object) -> object:
 
 def finished_page(text: str) -> str:
     """Return a whole page with codes for whatever came in by another way."""
-    return UNSEEN_IN_LINES.sub(lambda found: html.escape(code(found)), text)
+    return visible_lines(text, lambda found: html.escape(code(found)))

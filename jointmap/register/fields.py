@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields
 from enum import StrEnum
+from functools import cache
 from types import NoneType
 from typing import Any, ClassVar, TypeAlias, get_args, get_type_hints
 
@@ -72,8 +73,14 @@ class Column:
 
     @property
     def _suffix(self) -> str:
-        found = [s for s in QUANTITY_OF_SUFFIX if self.name.endswith(s)]
-        return max(found, key=len, default="")
+        return _suffix_of(self.name)
+
+
+@cache
+def _suffix_of(name: str) -> str:
+    """Return the longest ending of a name that stands for a unit; blank for none."""
+    found = [s for s in QUANTITY_OF_SUFFIX if name.endswith(s)]
+    return max(found, key=len, default="")
 
 
 @dataclass(frozen=True, slots=True)

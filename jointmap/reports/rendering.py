@@ -57,7 +57,9 @@ def _environment(own: str | None) -> Environment:
     )
     made.filters.update(day=day, shown=shown, link=link, links=links, sign=sign)
     made.filters.update(by_kind=by_kind, without_finding=without_finding)
-    made.globals.update(t=words, cell=cell)
+    # As filters of a fixed text they are worked out once, when a template is read.
+    made.filters.update(t=words, cell=cell, small=small)
+    made.globals.update(t=words)
     made.globals.update(line_code=line_code, stud_clock=stud_clock)
     made.globals.update(style_of=style_of, policy=policy)
     made.globals.update(
@@ -87,6 +89,12 @@ def _day(value: dt.date) -> Markup:
 def shown(value: object, missing: str = "not_on_record") -> Markup:
     """Return ``value`` escaped; blank text becomes the words for none."""
     return none(missing) if value in ("", None) else markup(value)
+
+
+def small(value: object, kind: str = "") -> Markup:
+    """Return ``value`` escaped, in small letters; nothing for none or blank text."""
+    look = f"small {kind}" if kind else "small"
+    return own_markup(f'<span class="{look}">{markup(value)}</span>' if value else "")
 
 
 @pass_context

@@ -25,7 +25,8 @@ def listed(text: str) -> tuple[str, ...]:
 
 def feeds(state: Snapshot) -> dict[int, tuple[int, ...]]:
     """Return for each source, by id, the ids of the structures it feeds."""
-    ids = state.names_ever(Structure)
+    others = any(s.also_feeds for s in state.sources.values())
+    ids = state.names_ever(Structure) if others else {}
     return {
         id_: (s.structure_id, *(ids[n] for n in listed(s.also_feeds) if n in ids))
         for id_, s in state.sources.items()

@@ -83,7 +83,7 @@ class FittedNow:
 
 def fittings_in(state: Snapshot, fitted_on: dt.date | None = None) -> Fittings:
     """Return all fitting records, or only those of devices fitted on a day."""
-    devices = state.devices
+    devices = {i: d for i, d in state.devices.items() if d.joint_id in state.joints}
     wanted = set(fitted_in(devices, fitted_on).values()) if fitted_on else devices
     papers = state.fittings.values()
     own = [p for p in papers if p.device_id in wanted]

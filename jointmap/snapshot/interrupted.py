@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from jointmap.assembly import Coded
+from jointmap.register import Structure
 from jointmap.register.codes import Side
 from jointmap.register.joining import row_of
 from jointmap.snapshot.feeds import (
@@ -117,8 +118,7 @@ def read_sources(state: Snapshot, ground: Ground) -> Sources:
             site[structure] = _Feeding(known.switched | switched, known.all | own)
     ids = ground.structures.id.tolist()
     protected = ground.structures.is_protected.tolist()
-    names = {id_: s.name for id_, s in state.structures.items()}
-    now = sources_now(state)
+    names, now = state.stored.texts(Structure, "name"), sources_now(state)
     return Sources(site, dict(zip(ids, protected, strict=True)), names, now)
 
 

@@ -165,8 +165,8 @@ class Snapshot:
 
     def names_ever(self, kind: type[Record]) -> Mapping[str, int]:
         """Return every name that a record of a kind has or had, with its id."""
-        records: Mapping[int, Any] = self.of_kind(kind)
-        return {**self.older_names(kind), **{r.name: i for i, r in records.items()}}
+        now = {name: id_ for id_, name in self.stored.texts(kind, "name").items()}
+        return {**self.older_names(kind), **now}
 
     def name_of(self, record: Record) -> str:
         """Return what a person called a record then: its natural key, in words."""

@@ -97,6 +97,13 @@ class Reading:
         query = sa.select(value).where(which, value.is_not(None)).distinct()
         return {*self.connection.scalars(query)}
 
+    def texts(self, kind: type[Record], column: str) -> dict[int, str]:
+        """Return one column of the records of a kind, by id; no record is built."""
+        table = table_of(kind.KIND)
+        which = self._known(kind) & self.there(kind)
+        query = sa.select(table.c.id, self.column(kind, column)).where(which)
+        return {row[0]: row[1] for row in self.connection.execute(query)}
+
     def records(self, kind: type[R]) -> Mapping[int, R]:
         """Return the records of a kind as known in this state, by id."""
         if kind not in self._kept:

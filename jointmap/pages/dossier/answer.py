@@ -69,7 +69,5 @@ def _devices(showing: Showing, joint_id: int) -> Iterator[DeviceView]:
             serial=device.serial,
             layout=str(device.layout),
             facts=facts_of(device, fact_names(Device)),
-            installation=installation_view(
-                showing, device, papers[-1] if papers else None
-            ),
+            installation=installation_view(showing, papers[-1] if papers else None),
         )

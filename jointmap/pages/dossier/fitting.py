@@ -8,7 +8,6 @@ from jointmap.pages.shown_values import facts_of
 from jointmap.register import ABOUT_THE_ROW, Device, Installation, form_of
 from jointmap.reports.views import Fact
 from jointmap.reports.views_dossier import FittingCheck, InstallationView
-from jointmap.snapshot.fittings import reviewed
 from jointmap.wording import say
 from jointmap.wording.fitting import LABELS
 
@@ -34,13 +33,12 @@ def fact_names(kind: type[Device | Installation]) -> list[str]:
 
 
 def installation_view(
-    showing: Showing, device: Device, record: Installation | None
+    showing: Showing, record: Installation | None
 ) -> InstallationView | None:
     """Return how a device was fitted, with the review; None where not on record."""
     if record is None:
         return None
-    found = reviewed(showing.state, [(device, record)])
-    checks = found.review.of(0)
+    checks = showing.checks_of(record)
     names = [n for n in fact_names(Installation) if not n.endswith("_id")]
     return InstallationView(
         installed_on=record.installed_on,

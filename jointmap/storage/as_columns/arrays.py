@@ -207,7 +207,7 @@ class _Part:
                 given: Iterable[Any] = values
                 if own.dtype == object and len(alike) < _MOST_ALIKE:
                     # The same text again is kept once.
-                    given = (alike.setdefault(text, text) for text in values)
+                    given = map(alike.setdefault, values, values)
                 own[start:stop] = np.fromiter(given, own.dtype, len(rows))
         return [own[:stop] for own in found]
 

@@ -29,7 +29,8 @@ TEMPLATES = {
     t.name: t.read_text(encoding="utf-8")
     for t in files("jointmap.reports").joinpath("templates").iterdir()
 }
-# Label ids stand in templates as t("id"), cell("id"), heads(["id", ...]) and so on.
+# Label ids stand in templates as "id" | t, "id" | cell, t("id", value=...),
+# heads(["id", ...]) and so on.
 QUOTED = re.compile(r"""["']([a-z0-9_]+)["']""")
 
 
@@ -43,9 +44,11 @@ def quoted_anywhere() -> set[str]:
 
 
 def test_every_label_of_a_template_exists() -> None:
-    asked = re.compile(r"""\b(?:t|cell|box|fact)\(\s*["']([a-z0-9_]+)["']""")
-    ids = {i for text in TEMPLATES.values() for i in asked.findall(text)}
+    asked = re.compile(r"""\b(?:t|box|fact)\(\s*["']([a-z0-9_]+)["']""")
+    fixed = re.compile(r"""["']([a-z0-9_]+)["'] \| (?:t|cell)\b""")
+    ids = set()
     for text in TEMPLATES.values():
+        ids |= {*asked.findall(text), *fixed.findall(text)}
         for several in re.findall(r"(?:heads|contents)\(\[([^\]]*)\]", text):
             ids |= set(QUOTED.findall(several))
         pattern = r"""\| (?:day|shown|sign|link)\(["']([a-z_]+)"""
