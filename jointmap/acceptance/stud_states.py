@@ -140,7 +140,7 @@ def _last_rows(tests: TestColumns, judgements: Judgements, joints: JointColumns)
     )
     plain = judgements.reason == reason_code("verdict.stud_plain_side")
     fit &= ~np.isin(tests.stage, NOT_IN_PLACE_CODES)
-    fit &= (judgements.verdict <= Verdict.SHORTED.code) | plain
+    fit &= (judgements.shows <= Verdict.SHORTED.code) | plain
     rows = np.flatnonzero(fit & (place >= 0))
     keys = (tests.joint_id, tests.scope, tests.stud, tests.side)
     by_time = (tests.test_id, tests.stage, tests.tested_on)
@@ -157,7 +157,7 @@ def _sides(
     row = np.full((studs, len(Side)), NO_ROW, np.int64)
     row[place, tests.side[rows]] = rows
     read = row >= 0
-    verdict = judgements.verdict[row]
+    verdict = judgements.shows[row]
     proven = read & (verdict == Verdict.SHORTED)
     installed = reason_code("verdict.stud_contact_installed")
     low = proven | (read & (judgements.reason[row] == installed))

@@ -3,14 +3,14 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from jointmap.assessment.reasons_told import test_reason
+from jointmap.assessment.reasons_told import not_counted, test_reason
 from jointmap.assessment.recorded_tests import RecordedTests, as_written
 from jointmap.pages.showing import Showing, verdict_sign
 from jointmap.register import Instrument, IsolationTest, Limit
-from jointmap.register.codes import Outcome, Scope
+from jointmap.register.codes import Scope
 from jointmap.reports.views import TestRow
 from jointmap.tables import METHODS
-from jointmap.wording import say, say_told
+from jointmap.wording import say_told
 from jointmap.wording.quantities import show
 
 _METHODS = {m.code: m.label for m in METHODS}
@@ -53,7 +53,7 @@ class ShownTests(RecordedTests):
             limit=limit,
             source=source,
             counts=bool(judgements.counts[row]),
-            why_not="" if judgements.counts[row] else _why_not(test, valid),
+            why_not=say_told(not_counted(self.site.assessed, row)),
             recorded_on=recorded_on,
             late_days=(recorded_on - test.tested_on).days,
             origin=test.origin,
@@ -85,14 +85,6 @@ def limit_text(limit: Limit) -> tuple[str, str]:
 def reason_sentence(showing: Showing, row: int) -> str:
     """Return why a test's verdict is what it is."""
     return say_told(test_reason(showing.assessed, row))
-
-
-def _why_not(test: IsolationTest, instrument_valid: int) -> str:
-    if test.outcome is not Outcome.MEASURED:
-        return say("test.not_counted.visit", {"outcome": str(test.outcome)})
-    if instrument_valid == 0:
-        return say("test.not_counted.instrument")
-    return say("test.not_counted.method")
 
 
 def what_was_tested(showing: Showing, test: IsolationTest) -> str:

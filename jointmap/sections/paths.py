@@ -43,7 +43,7 @@ def paths_now(
     rows, place = rows[place >= 0], place[place >= 0]
     later = ~(tests.tested_on[rows] < recorded_on[place])
     rows, place = rows[later], place[later]
-    apart = judgements.verdict[rows] == Verdict.ISOLATING
+    apart = judgements.shows[rows] == Verdict.ISOLATING
     state[place] = np.where(apart, APART, JOINING)
     known_on = recorded_on.copy()
     known_on[place] = tests.tested_on[rows]
@@ -54,7 +54,7 @@ def paths_now(
 
 
 def _last_checks(tests: TestColumns, judgements: Judgements) -> Ids:
-    decides = judgements.verdict <= Verdict.SHORTED.code
+    decides = judgements.shows <= Verdict.SHORTED.code
     rows = np.flatnonzero((tests.scope == Scope.PATH) & decides)
     keys = (tests.test_id, tests.stage, tests.tested_on, tests.path_id)
     rows = rows[np.lexsort([k[rows] for k in keys])]

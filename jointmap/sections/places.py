@@ -71,7 +71,7 @@ def places(
 ) -> Places:
     """Return what the tests say at each joint and at each boundary without joints."""
     at_joint = row_of(joints.joint_id, seen.joint_id)
-    decides = judgements.verdict[seen.row] <= SHORTED
+    decides = judgements.shows[seen.row] <= SHORTED
     of_device = seen.of_device & decides & standing(seen, tests)
     of_boundary = ~seen.of_device & decides
     active = is_in_place(joints)
@@ -101,7 +101,7 @@ def _bare(
     judgements: Judgements,
 ) -> tuple[Ids, Ids]:
     """Return (boundary, test) rows of deciding boundary tests."""
-    decides = tells_boundary(tests) & (judgements.verdict <= SHORTED)
+    decides = tells_boundary(tests) & (judgements.shows <= SHORTED)
     rows = np.flatnonzero(decides)
     at = row_of(boundaries.boundary_id, boundary_of(joints, tests)[rows])
     return at[at >= 0], rows[at >= 0]
@@ -113,7 +113,7 @@ def _stream(
     keys = (tests.test_id[rows], tests.stage[rows], tests.tested_on[rows], place)
     order = np.lexsort(keys)
     place, rows = place[order], rows[order]
-    verdict, day = judgements.verdict[rows], tests.tested_on[rows]
+    verdict, day = judgements.shows[rows], tests.tested_on[rows]
     # Of several rows of a place the last one written stays.
     last = np.full(count, NO_ROW, np.int64)
     last[place] = rows
@@ -167,7 +167,7 @@ def _conclude(
 
 
 def _verdict(rows: Ids, judgements: Judgements) -> Codes:
-    verdict = np.append(judgements.verdict, np.int16(NO_ROW))
+    verdict = np.append(judgements.shows, np.int16(NO_ROW))
     return np.where(rows >= 0, verdict[rows], NO_ROW).astype(np.int16)
 
 
