@@ -116,7 +116,7 @@ class TestColumns(Table):
     layout: Codes  # of the device fitted that day
     reading_ohm: Floats
     reading_bound: Codes  # -1 below, 0 exact, 1 above the stated reading
-    instrument_valid: Codes  # 1 in date, 0 lapsed that day, -1 not known
+    instrument_valid: Codes  # 1 in date, 0 ended, 2 accepted as ended, -1 not known
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,8 @@ from jointmap.snapshot.gather import is_within
 from jointmap.storage import Reading
 
 IN_DATE, ENDED, NONE_ON_RECORD = 1, 0, -1
+# Ended, and let count by an accepted exception.
+EXCEPTED = 2
 
 
 @dataclass(frozen=True, slots=True)

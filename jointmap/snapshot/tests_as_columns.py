@@ -1,5 +1,6 @@
 """The tests of a state of the register as columns, judged by what they hang on."""
 
+from collections.abc import Sequence
 from dataclasses import fields
 from typing import Any
 
@@ -10,6 +11,7 @@ from jointmap.acceptance import Judgements, judge
 from jointmap.register import IsolationTest
 from jointmap.register.codes import Stage
 from jointmap.register.columns import (
+    Codes,
     ReadingColumns,
     Table,
     TestColumns,
@@ -18,6 +20,11 @@ from jointmap.register.columns import (
 )
 from jointmap.register.joining import row_of
 from jointmap.register.stages import is_tie_in_over
+from jointmap.snapshot.exceptions import (
+    Accepted,
+    accepted_exceptions,
+    with_exceptions,
+)
 from jointmap.snapshot.fitted import Fitted
 from jointmap.snapshot.gather import pick
 from jointmap.snapshot.interrupted import Sources, read_sources
@@ -59,13 +66,17 @@ def judged_tests(state: Reading, ground: Ground) -> tuple[TestColumns, Judgement
     """
     papers, fitted = certificates(state), devices_by_joint(ground.devices)
     leads, sources = read_leads(state), read_sources(state, ground)
+    exceptions = accepted_exceptions(state)
     lists = {"method": METHOD_CODES, "geometry": GEOMETRIES, "electrode": [""]}
     most = state.last_id(IsolationTest)
     tests, said = Joined(most), Joined(most)
-    for part in read_parts(state, IsolationTest, _FIELDS, lists):
+    # Who tested is asked only where somebody let tests of others count.
+    names = [*_FIELDS, "person_id"] if exceptions else _FIELDS
+    for part in read_parts(state, IsolationTest, names, lists):
         upto = part["tested_on"] <= ground.on
         found = {name: values[upto] for name, values in part.items()}
-        readings = _readings(ground, found, fitted, papers, leads, sources)
+        valid = _instrument_valid(papers, exceptions, found)
+        readings = _readings(ground, found, valid, fitted, leads, sources)
         tests.add(_own_columns(TestColumns, readings))
         said.add(_own_columns(Judgements, judge(readings, ground.limits)))
     return TestColumns(**tests.whole()), Judgements(**said.whole())
@@ -76,11 +87,22 @@ def _own_columns(kind: type[Table], table: Table) -> dict[str, Array]:
     return {n: narrow(getattr(table, n)) for n in names}
 
 
+def _instrument_valid(
+    papers: Papers, exceptions: Sequence[Accepted], found: dict[str, Array]
+) -> Codes:
+    """Return how the instrument of each test stood on its day."""
+    asked = (found["instrument_id"], found["tested_on"])
+    valid = papers.in_date(*asked)
+    if not exceptions:
+        return valid
+    return with_exceptions(exceptions, valid, *asked, found["person_id"])
+
+
 def _readings(
     ground: Ground,
     found: dict[str, Array],
+    instrument_valid: Codes,
     fitted: Fitted,
-    papers: Papers,
     leads: Leads,
     sources: Sources,
 ) -> ReadingColumns:
@@ -107,7 +129,7 @@ def _readings(
         purpose=pick(ground.boundaries.purpose, boundary, -1),
         layout=pick(ground.devices["layout"], device, -1),
         is_buried=pick(ground.joint_facts["is_buried"], joint, False),
-        instrument_valid=papers.in_date(found["instrument_id"], found["tested_on"]),
+        instrument_valid=instrument_valid,
         leads_proven=leads.proven(found["test_point_id"], found["tested_on"]),
         electrode_known=found["electrode"] != 0,
         tie_in_over=is_tie_in_over(

@@ -12,6 +12,7 @@ from jointmap.acceptance import stud_states
 from jointmap.pages.boundary_sentences import boundary_statement
 from jointmap.pages.clock_views import joint_clocks
 from jointmap.pages.joint_sentences import joint_summary
+from jointmap.pages.shown_tests import ShownTests
 from jointmap.register.codes import PathState, Scope, Side, Verdict
 from jointmap.sections import boundary_states, evidence, joint_states, suspects
 from jointmap.sections import test_groups as groups_of
@@ -166,3 +167,59 @@ def test_a_good_result_more_that_does_not_count_makes_nothing_better(rows, more)
     )
     assert first == then
     assert repr(before[1:3] + before[4:]) == repr(after[1:3] + after[4:])
+
+
+PEOPLE = "code,role\nT2,field technician\n"
+DECIDED = "number,decided_on,kind,person,second_person,subject,subject_key,why\n"
+EXCEPTION = "D-1,{day},accepted exception,{by},{second},instrument,V-1,checked\n"
+BY = TESTS.replace("instrument\n", "instrument,person\n")
+
+
+def after_exception(folder, tester, *, by="T1", second="A1", day="2025-11-20"):
+    """What a good reading with a lapsed meter does after such a decision."""
+    rows = "".join(
+        row.strip() + f",{who}\n" for row, who in ((BAD, "T2"), (LAPSED, tester))
+    )
+    decision = EXCEPTION.format(day=day, by=by, second=second)
+    sheets = {
+        "adopted.csv": ADOPTED,
+        "people.csv": PEOPLE,
+        "instruments.csv": METERS,
+        "certificates.csv": PAPERS,
+        "tests.csv": BY + rows,
+    }
+    site = opened(folder, sheets, {"decisions.csv": DECIDED + decision})
+    with shown(site, DAY) as showing:
+        summary = joint_summary(showing, 1)
+        row = ShownTests(showing).rows(showing.test_rows)[0]
+    found = [s for k, at, s in findings(site, DAY) if k == "instrument_lapsed"]
+    site.register.close()
+    return summary, row, found[0]
+
+
+def test_an_accepted_exception_makes_a_test_count_and_is_shown(tmp_path):
+    summary, row, finding = after_exception(tmp_path, "T2")
+    assert summary.startswith("Isolating")
+    assert row.counts
+    assert row.in_date == "no, accepted by D-1"
+    assert "counts by accepted exception D-1 (checked)" in finding
+
+
+CANNOT = [
+    {"tester": "T1"},
+    {"tester": "A1"},
+    {"tester": ""},
+    # Decided before the test, or before the paper had ended.
+    {"tester": "T2", "day": "2025-10-20"},
+    {"tester": "T2", "day": "2025-09-20"},
+]
+
+
+@pytest.mark.parametrize("case", CANNOT)
+def test_an_exception_that_lets_nothing_count(tmp_path, case):
+    summary, row, finding = after_exception(tmp_path, **case)
+    assert summary.startswith("Shorted")
+    assert not row.counts
+    assert row.in_date == "no"
+    assert "does not count" in finding
+    assert ("is not by another person" in finding) == ("day" not in case)
