@@ -108,6 +108,7 @@ class TestColumns(Table):
     source_id: Ids
     device_id: Ids  # fitted at the joint on the day of the test
     tested_on: Days
+    minute: Codes  # from a day before its own day in UTC; -1 no instant on record
     method: Codes  # place in tables.METHODS
     stage: Codes
     outcome: Codes

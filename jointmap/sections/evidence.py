@@ -19,6 +19,7 @@ from jointmap.register.columns import (
 from jointmap.register.joining import row_of
 from jointmap.register.judged import Judgements
 from jointmap.register.stages import NOT_IN_PLACE_CODES
+from jointmap.register.time_order import time_key
 from jointmap.sections.joining import rows_with
 from jointmap.tables import METHODS
 
@@ -79,8 +80,7 @@ def evidence(
     order = np.lexsort(
         (
             tests.test_id[test],
-            tests.stage[test],
-            tests.tested_on[test],
+            time_key(tests, judgements, test),
             joints.joint_id[joint],
         )
     )

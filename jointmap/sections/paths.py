@@ -8,6 +8,7 @@ from jointmap.register.codes import PathKind, PathState, Scope, Verdict
 from jointmap.register.columns import Codes, Days, Flags, Ids, PathColumns, TestColumns
 from jointmap.register.joining import row_of
 from jointmap.register.judged import Judgements
+from jointmap.register.time_order import time_key
 from jointmap.sections.joining import is_last_of
 
 APART, JOINING = PathState.APART.code, PathState.JOINING.code
@@ -56,6 +57,6 @@ def paths_now(
 def _last_checks(tests: TestColumns, judgements: Judgements) -> Ids:
     decides = judgements.shows <= Verdict.SHORTED.code
     rows = np.flatnonzero((tests.scope == Scope.PATH) & decides)
-    keys = (tests.test_id, tests.stage, tests.tested_on, tests.path_id)
-    rows = rows[np.lexsort([k[rows] for k in keys])]
+    time = time_key(tests, judgements, rows)
+    rows = rows[np.lexsort((tests.test_id[rows], time, tests.path_id[rows]))]
     return rows[is_last_of(tests.path_id[rows])]

@@ -20,6 +20,7 @@ from jointmap.register.columns import (
 )
 from jointmap.register.joining import NO_ROW, row_of
 from jointmap.register.judged import Judgements
+from jointmap.register.time_order import time_key
 from jointmap.sections.evidence import (
     ISOLATING,
     SHORTED,
@@ -110,7 +111,7 @@ def _bare(
 def _stream(
     place: Ids, rows: Ids, tests: TestColumns, judgements: Judgements, count: int
 ) -> _Stream:
-    keys = (tests.test_id[rows], tests.stage[rows], tests.tested_on[rows], place)
+    keys = (tests.test_id[rows], time_key(tests, judgements, rows), place)
     order = np.lexsort(keys)
     place, rows = place[order], rows[order]
     verdict, day = judgements.shows[rows], tests.tested_on[rows]
@@ -135,7 +136,7 @@ def _conclude(
     judgements: Judgements,
 ) -> Places:
     said, own = _verdict(whole.row, judgements), _verdict(device.row, judgements)
-    rank = np.append(_time_rank(tests), NO_ROW)
+    rank = np.append(_time_rank(tests, judgements), NO_ROW)
     device_later = rank[device.row] > rank[whole.row]
     device_bad = (own == SHORTED) & ~((said == ISOLATING) & ~device_later)
     bad = (said == SHORTED) | device_bad
@@ -171,9 +172,10 @@ def _verdict(rows: Ids, judgements: Judgements) -> Codes:
     return np.where(rows >= 0, verdict[rows], NO_ROW).astype(np.int16)
 
 
-def _time_rank(tests: TestColumns) -> Ids:
-    """Return each test's place in time: day, then as found before as left, then id."""
-    order = np.lexsort((tests.test_id, tests.stage, tests.tested_on))
+def _time_rank(tests: TestColumns, judgements: Judgements) -> Ids:
+    """Return each test's place in time."""
+    rows = np.arange(len(tests))
+    order = np.lexsort((tests.test_id, time_key(tests, judgements, rows)))
     rank = np.empty(len(order), np.int64)
     rank[order] = np.arange(len(order))
     return rank

@@ -12,6 +12,7 @@ from jointmap.register import IsolationTest
 from jointmap.register.codes import Stage
 from jointmap.register.columns import (
     Codes,
+    Days,
     ReadingColumns,
     Table,
     TestColumns,
@@ -41,6 +42,7 @@ from jointmap.storage.as_columns.arrays import Joined, read_parts
 
 Array = npt.NDArray[Any]
 GEOMETRIES = ["between", "beyond"]
+_MINUTES_A_DAY = 24 * 60
 _AS_FOUND = Stage.AS_FOUND.code
 _FIELDS = [
     "scope", "joint_id", "boundary_id", "path_id", "tested_on", "method", "stage",
@@ -49,6 +51,7 @@ _FIELDS = [
     "span_current_ampere", "geometry", "ac_a_volt", "ac_b_volt", "ac_between_volt",
     "hangs_free", "interrupted_side", "sources_cycling", "sources_steady", "cycles",
     "cycle_spread_volt", "instrument_id", "test_point_id", "electrode", "source_id",
+    "tested_at",
 ]  # fmt: skip
 # Columns of the readings that are fields of the record, as they are.
 _AS_READ = [
@@ -130,6 +133,7 @@ def _readings(
         layout=pick(ground.devices["layout"], device, -1),
         is_buried=pick(ground.joint_facts["is_buried"], joint, False),
         instrument_valid=instrument_valid,
+        minute=_minutes(found["tested_on"], found["tested_at"]),
         leads_proven=leads.proven(found["test_point_id"], found["tested_on"]),
         electrode_known=found["electrode"] != 0,
         tie_in_over=is_tie_in_over(
@@ -141,6 +145,16 @@ def _readings(
         ),
         **{name: found[name] for name in _AS_READ},
     )
+
+
+def _minutes(on: Days, at: Array) -> Codes:
+    """Return the minute of each instant from the day before its day; -1 for none."""
+    minutes = np.full(len(on), -1, np.int16)
+    told = np.flatnonzero(at.astype(bool))
+    instants = np.array([str(x)[:16] for x in at[told]], "datetime64[m]")
+    since = instants - on[told].astype("datetime64[m]")
+    minutes[told] = since.astype(np.int64) + _MINUTES_A_DAY
+    return minutes
 
 
 def _boundary_ids(found: dict[str, Array], ground: Ground, joint: Array) -> Array:
