@@ -166,9 +166,9 @@ def _odd(tests: ReadingColumns, found: Findings) -> Flags:
     What they call bad stays an alarm.
     """
     side = np.where(tests.method == _SHIFT, tests.interrupted_side, np.int16(-1))
-    read = [getattr(tests, n) for n in Potentials._fields[:4]]
+    read = {n: getattr(tests, n) for n in Potentials._fields[:4]}
     odd = np.zeros(len(tests), np.bool_)
-    for way in odd_potentials(Potentials(*read, side)):
+    for way in odd_potentials(Potentials(**read, interrupted_side=side)):
         odd |= way.rows
     odd &= np.isin(tests.method, _BY_POTENTIALS)
     good: Flags = odd & (VERDICTS[found.reason] == Verdict.ISOLATING)

@@ -56,8 +56,8 @@ def odd_potentials(read: Potentials) -> Iterator[Odd]:
 
 def largest(read: Potentials) -> Floats:
     """Return the largest figure of each visit, without its sign; NaN for none."""
-    sizes = np.abs(np.stack(read[:4]))
-    return np.fmax.reduce(sizes, axis=0)
+    found: Floats = np.fmax.reduce(np.abs(np.stack(read[:4])), axis=0)
+    return found
 
 
 def steps(read: Potentials) -> tuple[Floats, Floats]:

@@ -24,8 +24,9 @@ class Accepted:
 
     def means(self, instrument_id: Ids, on: Days) -> Flags:
         """Return which tests with these instruments on these days are meant."""
-        its_days = (on > self.after_on) & (on <= self.until_on)
-        return its_days & (instrument_id == self.instrument_id)
+        meant: Flags = (on > self.after_on) & (on <= self.until_on)
+        meant &= instrument_id == self.instrument_id
+        return meant
 
     def lets_count(self, person_id: Ids) -> Flags:
         """Return whose tests it lets count: of others than those who decided it.
@@ -86,5 +87,5 @@ def _meant(state: Reading, decided: Sequence[Decision]) -> Iterator[Accepted]:
             if p.instrument_id == id_ and p.valid_until_on < on
         ]
         if id_ is not None and ended:
-            days = (np.datetime64(day, "D") for day in (max(ended), on))
-            yield Accepted(id_, *days, decision)
+            after = np.datetime64(max(ended), "D")
+            yield Accepted(id_, after, np.datetime64(on, "D"), decision)

@@ -123,8 +123,9 @@ def _implausible(test: IsolationTest) -> Iterator[Problem]:
     """Yield a doubt for each potential that cannot be, beside the others."""
     volts = {n: getattr(test, n) for n in Potentials._fields[:4]}
     side = test.interrupted_side if test.method == SHIFT_METHOD else None
-    columns = [np.array([v], np.float64) for v in volts.values()]
-    read = Potentials(*columns, np.array([-1 if side is None else side.code], np.int16))
+    columns = {n: np.array([v], np.float64) for n, v in volts.items()}
+    code = np.array([-1 if side is None else side.code], np.int16)
+    read = Potentials(**columns, interrupted_side=code)
     told = {k.removesuffix("_volt"): v for k, v in volts.items() if v is not None}
     facts = {
         "read": ", ".join(f"{k} {v:g} V" for k, v in told.items()),
