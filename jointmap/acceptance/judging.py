@@ -13,6 +13,7 @@ from jointmap.acceptance.indications import (
     judge_screen,
     judge_spark,
 )
+from jointmap.acceptance.plausible import Potentials, odd_potentials
 from jointmap.acceptance.potentials import judge_difference, judge_shift
 from jointmap.acceptance.reasons import REASON_OF_OUTCOME, VERDICTS, reason_code
 from jointmap.acceptance.resistances import judge_bare, judge_installed, judge_ohmmeter
@@ -54,6 +55,8 @@ JUDGES: dict[str, Judge] = {
 
 ANY_METHOD = -1
 DECIDING = (Verdict.ISOLATING, Verdict.DOUBTFUL, Verdict.SHORTED)
+_SHIFT = METHOD_CODES["potential-shift"]
+_BY_POTENTIALS = [_SHIFT, METHOD_CODES["potential-difference"]]
 # A look and a source's own meter touch no metal that AC could have made live.
 _HANDS_OFF = [METHOD_CODES[code] for code in ("look", "source-output")]
 # As ``ReadingColumns.leads_proven`` has it.
@@ -95,6 +98,7 @@ def judge(tests: ReadingColumns, limits: LimitColumns) -> Judgements:
     """
     found = _by_method(tests, limits)
     _rule(found, _said_short(tests, found), "verdict.said_short")
+    _rule(found, _odd(tests, found), "verdict.potentials_odd")
     _rule(found, ~_in_place(tests), "verdict.scope_unfit")
     _rule(found, ~_in_time(tests), "verdict.stage_unfit")
     _rule(found, _without_purpose(tests, found), "verdict.no_purpose")
@@ -154,6 +158,21 @@ def _said_short(tests: ReadingColumns, found: Findings) -> Flags:
     open_ = np.isin(found.reason, _NOT_DECIDED) & _tells(_OF_ISOLATION)[tests.method]
     said: Flags = (tests.indication == Indication.SHORT) & (good | open_)
     return said
+
+
+def _odd(tests: ReadingColumns, found: Findings) -> Flags:
+    """Return what passed by potentials that cannot be beside each other.
+
+    What they call bad stays an alarm.
+    """
+    side = np.where(tests.method == _SHIFT, tests.interrupted_side, np.int16(-1))
+    read = {n: getattr(tests, n) for n in Potentials._fields[:4]}
+    odd = np.zeros(len(tests), np.bool_)
+    for way in odd_potentials(Potentials(**read, interrupted_side=side)):
+        odd |= way.rows
+    odd &= np.isin(tests.method, _BY_POTENTIALS)
+    good: Flags = odd & (VERDICTS[found.reason] == Verdict.ISOLATING)
+    return good
 
 
 def _per_method(asked: Callable[[Method], bool]) -> Flags:

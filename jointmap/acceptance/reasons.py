@@ -33,6 +33,7 @@ VERDICT_OF_REASON: dict[str, Verdict] = {
     "verdict.bound_low": _OPEN,
     "verdict.bound_high": _OPEN,
     "verdict.unclear": _OPEN,
+    "verdict.potentials_odd": _OPEN,
     "verdict.said_short": _HALF,
     # Methods that never decide.
     "verdict.spark_never": _OPEN,

@@ -20,6 +20,7 @@ from jointmap.register.columns import (
 from jointmap.register.joining import NO_ROW, row_of
 from jointmap.register.judged import Judgements
 from jointmap.register.stages import NOT_IN_PLACE_CODES
+from jointmap.register.time_order import time_key
 
 CORE = 0  # stands where a stud's number would: the metal core of the gasket
 STUD_REASONS: tuple[str, ...] = (
@@ -140,11 +141,11 @@ def _last_rows(tests: TestColumns, judgements: Judgements, joints: JointColumns)
     )
     plain = judgements.reason == reason_code("verdict.stud_plain_side")
     fit &= ~np.isin(tests.stage, NOT_IN_PLACE_CODES)
-    fit &= (judgements.verdict <= Verdict.SHORTED.code) | plain
+    fit &= (judgements.shows <= Verdict.SHORTED.code) | plain
     rows = np.flatnonzero(fit & (place >= 0))
     keys = (tests.joint_id, tests.scope, tests.stud, tests.side)
-    by_time = (tests.test_id, tests.stage, tests.tested_on)
-    order: Ids = rows[np.lexsort([k[rows] for k in (*by_time, *keys[::-1])])]
+    by_time = (tests.test_id[rows], time_key(tests, judgements, rows))
+    order: Ids = rows[np.lexsort([*by_time, *(k[rows] for k in keys[::-1])])]
     same = [k[order][1:] == k[order][:-1] for k in keys]
     is_last = np.append(~np.logical_and.reduce(same), True)[: len(order)]
     found: Ids = order[is_last]
@@ -157,7 +158,7 @@ def _sides(
     row = np.full((studs, len(Side)), NO_ROW, np.int64)
     row[place, tests.side[rows]] = rows
     read = row >= 0
-    verdict = judgements.verdict[row]
+    verdict = judgements.shows[row]
     proven = read & (verdict == Verdict.SHORTED)
     installed = reason_code("verdict.stud_contact_installed")
     low = proven | (read & (judgements.reason[row] == installed))

@@ -11,6 +11,7 @@ from jointmap.register import Decision
 from jointmap.register.codes import Outcome, Verdict
 from jointmap.register.told import Told
 from jointmap.sections import JOINT_REASONS
+from jointmap.snapshot.papers import ENDED
 
 # So long a paper may take to the register before its delay is told (judgement).
 ON_ITS_WAY_DAYS = 7
@@ -29,6 +30,27 @@ def test_reason(found: Assessment, row: int) -> Told:
 
 
 test_reason.__test__ = False  # type: ignore[attr-defined]
+
+
+def not_counted(found: Assessment, row: int) -> Told | None:
+    """Return why a test moves no date; none where it counts."""
+    if found.judgements.counts[row]:
+        return None
+    if found.tests.outcome[row] != Outcome.MEASURED:
+        outcome = str(Outcome.at(int(found.tests.outcome[row])))
+        return Told("test.not_counted.visit", {"outcome": outcome})
+    ended = found.tests.instrument_valid[row] == ENDED
+    return Told(f"test.not_counted.{'instrument' if ended else 'method'}")
+
+
+def undecided_reason(found: Assessment, row: int) -> Told:
+    """Return why a test decided nothing: by its reading, or as one that is none."""
+    reason = test_reason(found, row)
+    if found.judgements.shows[row] == found.judgements.verdict[row]:
+        return reason
+    return Told(
+        "test.shows_nothing", {"reason": reason, "why": not_counted(found, row)}
+    )
 
 
 def due_because(found: Assessment, row: int) -> tuple[Told, str]:
@@ -57,7 +79,7 @@ def joint_reason(site: SiteOnDay, row: int) -> Told:
         "boundary": site.boundaries[joint.boundary_id].name,
         "count": int(boundary.suspects[own].sum()),
         "tested": day_of(site.assessed.tests.tested_on[test]) if test >= 0 else "",
-        "reason": test_reason(site.assessed, test) if test >= 0 else "",
+        "reason": undecided_reason(site.assessed, test) if test >= 0 else "",
         "repaired": what_was_done(site, row),
     }
     told = Told(JOINT_REASONS[int(states.reason[row])], values)
@@ -84,11 +106,11 @@ def _late(site: SiteOnDay, decision: Decision) -> Told | str:
 def _tried_since(found: Assessment, test: int) -> Told | None:
     """Return what a later test that could not decide said, if there is one."""
     undecided = Verdict.INCONCLUSIVE.code
-    if test < 0 or found.judgements.verdict[test] != undecided:
+    if test < 0 or found.judgements.shows[test] != undecided:
         return None
     values = {
         "tested": day_of(found.tests.tested_on[test]),
-        "reason": test_reason(found, test),
+        "reason": undecided_reason(found, test),
     }
     return Told("joint.tried_since", values)
 

@@ -12,7 +12,7 @@ from jointmap.findings.kind import Gravity, Kind
 from jointmap.findings.of_papers import place_of_test
 from jointmap.register import Rule
 from jointmap.register.codes import Verdict
-from jointmap.register.columns import Ids
+from jointmap.register.columns import Codes, Flags, Ids
 from jointmap.register.rule_codes import NUMBERS_OF_SHAPE
 from jointmap.tables import METHODS
 
@@ -86,6 +86,7 @@ class _DayGroups:
     group: Ids  # of each
     count: Ids  # per group
     good: Ids
+    in_turn: Flags  # per group: each at an instant of its own
 
     def last(self, group: int) -> int:
         """Return the row of the group's test recorded last."""
@@ -101,9 +102,21 @@ def _day_groups(seen: Seen) -> _DayGroups:
     _, group = np.unique(np.stack(keys), axis=1, return_inverse=True)
     group = group.ravel()
     good = said.verdict[at] == Verdict.ISOLATING
+    count = np.bincount(group)
     return _DayGroups(
-        at, group, np.bincount(group), np.bincount(group, good).astype(np.int64)
+        at,
+        group,
+        count,
+        np.bincount(group, good).astype(np.int64),
+        _instants(group, found.minute[at], len(count)) == count,
     )
+
+
+def _instants(group: Ids, minute: Codes, groups: int) -> Ids:
+    """Return how many different instants the tests of each group have on record."""
+    pairs = np.unique(np.stack([group, minute.astype(np.int64)]), axis=1)
+    known: Ids = np.bincount(pairs[0][pairs[1] >= 0], minlength=groups)
+    return known
 
 
 def _of_group(seen: Seen, groups: _DayGroups, n: int, kind: Kind, **more: int) -> Found:
@@ -123,7 +136,7 @@ def _of_group(seen: Seen, groups: _DayGroups, n: int, kind: Kind, **more: int) -
 def one_day(seen: Seen) -> Iterator[Found]:
     """Yield places read good and bad on one day, and places read very often on one."""
     groups = _day_groups(seen)
-    mixed = (groups.good > 0) & (groups.good < groups.count)
+    mixed = (groups.good > 0) & (groups.good < groups.count) & ~groups.in_turn
     for n in np.flatnonzero(mixed).tolist():
         good, bad = int(groups.good[n]), int(groups.count[n] - groups.good[n])
         yield _of_group(seen, groups, n, ONE_DAY, good=good, bad=bad)

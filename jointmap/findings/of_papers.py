@@ -11,10 +11,14 @@ from jointmap.assessment.two_persons import by_one_person
 from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Gravity, Kind
-from jointmap.register import Instrument, IsolationTest, Qualification
-from jointmap.register.codes import DecisionKind
+from jointmap.register import IsolationTest, Qualification
 from jointmap.register.told import Told
-from jointmap.snapshot.papers import covers
+from jointmap.snapshot.exceptions import (
+    Accepted,
+    accepted_exceptions,
+    exception_of,
+)
+from jointmap.snapshot.papers import ENDED, EXCEPTED, covers
 from jointmap.tables import METHODS
 
 _METHODS = {m.code: m.label for m in METHODS}
@@ -29,10 +33,12 @@ def lapsed_instruments(seen: Seen) -> Iterator[Found]:
     """Yield each test made with an instrument whose certificate had ended."""
     tests = seen.site.assessed.tests
     names = seen.site.state.instruments
-    excepted = _exceptions(seen)
-    for row in np.flatnonzero(tests.instrument_valid == 0).tolist():
+    excepted = accepted_exceptions(seen.site.state)
+    lapsed = np.isin(tests.instrument_valid, (ENDED, EXCEPTED))
+    for row in np.flatnonzero(lapsed).tolist():
         test = seen.tests.records[int(tests.test_id[row])]
         name = names[cast("int", test.instrument_id)].name
+        exception = exception_of(excepted, test)
         yield seen.finding(
             INSTRUMENT_LAPSED,
             place_of_test(test),
@@ -40,22 +46,22 @@ def lapsed_instruments(seen: Seen) -> Iterator[Found]:
             method=_METHODS[test.method],
             tested=test.tested_on,
             instrument=name,
-            exception=excepted.get(test.instrument_id, ""),
+            effect=_effect(exception, int(tests.instrument_valid[row])),
         )
 
 
-def _exceptions(seen: Seen) -> dict[int | None, Told]:
-    """Return what was decided on an instrument used all the same, by its id."""
-    state = seen.site.state
-    found, ids = state.decisions.values(), state.names_ever(Instrument)
-    return {
-        ids.get(d.subject_key, 0): Told(
-            "find.exception",
-            {"number": d.number, "why": d.why, "by_one": by_one_person(d)},
-        )
-        for d in found
-        if d.kind is DecisionKind.ACCEPTED_EXCEPTION and d.subject == "instrument"
+def _effect(exception: Accepted | None, valid: int) -> Told:
+    """Return what comes of such a test, and by what exception, if there is one."""
+    if exception is None:
+        return Told("find.does_not_count")
+    decision = exception.decision
+    facts = {
+        "number": decision.number,
+        "why": decision.why,
+        "by_one": by_one_person(decision),
     }
+    name = "excepted" if valid == EXCEPTED else "exception_by_tester"
+    return Told(f"find.{name}", facts)
 
 
 @finds(PERSON_LAPSED)

@@ -2,13 +2,21 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
+from typing import cast
 
-from jointmap.assessment.reasons_told import test_reason
+from jointmap.assessment.reasons_told import not_counted, test_reason
 from jointmap.assessment.recorded_tests import RecordedTests, as_written
 from jointmap.pages.showing import Showing, verdict_sign
 from jointmap.register import IsolationTest, Limit
-from jointmap.register.codes import Outcome, Scope
+from jointmap.register.codes import Scope
 from jointmap.reports.views import TestRow
+from jointmap.snapshot.exceptions import (
+    Accepted,
+    accepted_exceptions,
+    exception_of,
+)
+from jointmap.snapshot.papers import ENDED, EXCEPTED, IN_DATE
 from jointmap.tables import METHODS
 from jointmap.wording import say, say_told
 from jointmap.wording.quantities import show
@@ -46,18 +54,30 @@ class ShownTests(RecordedTests):
             what=what_was_tested(self.site, test),
             who=self.site.person(test.person_id),
             instrument=self._instrument(test.instrument_id),
-            in_date={1: "yes", 0: "no"}.get(valid, "") if test.instrument_id else "",
-            in_date_fault=valid == 0,
+            in_date=self._in_date(test, valid),
+            in_date_fault=valid == ENDED,
             reading=reading_text(test),
             reason=reason_sentence(self.site, row),
             limit=limit,
             source=source,
             counts=bool(judgements.counts[row]),
-            why_not="" if judgements.counts[row] else _why_not(test, valid),
+            why_not=say_told(not_counted(self.site.assessed, row)),
             recorded_on=recorded_on,
             late_days=(recorded_on - test.tested_on).days,
             origin=test.origin,
         )
+
+    def _in_date(self, test: IsolationTest, valid: int) -> str:
+        """Return whether the instrument's paper held, and what lets the test count."""
+        if valid == EXCEPTED:
+            by = cast("Accepted", exception_of(self._exceptions, test)).decision
+            return say("test.in_date.excepted", {"number": by.number})
+        words = {IN_DATE: "yes", ENDED: "no"}
+        return words.get(valid, "") if test.instrument_id else ""
+
+    @cached_property
+    def _exceptions(self) -> tuple[Accepted, ...]:
+        return accepted_exceptions(self.site.state)
 
     def _limit(self, limit_id: int) -> tuple[str, str]:
         if not limit_id:
@@ -85,14 +105,6 @@ def limit_text(limit: Limit) -> tuple[str, str]:
 def reason_sentence(showing: Showing, row: int) -> str:
     """Return why a test's verdict is what it is."""
     return say_told(test_reason(showing.assessed, row))
-
-
-def _why_not(test: IsolationTest, instrument_valid: int) -> str:
-    if test.outcome is not Outcome.MEASURED:
-        return say("test.not_counted.visit", {"outcome": str(test.outcome)})
-    if instrument_valid == 0:
-        return say("test.not_counted.instrument")
-    return say("test.not_counted.method")
 
 
 def what_was_tested(showing: Showing, test: IsolationTest) -> str:

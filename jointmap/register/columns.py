@@ -108,6 +108,7 @@ class TestColumns(Table):
     source_id: Ids
     device_id: Ids  # fitted at the joint on the day of the test
     tested_on: Days
+    minute: Codes  # from a day before its own day in UTC; -1 no instant on record
     method: Codes  # place in tables.METHODS
     stage: Codes
     outcome: Codes
@@ -116,7 +117,7 @@ class TestColumns(Table):
     layout: Codes  # of the device fitted that day
     reading_ohm: Floats
     reading_bound: Codes  # -1 below, 0 exact, 1 above the stated reading
-    instrument_valid: Codes  # 1 in date, 0 lapsed that day, -1 not known
+    instrument_valid: Codes  # 1 in date, 0 ended, 2 accepted as ended, -1 not known
 
 
 @dataclass(frozen=True, slots=True)

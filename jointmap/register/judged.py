@@ -2,6 +2,9 @@
 
 from dataclasses import dataclass
 
+import numpy as np
+
+from jointmap.register.codes import Verdict
 from jointmap.register.columns import Codes, Flags, Floats, Ids, Table
 
 
@@ -16,3 +19,13 @@ class Judgements(Table):
     against: Floats  # SI
     counts: Flags  # may move a due date
     tells_device: Flags  # of the one device, not of the boundary
+
+    @property
+    def shows(self) -> Codes:
+        """What each test is evidence of: its verdict, but for a good one that is none.
+
+        A good result that does not count shows nothing, as if it could not decide; a
+        bad one is an alarm all the same.
+        """
+        idle = (self.verdict == Verdict.ISOLATING) & ~self.counts
+        return np.where(idle, np.int16(Verdict.INCONCLUSIVE.code), self.verdict)

@@ -183,7 +183,7 @@ def _reasons(site: Look, state: Codes, best: Codes, joined: Flags) -> Codes:
     there = site.paths_now.is_there & (site.paths_now.state != APART)
     open_path = np.isin(rows, site.path_boundary[there])
     of_tests = row_of(site.boundaries.boundary_id, boundary_of(site.joints, site.tests))
-    tried = site.judgements.verdict == Verdict.INCONCLUSIVE
+    tried = site.judgements.shows == Verdict.INCONCLUSIVE
     seen = np.isin(rows, of_tests[tried])
     cases = [
         (joined, "joined_on_purpose"),

@@ -19,6 +19,7 @@ from jointmap.register.columns import (
 from jointmap.register.joining import row_of
 from jointmap.register.judged import Judgements
 from jointmap.register.stages import NOT_IN_PLACE_CODES
+from jointmap.register.time_order import time_key
 from jointmap.sections.joining import rows_with
 from jointmap.tables import METHODS
 
@@ -79,8 +80,7 @@ def evidence(
     order = np.lexsort(
         (
             tests.test_id[test],
-            tests.stage[test],
-            tests.tested_on[test],
+            time_key(tests, judgements, test),
             joints.joint_id[joint],
         )
     )
@@ -117,7 +117,7 @@ def _columns(
     joint, test = pairs
     day, fitted = tests.tested_on[test], joints.fitted_on[joint]
     as_found = tests.stage[test] == Stage.AS_FOUND
-    verdict = judgements.verdict[test]
+    verdict = judgements.shows[test]
     condemned = ~of_device & (verdict == SHORTED)
     return EvidenceColumns(
         narrow(joints.joint_id[joint]),
@@ -137,7 +137,7 @@ def _own(joints: JointColumns, tests: TestColumns, judgements: Judgements) -> _P
     in_place = (joint >= 0) & ~np.isin(tests.stage, NOT_IN_PLACE_CODES)
     whole = (tests.scope == Scope.JOINT) & judgements.tells_device & in_place
     rows = np.flatnonzero(whole)
-    part = np.isin(tests.scope, _PARTS) & in_place & (judgements.verdict == SHORTED)
+    part = np.isin(tests.scope, _PARTS) & in_place & (judgements.shows == SHORTED)
     rows = np.concatenate([rows, _shorting(tests, np.flatnonzero(part))])
     return _Pairs(joint[rows], rows)
 
@@ -172,7 +172,7 @@ def _boundary_pairs(
     boundary = boundary_of(joints, tests)
     place = row_of(joints.joint_id, tests.joint_id)
     here = (place >= 0) & (_at(joints.boundary_id, place) == boundary)
-    decides = judgements.verdict <= SHORTED
+    decides = judgements.shows <= SHORTED
     spread = _spread(
         joints, place, about[here[about] & decides[about]], groups, reach_metre
     )
@@ -217,7 +217,7 @@ def _unplaced(
 ) -> _Pairs:
     which, joint = rows_with(joints.boundary_id, boundary[rows])
     test = rows[which]
-    kept = _is_one_group(joints, groups)[joint] | (judgements.verdict[test] == SHORTED)
+    kept = _is_one_group(joints, groups)[joint] | (judgements.shows[test] == SHORTED)
     return _Pairs(joint[kept], test[kept])
 
 

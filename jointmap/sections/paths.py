@@ -8,6 +8,7 @@ from jointmap.register.codes import PathKind, PathState, Scope, Verdict
 from jointmap.register.columns import Codes, Days, Flags, Ids, PathColumns, TestColumns
 from jointmap.register.joining import row_of
 from jointmap.register.judged import Judgements
+from jointmap.register.time_order import time_key
 from jointmap.sections.joining import is_last_of
 
 APART, JOINING = PathState.APART.code, PathState.JOINING.code
@@ -43,7 +44,7 @@ def paths_now(
     rows, place = rows[place >= 0], place[place >= 0]
     later = ~(tests.tested_on[rows] < recorded_on[place])
     rows, place = rows[later], place[later]
-    apart = judgements.verdict[rows] == Verdict.ISOLATING
+    apart = judgements.shows[rows] == Verdict.ISOLATING
     state[place] = np.where(apart, APART, JOINING)
     known_on = recorded_on.copy()
     known_on[place] = tests.tested_on[rows]
@@ -54,8 +55,8 @@ def paths_now(
 
 
 def _last_checks(tests: TestColumns, judgements: Judgements) -> Ids:
-    decides = judgements.verdict <= Verdict.SHORTED.code
+    decides = judgements.shows <= Verdict.SHORTED.code
     rows = np.flatnonzero((tests.scope == Scope.PATH) & decides)
-    keys = (tests.test_id, tests.stage, tests.tested_on, tests.path_id)
-    rows = rows[np.lexsort([k[rows] for k in keys])]
+    time = time_key(tests, judgements, rows)
+    rows = rows[np.lexsort((tests.test_id[rows], time, tests.path_id[rows]))]
     return rows[is_last_of(tests.path_id[rows])]

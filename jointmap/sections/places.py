@@ -20,6 +20,7 @@ from jointmap.register.columns import (
 )
 from jointmap.register.joining import NO_ROW, row_of
 from jointmap.register.judged import Judgements
+from jointmap.register.time_order import time_key
 from jointmap.sections.evidence import (
     ISOLATING,
     SHORTED,
@@ -71,7 +72,7 @@ def places(
 ) -> Places:
     """Return what the tests say at each joint and at each boundary without joints."""
     at_joint = row_of(joints.joint_id, seen.joint_id)
-    decides = judgements.verdict[seen.row] <= SHORTED
+    decides = judgements.shows[seen.row] <= SHORTED
     of_device = seen.of_device & decides & standing(seen, tests)
     of_boundary = ~seen.of_device & decides
     active = is_in_place(joints)
@@ -101,7 +102,7 @@ def _bare(
     judgements: Judgements,
 ) -> tuple[Ids, Ids]:
     """Return (boundary, test) rows of deciding boundary tests."""
-    decides = tells_boundary(tests) & (judgements.verdict <= SHORTED)
+    decides = tells_boundary(tests) & (judgements.shows <= SHORTED)
     rows = np.flatnonzero(decides)
     at = row_of(boundaries.boundary_id, boundary_of(joints, tests)[rows])
     return at[at >= 0], rows[at >= 0]
@@ -110,10 +111,10 @@ def _bare(
 def _stream(
     place: Ids, rows: Ids, tests: TestColumns, judgements: Judgements, count: int
 ) -> _Stream:
-    keys = (tests.test_id[rows], tests.stage[rows], tests.tested_on[rows], place)
+    keys = (tests.test_id[rows], time_key(tests, judgements, rows), place)
     order = np.lexsort(keys)
     place, rows = place[order], rows[order]
-    verdict, day = judgements.verdict[rows], tests.tested_on[rows]
+    verdict, day = judgements.shows[rows], tests.tested_on[rows]
     # Of several rows of a place the last one written stays.
     last = np.full(count, NO_ROW, np.int64)
     last[place] = rows
@@ -135,7 +136,7 @@ def _conclude(
     judgements: Judgements,
 ) -> Places:
     said, own = _verdict(whole.row, judgements), _verdict(device.row, judgements)
-    rank = np.append(_time_rank(tests), NO_ROW)
+    rank = np.append(_time_rank(tests, judgements), NO_ROW)
     device_later = rank[device.row] > rank[whole.row]
     device_bad = (own == SHORTED) & ~((said == ISOLATING) & ~device_later)
     bad = (said == SHORTED) | device_bad
@@ -167,13 +168,14 @@ def _conclude(
 
 
 def _verdict(rows: Ids, judgements: Judgements) -> Codes:
-    verdict = np.append(judgements.verdict, np.int16(NO_ROW))
+    verdict = np.append(judgements.shows, np.int16(NO_ROW))
     return np.where(rows >= 0, verdict[rows], NO_ROW).astype(np.int16)
 
 
-def _time_rank(tests: TestColumns) -> Ids:
-    """Return each test's place in time: day, then as found before as left, then id."""
-    order = np.lexsort((tests.test_id, tests.stage, tests.tested_on))
+def _time_rank(tests: TestColumns, judgements: Judgements) -> Ids:
+    """Return each test's place in time."""
+    rows = np.arange(len(tests))
+    order = np.lexsort((tests.test_id, time_key(tests, judgements, rows)))
     rank = np.empty(len(order), np.int64)
     rank[order] = np.arange(len(order))
     return rank

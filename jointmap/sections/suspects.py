@@ -128,7 +128,7 @@ def _links(site: Look) -> _Links:
 
 def _good_on(site: Look, rows: Ids) -> Days:
     """Return the day of each test row that was good, as installed."""
-    verdict = np.append(site.judgements.verdict, np.int16(NO_ROW))[rows]
+    verdict = np.append(site.judgements.shows, np.int16(NO_ROW))[rows]
     day = np.append(site.tests.tested_on, NO_DAY)[rows]
     stage = np.append(site.tests.stage, np.int16(NO_ROW))[rows]
     good = (rows >= 0) & (verdict == ISOLATING) & (stage != NOT_INSTALLED)
@@ -138,7 +138,7 @@ def _good_on(site: Look, rows: Ids) -> Days:
 def _device_joins(site: Look, active: Ids) -> Flags:
     """Return whether a device was found shorted and no later reading cleared it."""
     rows = site.places.device_row[active]
-    verdict = np.append(site.judgements.verdict, np.int16(NO_ROW))[rows]
+    verdict = np.append(site.judgements.shows, np.int16(NO_ROW))[rows]
     bad = site.places.state[active] == BAD
     found: Flags = (rows >= 0) & (verdict == SHORTED) & bad
     return found

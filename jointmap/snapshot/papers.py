@@ -11,6 +11,8 @@ from jointmap.snapshot.gather import is_within
 from jointmap.snapshot.snapshot import Snapshot
 
 IN_DATE, ENDED, NONE_ON_RECORD = 1, 0, -1
+# Ended, and let count by an accepted exception.
+EXCEPTED = 2
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,5 +1,6 @@
 """The tests of a state of the register as columns, judged by what they hang on."""
 
+from collections.abc import Sequence
 from dataclasses import fields
 from typing import Any
 
@@ -10,6 +11,8 @@ from jointmap.acceptance import Judgements, judge
 from jointmap.register import IsolationTest
 from jointmap.register.codes import Stage
 from jointmap.register.columns import (
+    Codes,
+    Days,
     ReadingColumns,
     Table,
     TestColumns,
@@ -18,6 +21,11 @@ from jointmap.register.columns import (
 )
 from jointmap.register.joining import row_of
 from jointmap.register.stages import is_tie_in_over
+from jointmap.snapshot.exceptions import (
+    Accepted,
+    accepted_exceptions,
+    with_exceptions,
+)
 from jointmap.snapshot.fitted import Fitted
 from jointmap.snapshot.gather import pick
 from jointmap.snapshot.interrupted import Sources, read_sources
@@ -34,6 +42,7 @@ from jointmap.storage.as_columns.arrays import Joined, read_parts
 
 Array = npt.NDArray[Any]
 GEOMETRIES = ["between", "beyond"]
+_MINUTES_A_DAY = 24 * 60
 _AS_FOUND = Stage.AS_FOUND.code
 _FIELDS = [
     "scope", "joint_id", "boundary_id", "path_id", "tested_on", "method", "stage",
@@ -42,6 +51,7 @@ _FIELDS = [
     "span_current_ampere", "geometry", "ac_a_volt", "ac_b_volt", "ac_between_volt",
     "hangs_free", "interrupted_side", "sources_cycling", "sources_steady", "cycles",
     "cycle_spread_volt", "instrument_id", "test_point_id", "electrode", "source_id",
+    "tested_at",
 ]  # fmt: skip
 # Columns of the readings that are fields of the record, as they are.
 _AS_READ = [
@@ -59,13 +69,17 @@ def judged_tests(state: Snapshot, ground: Ground) -> tuple[TestColumns, Judgemen
     """
     papers, fitted = certificates(state), devices_by_joint(ground.devices)
     leads, sources = read_leads(state), read_sources(state, ground)
+    exceptions = accepted_exceptions(state)
     lists = {"method": METHOD_CODES, "geometry": GEOMETRIES, "electrode": [""]}
     most = state.last_id(IsolationTest)
     tests, said = Joined(most), Joined(most)
-    for part in read_parts(state.stored, IsolationTest, _FIELDS, lists):
+    # Who tested is asked only where somebody let tests of others count.
+    names = [*_FIELDS, "person_id"] if exceptions else _FIELDS
+    for part in read_parts(state.stored, IsolationTest, names, lists):
         upto = part["tested_on"] <= ground.on
         found = {name: values[upto] for name, values in part.items()}
-        readings = _readings(ground, found, fitted, papers, leads, sources)
+        valid = _instrument_valid(papers, exceptions, found)
+        readings = _readings(ground, found, valid, fitted, leads, sources)
         tests.add(_own_columns(TestColumns, readings))
         said.add(_own_columns(Judgements, judge(readings, ground.limits)))
     return TestColumns(**tests.whole()), Judgements(**said.whole())
@@ -76,11 +90,22 @@ def _own_columns(kind: type[Table], table: Table) -> dict[str, Array]:
     return {n: narrow(getattr(table, n)) for n in names}
 
 
+def _instrument_valid(
+    papers: Papers, exceptions: Sequence[Accepted], found: dict[str, Array]
+) -> Codes:
+    """Return how the instrument of each test stood on its day."""
+    asked = (found["instrument_id"], found["tested_on"])
+    valid = papers.in_date(*asked)
+    if not exceptions:
+        return valid
+    return with_exceptions(exceptions, valid, *asked, found["person_id"])
+
+
 def _readings(
     ground: Ground,
     found: dict[str, Array],
+    instrument_valid: Codes,
     fitted: Fitted,
-    papers: Papers,
     leads: Leads,
     sources: Sources,
 ) -> ReadingColumns:
@@ -107,7 +132,8 @@ def _readings(
         purpose=pick(ground.boundaries.purpose, boundary, -1),
         layout=pick(ground.devices.layout, device, -1),
         is_buried=pick(ground.joint_facts.is_buried, joint, False),
-        instrument_valid=papers.in_date(found["instrument_id"], found["tested_on"]),
+        instrument_valid=instrument_valid,
+        minute=_minutes(found["tested_on"], found["tested_at"]),
         leads_proven=leads.proven(found["test_point_id"], found["tested_on"]),
         electrode_known=found["electrode"] != 0,
         tie_in_over=is_tie_in_over(
@@ -119,6 +145,16 @@ def _readings(
         ),
         **{name: found[name] for name in _AS_READ},
     )
+
+
+def _minutes(on: Days, at: Array) -> Codes:
+    """Return the minute of each instant from the day before its day; -1 for none."""
+    minutes = np.full(len(on), -1, np.int16)
+    told = np.flatnonzero(at.astype(bool))
+    instants = np.array([str(x)[:16] for x in at[told]], "datetime64[m]")
+    since = instants - on[told].astype("datetime64[m]")
+    minutes[told] = since.astype(np.int64) + _MINUTES_A_DAY
+    return minutes
 
 
 def _boundary_ids(found: dict[str, Array], ground: Ground, joint: Array) -> Array:

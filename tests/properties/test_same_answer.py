@@ -257,7 +257,8 @@ def check_papers(showing):
         on = test.tested_on
         valid = any(p.valid_from_on <= on <= p.valid_until_on for p in own)
         if own:
-            assert tests.row(id_).in_date == ("yes" if valid else "no"), test
+            told = tests.row(id_).in_date
+            assert told.partition(",")[0] == ("yes" if valid else "no"), test
 
 
 def check_paths(showing, findings):

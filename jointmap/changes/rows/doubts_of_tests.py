@@ -3,6 +3,9 @@
 from collections.abc import Iterator
 from typing import cast
 
+import numpy as np
+
+from jointmap.acceptance.plausible import NOBLEST_VOLT, Potentials, odd_potentials
 from jointmap.errors import Problem
 from jointmap.register import IsolationTest, Record
 from jointmap.register.codes import Indication, Outcome, Side
@@ -29,14 +32,24 @@ _READINGS = {
 
 
 def doubts_of_test(record: Record) -> Iterator[Problem]:
-    """Yield what may have been written down wrongly; the row itself can stand."""
-    if not isinstance(record, IsolationTest):
-        return
+    """Yield what may have been written down wrongly; the row itself can stand.
+
+    One doubt of each cell at most: a second would take the place of the first.
+    """
+    if isinstance(record, IsolationTest):
+        found: dict[str, Problem] = {}
+        for doubt in _doubts(record):
+            found.setdefault(doubt.column, doubt)
+        yield from found.values()
+
+
+def _doubts(record: IsolationTest) -> Iterator[Problem]:
     if lacks_solution(record.electrode):
         yield Problem("row.no_solution", column="electrode", value=record.electrode)
     spanned = record.method == SPAN_METHOD and record.span_current_ampere is not None
     if spanned and not record.geometry:
         yield Problem("row.no_geometry", column="geometry")
+    yield from _implausible(record)
     yield from _wrong_way(record)
     yield from _at_odds(record)
     yield from _read_all_the_same(record)
@@ -104,3 +117,22 @@ def _wrong_way(test: IsolationTest) -> Iterator[Problem]:
         label = "a_on" if is_a else "b_on"
         facts = {"side": test.interrupted_side, "step": on - off}
         yield Problem("row.shift_sign", facts, column=label, value=f"{on:g} V")
+
+
+def _implausible(test: IsolationTest) -> Iterator[Problem]:
+    """Yield a doubt for each potential that cannot be, beside the others."""
+    volts = {n: getattr(test, n) for n in Potentials._fields[:4]}
+    side = test.interrupted_side if test.method == SHIFT_METHOD else None
+    columns = {n: np.array([v], np.float64) for n, v in volts.items()}
+    code = np.array([-1 if side is None else side.code], np.int16)
+    read = Potentials(**columns, interrupted_side=code)
+    told = {k.removesuffix("_volt"): v for k, v in volts.items() if v is not None}
+    facts = {
+        "read": ", ".join(f"{k} {v:g} V" for k, v in told.items()),
+        "most": NOBLEST_VOLT,
+    }
+    for odd in odd_potentials(read):
+        if odd.rows[0]:
+            label = odd.column.removesuffix("_volt")
+            value = f"{volts[odd.column]:g} V"
+            yield Problem(f"row.{odd.kind}", dict(facts), column=label, value=value)

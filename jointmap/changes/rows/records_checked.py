@@ -36,7 +36,7 @@ from jointmap.register import (
     Structure,
 )
 from jointmap.register.bounds import DayBound, day_fault
-from jointmap.register.codes import JointState
+from jointmap.register.codes import DeviceKind, JointState, Scope
 from jointmap.register.fitting import gone_by
 from jointmap.register.rights.authority import word_faults
 from jointmap.snapshot.ends_checked import ENDS, reversed_ends
@@ -54,6 +54,9 @@ from jointmap.tables import METHODS
 ATTACHED_TO = tuple(k for k in FORMS if k not in ("attachment", "photo_place", "held"))
 
 
+_PARTS = (Scope.STUD, Scope.GASKET_CORE)
+# What has no studs through it and no gasket (trade use).
+_IN_ONE_PIECE = (DeviceKind.MONOLITHIC, DeviceKind.UNION)
 # The days of each kind, and within which each of them may lie.
 _DAYS: dict[str, dict[str, DayBound]] = {
     kind: {c.name: c.bound for c in form.columns if isinstance(c.bound, DayBound)}
@@ -176,8 +179,17 @@ def _check_device(
         yield _nothing_fitted(test, devices, context)
     if fitted and test.needs_device and gone_by(fitted, test.tested_on):
         yield _nothing_left(test, fitted, context)
-    if test.stud is not None:
-        yield from _stud_beyond(test.stud, device_tested(devices, test))
+    device = device_tested(devices, test)
+    if device is not None and test.scope in _PARTS and device.kind in _IN_ONE_PIECE:
+        yield _no_such_part(test, device, context)
+    elif test.stud is not None:
+        yield from _stud_beyond(test.stud, device)
+
+
+def _no_such_part(test: IsolationTest, device: Device, context: Context) -> Problem:
+    facts = {"joint": context.joint(device.joint_id).tag}
+    facts |= {"kind": device.kind, "scope": test.scope}
+    return Problem("row.no_such_part", facts, column="scope", value=str(test.scope))
 
 
 def _stud_beyond(stud: int, device: Device | None) -> Iterator[Problem]:

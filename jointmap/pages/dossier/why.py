@@ -12,6 +12,7 @@ from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.register import IsolationTest
 from jointmap.register.codes import Subject, Verdict
+from jointmap.register.time_order import time_key
 from jointmap.reports.views import TestRow, ToldTest
 from jointmap.reports.views_dossier import PathWhy, Why
 from jointmap.sections import boundary_of, tells_boundary
@@ -80,7 +81,8 @@ def told_tests(showing: Showing, id_: int) -> tuple[int, int]:
     boundary_id = showing.joints[id_].boundary_id
     own = tells_boundary(tests) & (boundary_of(joints, tests) == boundary_id)
     rows = np.flatnonzero(own | (tests.joint_id == id_))
-    last = rows[np.lexsort((tests.test_id[rows], tests.tested_on[rows]))][-1:]
+    time = time_key(tests, found.judgements, rows)
+    last = rows[np.lexsort((tests.test_id[rows], time))][-1:]
     return basis, int(tests.test_id[last[0]]) if len(last) else 0
 
 

@@ -68,7 +68,7 @@ def test_a_test_point_belongs_to_the_boundary_it_reads(tmp_path, place, point):
     [
         ("-940 V,-0.90 V,-0.55 V,-0.55 V", ["a_on"]),
         ("-1.2 V,-0.9 V,10.1 V,-0.55 V", ["b_on"]),
-        ("-9.9 V,-9.5 V,9.9 V,9.9 V", []),
+        ("-9.9 V,-9.5 V,-9.9 V,-9.9 V", []),
     ],
 )
 def test_a_potential_of_more_than_some_volts_is_refused(tmp_path, volts, wrong):

@@ -1,0 +1,95 @@
+"""Whether the potentials of one visit can be, beside each other, what they say.
+
+A lost minus, a mV written as V, two crossed figures: each is a number that may stand
+alone, and cannot stand beside the others of the same visit.
+"""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+import numpy as np
+
+from jointmap.register.codes import Side
+from jointmap.register.columns import Codes, Flags, Floats
+
+# A structure that is nearer to its electrode than this may read on either side of zero
+# (steel in concrete stands near -0.2 V; UFC 3-570-06, practical galvanic series).
+NEAR_ZERO_VOLT = 0.1
+# No buried metal is more positive by itself: carbon, at the noble end of the practical
+# galvanic series, stands near +0.3 V to Cu/CuSO4 (UFC 3-570-06). Current off.
+NOBLEST_VOLT = 0.5
+# Between structures in one ground the factor stays below; mV for V is a factor of 1000
+# (common practice, no source).
+ORDERS = 100.0
+
+
+class Potentials(NamedTuple):
+    """What was read of each visit, in volt; NaN where nothing was."""
+
+    a_on_volt: Floats
+    a_off_volt: Floats
+    b_on_volt: Floats
+    b_off_volt: Floats
+    interrupted_side: Codes  # of a potential shift; -1 none
+
+
+class Odd(NamedTuple):
+    """One way in which figures are odd: where, and which figure is in question."""
+
+    kind: str
+    column: str  # of ``Potentials``
+    rows: Flags
+
+
+def odd_potentials(read: Potentials) -> Iterator[Odd]:
+    """Yield each figure that cannot be, beside the others of its visit."""
+    yield from _two_signs(read)
+    for column in ("a_off_volt", "b_off_volt"):
+        yield Odd("too_noble", column, getattr(read, column) > NOBLEST_VOLT)
+    most = largest(read)
+    for column in Potentials._fields[:4]:
+        size = np.abs(getattr(read, column))
+        # A reading of nothing at all is a loose lead, which the leads' proof tells.
+        yield Odd("other_order", column, (size > 0) & (size * ORDERS < most))
+    yield from _far_goes_further(read)
+
+
+def largest(read: Potentials) -> Floats:
+    """Return the largest figure of each visit, without its sign; NaN for none."""
+    found: Floats = np.fmax.reduce(np.abs(np.stack(read[:4])), axis=0)
+    return found
+
+
+def steps(read: Potentials) -> tuple[Floats, Floats]:
+    """Return on less off of the interrupted side, and of the other; NaN for none."""
+    a, b = read.a_on_volt - read.a_off_volt, read.b_on_volt - read.b_off_volt
+    is_a, is_b = read.interrupted_side == Side.A, read.interrupted_side == Side.B
+    return (
+        np.where(is_a, a, np.where(is_b, b, np.nan)),
+        np.where(is_a, b, np.where(is_b, a, np.nan)),
+    )
+
+
+def _two_signs(read: Potentials) -> Iterator[Odd]:
+    """Yield the positive figure of a side that was read on both sides of zero."""
+    for on_name, off_name in (Potentials._fields[:2], Potentials._fields[2:4]):
+        on, off = getattr(read, on_name), getattr(read, off_name)
+        two = (on * off < 0) & (np.fmin(np.abs(on), np.abs(off)) >= NEAR_ZERO_VOLT)
+        yield Odd("two_signs", on_name, two & (on > 0))
+        yield Odd("two_signs", off_name, two & (off > 0))
+
+
+def _far_goes_further(read: Potentials) -> Iterator[Odd]:
+    """Yield the far side's on where it went the other way, and further than the near.
+
+    What leaks over goes the same way; what the current's field drives at a distance is
+    less than what it drives at the source (common practice, no source).
+    """
+    near, far = steps(read)
+    further = (near < 0) & (far > -near)
+    yield Odd(
+        "far_goes_further", "b_on_volt", further & (read.interrupted_side == Side.A)
+    )
+    yield Odd(
+        "far_goes_further", "a_on_volt", further & (read.interrupted_side == Side.B)
+    )

@@ -1,0 +1,35 @@
+"""Which of several tests came later: by day, stage, instant, and the worse one last."""
+
+import numpy as np
+
+from jointmap.register.codes import Verdict
+from jointmap.register.columns import Ids, TestColumns
+from jointmap.register.judged import Judgements
+
+# Minutes of a day at a site, with a day to each side for its distance from UTC.
+_MINUTES = 1 << 13
+_STAGES, _RANKS = 1 << 4, 1 << 2
+_FIRST, _LAST = 0, _MINUTES - 1
+
+
+def time_key(tests: TestColumns, said: Judgements, rows: Ids) -> Ids:
+    """Return a number for each of the ``rows`` that rises with time; ids break ties.
+
+    Of one day, as found comes before as left; then the instant decides. Where an
+    instant is not known, or two are the same, nobody can say which came later: then
+    the one that shows the worse is last, and stands until the record tells more.
+    """
+    rank = _badness(said)[rows]
+    minute = tests.minute[rows].astype(np.int64) + 1
+    unknown = np.where(rank > 0, _LAST, _FIRST)
+    key = tests.tested_on[rows].astype("datetime64[D]").astype(np.int64)
+    key = key * _STAGES + tests.stage[rows]
+    key = key * _MINUTES + np.where(minute > 0, minute, unknown)
+    found: Ids = key * _RANKS + rank
+    return found
+
+
+def _badness(said: Judgements) -> Ids:
+    worse = np.array([Verdict.DOUBTFUL.code, Verdict.SHORTED.code])
+    found: Ids = (said.shows[:, None] == worse) @ np.array([1, 2])
+    return found
