@@ -17,7 +17,7 @@ from jointmap.register import Alias, Device, Joint
 from jointmap.register.same_letters import odd_mark, skeleton
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.fitted import fitted_in
-from jointmap.snapshot.joint_names import joint_called
+from jointmap.snapshot.names.joint_names import joint_called
 from jointmap.storage import Writing
 from jointmap.wording import say
 

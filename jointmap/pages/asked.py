@@ -8,11 +8,11 @@ from jointmap.assessment.assess import Assessment, assess
 from jointmap.assessment.judged_part import Judge, judged_around, judged_part
 from jointmap.reports.views import Frame, Link
 from jointmap.sites.site_folder import SiteFolder
-from jointmap.snapshot.joint_names import joint_asked
+from jointmap.snapshot.names.joint_names import joint_asked
+from jointmap.snapshot.names.things_called import Called, boundaries_of, boundary_asked
 from jointmap.snapshot.odd_records import told_of_records
 from jointmap.snapshot.parts.part import part_found, part_of, part_seen
 from jointmap.snapshot.snapshot import Snapshot, snapshot_of
-from jointmap.snapshot.things_called import Called, boundaries_of, boundary_asked
 from jointmap.version import __version__
 from jointmap.wording import say
 

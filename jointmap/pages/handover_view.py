@@ -22,7 +22,7 @@ from jointmap.reports.views_handover import (
 )
 from jointmap.snapshot.fitted import fitted_in
 from jointmap.snapshot.fittings import Fittings, reviewed
-from jointmap.snapshot.joint_names import tags_by_name
+from jointmap.snapshot.names.joint_names import tags_by_name
 from jointmap.snapshot.snapshot import Snapshot
 from jointmap.wording import say
 from jointmap.wording.quantities import show

@@ -18,7 +18,7 @@ from jointmap.site_map.data import MapLine
 from jointmap.site_map.glyph import glyph
 from jointmap.snapshot.fittings import Fittings, fittings_in
 from jointmap.snapshot.lines_drawn import map_lines
-from jointmap.snapshot.things_called import names_alike
+from jointmap.snapshot.names.things_called import names_alike
 from jointmap.wording import say, say_told
 
 GLYPH_PX = 22

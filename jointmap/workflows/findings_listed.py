@@ -35,8 +35,8 @@ from jointmap.register.codes import Subject
 from jointmap.register.dated import LATE_DAYS
 from jointmap.reports.views import Finding
 from jointmap.sites.site_folder import SiteFolder
+from jointmap.snapshot.names.things_called import Called, not_called, things_called
 from jointmap.snapshot.snapshot import snapshot_of
-from jointmap.snapshot.things_called import Called, not_called, things_called
 from jointmap.wording import say
 from jointmap.workflows.late import late_shown
 from jointmap.workflows.since import Since, since_shown

@@ -11,8 +11,8 @@ from jointmap.pages.shown_tests import ShownTests
 from jointmap.register.codes import Subject
 from jointmap.reports import terminal
 from jointmap.sites.site_folder import SiteFolder
+from jointmap.snapshot.names.things_called import Called, things_asked
 from jointmap.snapshot.snapshot import snapshot_of
-from jointmap.snapshot.things_called import Called, things_asked
 from jointmap.wording import say
 
 

@@ -17,7 +17,7 @@ from jointmap.pages.worksheet.places import places_in
 from jointmap.reports.views_worksheet import Worksheet
 from jointmap.reports.worksheet import worksheet_page, worksheet_pdf
 from jointmap.sites.site_folder import SiteFolder
-from jointmap.snapshot.joint_names import joint_asked
+from jointmap.snapshot.names.joint_names import joint_asked
 from jointmap.snapshot.parts.part import part_of
 from jointmap.snapshot.snapshot import snapshot_of
 

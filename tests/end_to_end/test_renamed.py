@@ -23,7 +23,7 @@ from jointmap.register import (
     Structure,
     TestPoint,
 )
-from jointmap.snapshot.joint_names import joint_asked
+from jointmap.snapshot.names.joint_names import joint_asked
 from jointmap.workflows.opening import open_site
 from tests.command_line import jointmap
 from tests.opened_site import every_finding, opened

@@ -21,8 +21,8 @@ from jointmap.pages.shown_tests import ShownTests
 from jointmap.register.codes import Subject
 from jointmap.reports import terminal
 from jointmap.reports.every_report import REPORTS
-from jointmap.reports.terminal_boundary import boundary_lines
-from jointmap.snapshot.things_called import Called, things_called
+from jointmap.reports.terminal.boundary import boundary_lines
+from jointmap.snapshot.names.things_called import Called, things_called
 from jointmap.workflows.findings_listed import findings_of
 from jointmap.workflows.opening import open_site
 from tests.opened_site import opened

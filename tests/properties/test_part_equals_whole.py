@@ -27,8 +27,8 @@ from jointmap.reports import terminal
 from jointmap.reports.boundary_statement import statement_page
 from jointmap.reports.every_report import REPORTS
 from jointmap.sites.site_folder import SiteFolder
+from jointmap.snapshot.names.things_called import things_called
 from jointmap.snapshot.snapshot import snapshot_of
-from jointmap.snapshot.things_called import things_called
 from jointmap.workflows.findings_listed import findings_of, shown_to_a_person
 from jointmap.workflows.opening import open_site
 from jointmap.workflows.why import why_told

@@ -34,7 +34,7 @@ from jointmap.plain_text.shown import Block, Column, Table
 from jointmap.register import Boundary, Joint, ParallelPath
 from jointmap.register.codes import Subject, Verdict
 from jointmap.reports import terminal
-from jointmap.reports.terminal_boundary import boundary_lines
+from jointmap.reports.terminal.boundary import boundary_lines
 from jointmap.reports.views import Link, Sign, ToldTest
 from jointmap.reports.views_boundary import (
     BoundariesView,
@@ -47,7 +47,7 @@ from jointmap.reports.views_boundary import (
 from jointmap.sections import SUSPECT_REASONS
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.feeds import sources_of
-from jointmap.snapshot.things_called import boundary_asked
+from jointmap.snapshot.names.things_called import boundary_asked
 from jointmap.wording import say
 from jointmap.wording.quantities import show
 

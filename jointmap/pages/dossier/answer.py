@@ -16,7 +16,7 @@ from jointmap.register import Device, Installation
 from jointmap.register.codes import Subject
 from jointmap.reports.views import Frame
 from jointmap.reports.views_dossier import Answer, DeviceView
-from jointmap.snapshot.joint_names import joint_asked
+from jointmap.snapshot.names.joint_names import joint_asked
 from jointmap.wording import say_told
 
 

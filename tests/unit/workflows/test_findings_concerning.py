@@ -7,7 +7,7 @@ import pytest
 
 from jointmap.pages.findings_shown import shown_findings
 from jointmap.pages.shown_tests import ShownTests
-from jointmap.snapshot.things_called import things_called
+from jointmap.snapshot.names.things_called import things_called
 from jointmap.workflows.findings_listed import findings_of
 from tests.opened_site import opened, shown
 

@@ -24,7 +24,7 @@ from jointmap.register.codes import (
     Purpose,
 )
 from jointmap.reports.worksheet import worksheet_clock, worksheet_page, worksheet_pdf
-from jointmap.snapshot.joint_names import joint_called
+from jointmap.snapshot.names.joint_names import joint_called
 from jointmap.snapshot.snapshot import Snapshot
 from jointmap.tables.tightening import SCHEMES
 from jointmap.wording import say

@@ -5,8 +5,8 @@ from collections.abc import Iterable, Mapping
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import Alias, Joint
+from jointmap.snapshot.names.unknown_names import unknown_name
 from jointmap.snapshot.snapshot import Snapshot
-from jointmap.snapshot.unknown_names import unknown_name
 from jointmap.storage.as_columns.arrays import read_arrays
 
 

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import Boundary, Joint, ParallelPath, Record
-from jointmap.snapshot.joint_names import joint_of_any_name
+from jointmap.snapshot.names.joint_names import joint_of_any_name
+from jointmap.snapshot.names.unknown_names import unknown_name
 from jointmap.snapshot.snapshot import Snapshot
-from jointmap.snapshot.unknown_names import unknown_name
 from jointmap.storage import beside
 from jointmap.storage.as_columns.arrays import read_arrays
 

@@ -27,9 +27,10 @@ def _verdict(view: BoundaryView) -> Iterator[Line]:
 
 def _known(view: BoundaryView) -> Iterator[Line]:
     yield "", f"{view.structure_a} | {view.structure_b}, {view.purpose}"
-    yield "", f"last good: {view.last_good_on or say('boundary.never_good')}"
+    last_good = view.last_good_on or say("boundary.never_good")
+    yield "", say("boundary.last_good", {"day": last_good})
     if view.first_bad_on:
-        yield "", f"first bad after it: {view.first_bad_on}"
+        yield "", say("boundary.first_bad", {"day": view.first_bad_on})
     yield "", view.merged_sentence
     for clock in view.clocks:
         yield "  ", f"{clock.what} {clock.until_on}, {clock.state} ({clock.source})"
@@ -48,7 +49,8 @@ def _suspect(suspect: SuspectRow) -> Line:
 
 
 def _path(path: PathRow) -> Line:
-    gone = f", taken off {path.removed_on}" if path.removed_on else ""
+    off = {"day": path.removed_on}
+    gone = say("boundary.path_off", off) if path.removed_on else ""
     return "  ", f"path {path.name} ({path.kind}): {path.state}{gone}"
 
 

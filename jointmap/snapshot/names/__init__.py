@@ -1,0 +1,1 @@
+"""What things are called: names of now, look-alikes, and names of nothing."""
