@@ -36,9 +36,9 @@ def _by_any_name(
     tags: Mapping[int, str], older: Iterable[tuple[str, int]]
 ) -> dict[str, int]:
     """Return joints by their names in small letters; tags come before older names."""
-    names = {known.lower(): id_ for id_, known in tags.items()}
+    names = {known.strip().lower(): id_ for id_, known in tags.items()}
     for name, id_ in older:
-        names.setdefault(name.lower(), id_)
+        names.setdefault(name.strip().lower(), id_)
     return names
 
 

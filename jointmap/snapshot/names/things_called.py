@@ -93,7 +93,7 @@ def _whatever_case(
 ) -> tuple[int, ...]:
     found = read_arrays(state.stored, kind, [column])
     pairs = zip(found["id"].tolist(), found[column].tolist(), strict=True)
-    return tuple(id_ for id_, known in pairs if known.lower() == name.lower())
+    return tuple(id_ for id_, known in pairs if known.strip().lower() == name.lower())
 
 
 def names_alike(
