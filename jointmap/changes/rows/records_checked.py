@@ -179,17 +179,19 @@ def _check_device(
         yield _nothing_fitted(test, devices, context)
     if fitted and test.needs_device and gone_by(fitted, test.tested_on):
         yield _nothing_left(test, fitted, context)
-    device = device_tested(devices, test)
-    if device is not None and test.scope in _PARTS and device.kind in _IN_ONE_PIECE:
-        yield _no_such_part(test, device, context)
+    if test.scope in _PARTS:
+        yield from _check_part(test, device_tested(devices, test), context)
+
+
+def _check_part(
+    test: IsolationTest, device: Device | None, context: Context
+) -> Iterator[Problem]:
+    if device is not None and device.kind in _IN_ONE_PIECE:
+        facts = {"joint": context.joint(device.joint_id).tag}
+        facts |= {"kind": device.kind, "scope": test.scope}
+        yield Problem("row.no_such_part", facts, column="scope", value=str(test.scope))
     elif test.stud is not None:
         yield from _stud_beyond(test.stud, device)
-
-
-def _no_such_part(test: IsolationTest, device: Device, context: Context) -> Problem:
-    facts = {"joint": context.joint(device.joint_id).tag}
-    facts |= {"kind": device.kind, "scope": test.scope}
-    return Problem("row.no_such_part", facts, column="scope", value=str(test.scope))
 
 
 def _stud_beyond(stud: int, device: Device | None) -> Iterator[Problem]:

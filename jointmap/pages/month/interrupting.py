@@ -52,17 +52,19 @@ def _of_sides(showing: Showing, sides: tuple[int, int]) -> Interruption:
     """Return the sources of one side only: with both cycling all would read shorted."""
     state, fed = showing.assessed.state, showing.fed
     every = [sources_of(state, fed, side) for side in sides]
-    a, b = ({id_: s for id_, s in own.items() if s.can_be_interrupted} for own in every)
+    a, b = map(_switched, every)
     for own, other in ((a, b), (b, a)):
         if own and not own.keys() & other.keys():
             return Interruption(own)
     names = tuple(dict.fromkeys(s.name for own in every for s in own.values()))
-    structures = tuple(showing.structure(side) for side in sides)
     why = "both" if a and b else "steady" if names else "none"
-    return Interruption(
-        NO_SOURCES,
-        say(f"interrupt.{why}", {"names": names, "structures": structures}),
-    )
+    structures = tuple(map(showing.structure, sides))
+    facts = {"names": names, "structures": structures}
+    return Interruption(NO_SOURCES, say(f"interrupt.{why}", facts))
+
+
+def _switched(sources: Mapping[int, CurrentSource]) -> dict[int, CurrentSource]:
+    return {id_: s for id_, s in sources.items() if s.can_be_interrupted}
 
 
 def sources_told(planned: Planned, found: Interruption) -> Iterator[tuple[str, str]]:
