@@ -21,6 +21,8 @@ NOBLEST_VOLT = 0.5
 # Between structures in one ground the factor stays below; mV for V is a factor of 1000
 # (common practice, no source).
 ORDERS = 100.0
+# Differences are rounded to a nanovolt, as those that are judged are.
+_PLACES = 9
 
 
 class Potentials(NamedTuple):
@@ -62,7 +64,8 @@ def largest(read: Potentials) -> Floats:
 
 def steps(read: Potentials) -> tuple[Floats, Floats]:
     """Return on less off of the interrupted side, and of the other; NaN for none."""
-    a, b = read.a_on_volt - read.a_off_volt, read.b_on_volt - read.b_off_volt
+    a = np.round(read.a_on_volt - read.a_off_volt, _PLACES)
+    b = np.round(read.b_on_volt - read.b_off_volt, _PLACES)
     is_a, is_b = read.interrupted_side == Side.A, read.interrupted_side == Side.B
     return (
         np.where(is_a, a, np.where(is_b, b, np.nan)),

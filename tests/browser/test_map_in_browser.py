@@ -289,7 +289,9 @@ def test_a_browser_that_cannot_unpack_is_told(browser, file):
 def test_a_site_with_next_to_nothing(opened, sample, tmp_path, number):
     path = tmp_path / "little.html"
     path.write_text(page(sample(number)), encoding="utf-8")
-    assert count_text(opened(path)).startswith(f"{number} of {number} joints")
+    assert count_text(opened(path)).startswith(
+        f"{number} of {number} joint{'s' * (number != 1)}"
+    )
 
 
 def test_many_joints(opened, sample, tmp_path, count):

@@ -27,7 +27,7 @@ WORDS = {
     "boundary --out": "boundary {site} B-1 --out {x}",
     "dossier --out": "dossier {site} J-1 --out {x}",
     "map --out": "map {site} --out {x}",
-    "month --out": "month {site} 2026-06 --out {x}",
+    "month --out": "month {site} 2026-06 --on 2026-05-15 --out {x}",
     "export --out": "export {site} --out {x}",
     "publish --out": "publish {site} --out {x}",
     "worksheet --out": "worksheet {site} J-1 --out {x}",
@@ -299,7 +299,7 @@ def test_pages_of_another_site_stay(place):
     before = tree(pages)
     for words in (
         f"publish {other} --out {pages}",
-        f"month {other} 2026-06 --out {pages / 'months' / '2026-06'}",
+        f"month {other} 2026-06 --on 2026-05-15 --out {pages / 'months' / '2026-06'}",
     ):
         done = run(words)
         assert done.exit_code == 2, done.output

@@ -23,7 +23,7 @@ from jointmap.register.columns_judged import JUDGED_BY
 from jointmap.register.fields import ABOUT_THE_ROW
 from jointmap.register.rights.needed import LAW
 from jointmap.register.told import Told
-from jointmap.snapshot.snapshot import snapshot_of
+from jointmap.snapshot.snapshot import Snapshot, snapshot_of
 from jointmap.storage.chain.entries import Said
 from jointmap.storage.database import trying
 from jointmap.storage.reading import begin_reading
@@ -119,7 +119,7 @@ def judged_with(site, kind, names):
             if new != old:
                 job.revise(id_, new)
         job.finish(Said(NOW, "E1", "a trial", site.register.training_on))
-        return answers(begin_reading(connection, site.register.site_id, None))
+        return answers(Snapshot(begin_reading(connection, site.register.site_id, None)))
 
 
 def _with(record, column, value):

@@ -122,7 +122,7 @@ def check_signs(showing, open_):
         assert bool(line.state.note) == ((Subject.BOUNDARY, id_) in open_), line
     for line in due_page(showing).lines:
         if line.is_joint:
-            joint = showing.joint_ids[line.subject.text]
+            joint = showing.state.joint_ids[line.subject.text]
             assert bool(line.verdict.note) == ((Subject.JOINT, joint) in open_), line
 
 

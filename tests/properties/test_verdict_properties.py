@@ -101,8 +101,9 @@ def test_a_larger_difference_never_makes_it_worse(values, side_a, gaps):
     st.tuples(*[st.integers(-500, 500)] * 2),
 )
 def test_a_far_side_that_follows_less_never_makes_it_worse(values, near, far):
-    # Up to what a short can do: a far side that moves far more was written crosswise.
-    more, less = sorted((min(f, near) for f in far), reverse=True)
+    # Up to what a short can do: a far side that moves far more was written crosswise,
+    # and one that goes the other way further than the near side has lost a minus.
+    more, less = sorted((max(-near, min(f, near)) for f in far), reverse=True)
     on = [-0.8 - more / 1000, -0.8 - less / 1000]
     both = readings(
         2, **values, a_on_volt=-0.8 - near / 1000, a_off_volt=-0.8, b_on_volt=on,

@@ -96,7 +96,6 @@ def _stop(planned: Planned, visit: int) -> Stop:
     because, _ = because_of(showing, members[0])
     links = list(subject_links(showing, members))
     shift = interruption(planned, visit)
-    told = sources_told(planned, shift)
     return Stop(
         order=int(visits.order[visit]),
         line_id=f"{planned.month}-{stop_id:04d}",
@@ -119,9 +118,10 @@ def _stop(planned: Planned, visit: int) -> Stop:
         electrode_place=joint.electrode_place,
         access=tuple(access_needs(showing, joint_id)),
         permit=permit_hours(joint.permit_from, joint.permit_until),
-        # AC, the first of them, heads the stop's own box.
-        cautions=_cautions(planned, visit)[1:],
-        sources=tuple(f"{name}: {facts}" for name, facts in told),
+        # AC, the first of them, heads the stop's own box; what is told of interrupting
+        # heads the sheet, so that a stop stays on one piece of paper.
+        cautions=cautions_at(showing, joint_id)[1:],
+        sources=tuple(source.name for source in shift.sources.values()),
         no_source=shift.none,
         put_off=put_off(showing, members),
         last_allowed_on=day_of(items.last_allowed_on[members[0]]),

@@ -29,7 +29,7 @@ PLURALS = {"checks", "steps", "places", "clocks", "persons", "hours", "holes", "
 PLURALS |= {w for s in COUNTED for w in s.split("|")[1].split() if w.endswith("s")}
 PLURALS -= NO_PLURALS
 OF_ONE = re.compile(
-    r"(?<![\d.,\w-])1 (?!shorts,)((?!for|holds)[a-z]+ )?"
+    r"(?<![\d.,\w-])1 (?!shorts,|dates back)((?!for|holds)[a-z]+ )?"
     rf"({'|'.join(sorted(PLURALS))})\b"
 )
 OF_MANY = re.compile(r"(?<!at most )\b1 ([a-z]+ )?(are|were|have|they|these|await)\b")

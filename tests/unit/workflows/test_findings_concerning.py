@@ -14,8 +14,7 @@ from tests.opened_site import opened, shown
 MORE = {
     "paths.csv": "name,boundary,joint,kind,state,fitted_on\n"
     "P-1,B-1,J-1,temporary bond,joining,2025-10-02\n",
-    "occurrences.csv": "happened_on,kind,joint,place,origin\n"
-    "2025-12-01,repair,J-2,at J-2,sheet 7\n",
+    "occurrences.csv": "happened_on,kind,joint,place\n2025-12-01,repair,J-2,at J-2\n",
 }
 SHORT = {("boundary_shorted", "B-1"), ("temporary_bond", "B-1")}
 REPAIR = {("repair_not_proved", "J-2")}
@@ -30,7 +29,7 @@ def site(tmp_path_factory):
 
 def told(site, name):
     with shown(site) as showing:
-        found = findings_of(showing, things_called(showing.assessed.state, name))
+        found = findings_of(showing, things_called(showing.state, name))
         every = shown_findings(showing, ShownTests(showing)).all
     assert [f for f in every if f in found.findings] == [*found.findings]
     return {(f.kind, f.subject.text) for f in found.findings}

@@ -74,7 +74,7 @@ def test_a_reading_too_far_away_is_no_credit(site):
 
 def test_the_answer_ends_with_the_next_step(site):
     last = told(site, "J-3").rpartition("Next: ")[2]
-    assert last.startswith("test J-3 by 2021-04-10: Potential shift")
+    assert last.startswith("test J-3 first of all, its last allowed day was 2021-04-10: Potential shift")
 
 
 def test_a_boundary_tells_verdict_tests_and_next_step_first(site):
