@@ -7,13 +7,10 @@ import numpy as np
 
 from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.findings.finding import About
-from jointmap.register import IsolationTest
 from jointmap.register.codes import Scope
 from jointmap.register.columns import TestColumns
 from jointmap.register.joining import row_of
-from jointmap.storage.as_columns.arrays import read_arrays
-
-_READ = ("ac_a_volt", "ac_b_volt", "ac_between_volt")
+from jointmap.snapshot.ac_readings import ac_readings
 
 
 class ReadAc(NamedTuple):
@@ -26,11 +23,9 @@ class ReadAc(NamedTuple):
 def last_ac(site: SiteOnDay) -> dict[About, ReadAc]:
     """Return the last AC reading of each place, by the tests up to the day."""
     tests = site.assessed.tests
-    read = read_arrays(site.assessed.state, IsolationTest, _READ)
-    volt = np.fmax.reduce([read[name] for name in _READ])
-    row = row_of(tests.test_id, read["id"])
-    told = (row >= 0) & ~np.isnan(volt)
-    row, volt = row[told], volt[told]
+    read = ac_readings(site.assessed.state)
+    row = row_of(tests.test_id, read.test_id)
+    row, volt = row[row >= 0], read.volt[row >= 0]
     order = np.lexsort((tests.test_id[row], tests.tested_on[row]))
     found: dict[About, ReadAc] = {}
     for test, value in zip(row[order].tolist(), volt[order].tolist(), strict=True):

@@ -35,6 +35,7 @@ from jointmap.reports.finding_groups import by_gravity
 from jointmap.reports.views import Finding
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.things_called import Called, not_called, things_called
+from jointmap.snapshot.unknown_names import is_named
 from jointmap.wording import say
 from jointmap.workflows.late import late_shown
 from jointmap.workflows.since import since_shown
@@ -157,8 +158,7 @@ def _named(
     """
     name = subject.strip()
     own = [f for f in every if f.subject.text.lower() == name.lower()]
-    on_record = any(found.state.ids_with(k, "name", [name]) for k in _NAMED_ONLY)
-    if not own and not on_record:
+    if not own and not is_named(found.state, name, _NAMED_ONLY):
         more = tuple(dict.fromkeys(f.subject.text for f in every))
         kinds = (Joint, Boundary, ParallelPath, *_NAMED_ONLY)
         raise not_called(found.state, name, kinds, more)

@@ -1,8 +1,9 @@
 """How the date and the verdict of a joint, a path or a boundary come about."""
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
+from jointmap.assessment.judged_part import Judge
 from jointmap.pages.asked import assessed_part, of_boundary_of, of_joints, of_paths
 from jointmap.pages.dossier.why import path_why, told_tests, why_view
 from jointmap.pages.showing import Showing
@@ -45,7 +46,7 @@ def why_told(showing: Showing, name: str) -> str:
     return _together(name, told)
 
 
-_JUDGE = {
+_JUDGE: dict[Subject, Callable[[int], Judge]] = {
     Subject.BOUNDARY: of_boundary_of,
     Subject.PATH: lambda id_: of_paths([id_]),
     Subject.JOINT: lambda id_: of_joints([id_]),

@@ -14,8 +14,7 @@ from tests.opened_site import opened, shown
 MORE = {
     "paths.csv": "name,boundary,joint,kind,state,fitted_on\n"
     "P-1,B-1,J-1,temporary bond,joining,2025-10-02\n",
-    "occurrences.csv": "happened_on,kind,joint,place,origin\n"
-    "2025-12-01,repair,J-2,at J-2,sheet 7\n",
+    "occurrences.csv": "happened_on,kind,joint,place\n2025-12-01,repair,J-2,at J-2\n",
 }
 SHORT = {("boundary_shorted", "B-1"), ("temporary_bond", "B-1")}
 REPAIR = {("repair_not_proved", "J-2")}

@@ -27,9 +27,9 @@ def _verdict(view: BoundaryView) -> Iterator[Line]:
 
 def _known(view: BoundaryView) -> Iterator[Line]:
     yield "", f"{view.structure_a} | {view.structure_b}, {view.purpose}"
-    yield "", f"last good: {view.last_good_on or say('boundary.never_good')}"
+    yield "", _day("last_good", view.last_good_on or say("boundary.never_good"))
     if view.first_bad_on:
-        yield "", f"first bad after it: {view.first_bad_on}"
+        yield "", _day("first_bad", view.first_bad_on)
     yield "", view.merged_sentence
     for clock in view.clocks:
         yield "  ", f"{clock.what} {clock.until_on}, {clock.state} ({clock.source})"
@@ -41,6 +41,10 @@ def _known(view: BoundaryView) -> Iterator[Line]:
     yield from (("  ! ", sentence) for sentence in view.findings)
 
 
+def _day(id_: str, day: object) -> str:
+    return say(f"boundary.{id_}", {"day": day})
+
+
 def _suspect(suspect: SuspectRow) -> Line:
     speaks = " ".join((*suspect.speaks_for, *suspect.speaks_against))
     who = f"suspect {suspect.subject.text} ({suspect.kind})"
@@ -48,8 +52,9 @@ def _suspect(suspect: SuspectRow) -> Line:
 
 
 def _path(path: PathRow) -> Line:
-    gone = f", taken off {path.removed_on}" if path.removed_on else ""
-    return "  ", f"path {path.name} ({path.kind}): {path.state}{gone}"
+    facts = {"name": path.name, "kind": path.kind, "state": path.state}
+    id_ = "boundary.path_gone" if path.removed_on else "boundary.path"
+    return "  ", say(id_, facts | {"day": path.removed_on})
 
 
 def _checks(view: BoundaryView) -> Iterator[Line]:
