@@ -10,7 +10,7 @@ from jointmap.findings.finding import About
 from jointmap.register.codes import Scope
 from jointmap.register.columns import TestColumns
 from jointmap.register.joining import row_of
-from jointmap.snapshot.ac_columns import largest_ac
+from jointmap.snapshot.ac_readings import ac_readings
 
 
 class ReadAc(NamedTuple):
@@ -23,10 +23,9 @@ class ReadAc(NamedTuple):
 def last_ac(site: SiteOnDay) -> dict[About, ReadAc]:
     """Return the last AC reading of each place, by the tests up to the day."""
     tests = site.assessed.tests
-    ids, volt = largest_ac(site.state)
-    row = row_of(tests.test_id, ids)
-    told = (row >= 0) & ~np.isnan(volt)
-    row, volt = row[told], volt[told]
+    read = ac_readings(site.state)
+    row = row_of(tests.test_id, read.test_id)
+    row, volt = row[row >= 0], read.volt[row >= 0]
     order = np.lexsort((tests.test_id[row], tests.tested_on[row]))
     found: dict[About, ReadAc] = {}
     for test, value in zip(row[order].tolist(), volt[order].tolist(), strict=True):

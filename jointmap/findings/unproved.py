@@ -30,7 +30,10 @@ def unproved_repairs(site: SiteOnDay) -> Iterator[Unproved]:
     for row in np.flatnonzero(open_).tolist():
         about = About.joint(int(found.joints.joint_id[row]))
         done = what_was_done(site, row)
-        facts = {"done": done, "repaired": day_of(found.not_proved_on[row])}
+        facts: dict[str, object] = {
+            "done": done,
+            "repaired": day_of(found.not_proved_on[row]),
+        }
         yield Unproved(about, "repair_not_proved", facts)
     for record in found.state.occurrences.values():
         if record.boundary_id is None or not _is_open(site, record):

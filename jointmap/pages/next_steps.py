@@ -185,8 +185,7 @@ class NextSteps:
         who = [*((Subject.JOINT, j) for j in joints), (Subject.BOUNDARY, id_)]
         due = [one for one in who if (one[0].code, one[1]) in self.site.item_rows]
         if not due:
-            name = self.site.boundaries[id_].name
-            return Told("why.next_none_there", {"boundary": name})
+            return self._nothing_due(About.boundary(id_))
         return self._test(*min(due, key=self._last_allowed_on))
 
     def _last_allowed_on(self, one: tuple[Subject, int]) -> dt.date:
@@ -200,12 +199,17 @@ class NextSteps:
         about = About.of(subject.code, id_)
         row = self.site.item_rows.get((subject.code, id_))
         if row is None:
-            state = self.site.joints[id_].state if subject is Subject.JOINT else ""
-            return self._test_told("why.next_none", about, state=state)
+            return self._nothing_due(about)
         items = self.site.assessed.items
         day, due = day_of(items.last_allowed_on[row]), int(items.state[row])
         usual = "why.next_no_basis" if day is None else "why.next_test"
         return self._test_told(_UNTIL_TESTED.get(due, usual), about, day=day)
+
+    def _nothing_due(self, about: About) -> Told:
+        if about.subject == Subject.JOINT:
+            state = self.site.joints[about.id].state
+            return self._test_told("why.next_none", about, state=state)
+        return self._test_told("why.next_none_there", about)
 
     def _test_told(self, id_: str, about: About, **more: object) -> Told:
         facts = {

@@ -36,6 +36,7 @@ from jointmap.register.dated import LATE_DAYS
 from jointmap.reports.views import Finding
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.names.things_called import Called, not_called, things_called
+from jointmap.snapshot.names.unknown_names import is_named
 from jointmap.snapshot.snapshot import snapshot_of
 from jointmap.wording import say
 from jointmap.workflows.late import late_shown
@@ -158,8 +159,7 @@ def _named(
     """
     name = subject.strip()
     own = [f for f in every if f.subject.text.lower() == name.lower()]
-    on_record = any(found.state.ids_of(k, "name", name) for k in _NAMED_ONLY)
-    if not own and not on_record:
+    if not own and not is_named(found.state, name, _NAMED_ONLY):
         more = tuple(dict.fromkeys(f.subject.text for f in every))
         kinds = (Joint, Boundary, ParallelPath, *_NAMED_ONLY)
         raise not_called(found.state, name, kinds, more)

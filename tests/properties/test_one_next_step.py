@@ -11,6 +11,7 @@ import pytest
 
 from jointmap.findings.of_boundaries import repairs_not_proved
 from jointmap.pages.asked import assessed
+from jointmap.pages.boundary.as_text import boundary_lines
 from jointmap.pages.boundary.page import boundaries_view, boundary_view
 from jointmap.pages.dossier.page import one_of
 from jointmap.pages.dossier.why import path_why, why_view
@@ -21,7 +22,6 @@ from jointmap.pages.shown_tests import ShownTests
 from jointmap.register.codes import Subject
 from jointmap.reports import terminal
 from jointmap.reports.every_report import REPORTS
-from jointmap.reports.terminal.boundary import boundary_lines
 from jointmap.snapshot.names.things_called import Called, things_called
 from jointmap.workflows.findings_listed import findings_of
 from jointmap.workflows.opening import open_site

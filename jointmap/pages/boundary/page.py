@@ -13,6 +13,7 @@ from jointmap.assessment.ranking import KINDS, Ranked
 from jointmap.assessment.site_on_day import day_of
 from jointmap.findings.finding import About
 from jointmap.pages.asked import assessed, assessed_part, of_boundary
+from jointmap.pages.boundary.as_text import boundary_lines
 from jointmap.pages.boundary.structures_drawn import drawing_around, site_drawing
 from jointmap.pages.boundary_sentences import (
     boundary_row,
@@ -34,7 +35,6 @@ from jointmap.plain_text.shown import Block, Column, Table
 from jointmap.register import Boundary, Joint, ParallelPath
 from jointmap.register.codes import Subject, Verdict
 from jointmap.reports import terminal
-from jointmap.reports.terminal.boundary import boundary_lines
 from jointmap.reports.views import Link, Sign, ToldTest
 from jointmap.reports.views_boundary import (
     BoundariesView,
@@ -87,11 +87,12 @@ def boundary_table(
     with assessed(site, on, known) as (found, frame):
         rows = boundaries_view(Showing(found, frame)).rows
     columns = Column(say("terminal.boundary"), 18), Column(say("terminal.statement"))
-    said = ((r.name.text, _noted(r.statement, r.state)) for r in rows)
+    said = ((r.name.text, noted(r.statement, r.state)) for r in rows)
     return [Table.of(columns, said)]
 
 
-def _noted(statement: str, state: Sign) -> str:
+def noted(statement: str, state: Sign) -> str:
+    """Return what is said of a boundary, with what its word alone would hide."""
     return f"{statement} {state.note.capitalize()}." if state.note else statement
 
 

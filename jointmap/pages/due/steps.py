@@ -1,5 +1,6 @@
 """A subject's due date as a page shows it."""
 
+import datetime as dt
 from typing import Any
 
 from jointmap.assessment.assess import Assessment
@@ -90,7 +91,7 @@ def _step(id_: str, values: dict[str, Any]) -> Step:
     governs = id_ == "due.step_governs"
     own = {k: values[k] for k in ("basis", "source") if k in values and not governs}
     day = values.get("due") if not governs else None
-    on = day if not isinstance(day, str) else None
+    on = day if isinstance(day, dt.date) else None
     return Step(
         sentence=say(id_, values),
         on=on,

@@ -90,9 +90,14 @@ def _told(kind: type[Record], name: str, kinds: Sequence[type[Record]]) -> Told 
     return Told("name.of_kind", {"kind": Told(NAMED[kind][1]), "name": name})
 
 
+def is_named(state: Snapshot, name: str, kinds: Sequence[type[Record]]) -> bool:
+    """Return whether something of these kinds has a name as it is written."""
+    return any(state.stored.ids_with(k, NAMED[k][0], [name]) for k in kinds)
+
+
 def _other(state: Snapshot, name: str, kinds: Sequence[type[Record]]) -> Told | str:
     """Return of which other kind it is the name; blank for none."""
-    for kind, (column, word) in NAMED.items():
-        if kind not in kinds and [*state.stored.ids_with(kind, column, [name])]:
+    for kind, (_, word) in NAMED.items():
+        if kind not in kinds and is_named(state, name, [kind]):
             return Told("name.other", {"kind": Told(word)})
     return ""

@@ -74,18 +74,32 @@ def test_a_reading_too_far_away_is_no_credit(site):
 
 def test_the_answer_ends_with_the_next_step(site):
     last = told(site, "J-3").rpartition("Next: ")[2]
-    assert last.startswith("test J-3 first of all, its last allowed day was 2021-04-10: Potential shift")
+    assert last.startswith("test J-3 first of all, its last allowed day was 2021-04-10")
 
 
 def test_a_boundary_tells_verdict_tests_and_next_step_first(site):
     in_order(
         told(site, "B-1"),
         "B-1 As of 2026-05-15, as known on",
-        "Verdict: ",
-        "The verdict rests on this test, read at J-1: 2026-01-05 Potential shift",
-        "Next: test J-",
+        "Verdict: inconclusive. Good where it was read;",
+        "The verdict rests on no test.",
+        "Next: test J-3 first of all",
         "S1 | Plant, protection",
     )
+
+
+def test_a_boundary_tells_where_its_test_was_read(tmp_path):
+    tests = MORE["tests.csv"].splitlines(keepends=True)
+    bad = "".join(tests[:2]).replace("-0.55 V,-0.55 V", "-0.85 V,-0.56 V")
+    found = opened(tmp_path, {"tests.csv": bad})
+    in_order(
+        told(found, "B-1"),
+        "Verdict: shorted. Boundary shorted, suspects: 2.",
+        "The verdict rests on this test, read at J-1: 2026-01-05 Potential shift",
+        "Next: find which suspect joins the sides of B-1",
+        "S1 | Plant, protection",
+    )
+    found.register.close()
 
 
 def test_a_path_tells_its_test_or_that_it_has_none(site):

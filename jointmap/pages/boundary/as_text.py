@@ -27,10 +27,9 @@ def _verdict(view: BoundaryView) -> Iterator[Line]:
 
 def _known(view: BoundaryView) -> Iterator[Line]:
     yield "", f"{view.structure_a} | {view.structure_b}, {view.purpose}"
-    last_good = view.last_good_on or say("boundary.never_good")
-    yield "", say("boundary.last_good", {"day": last_good})
+    yield "", _day("last_good", view.last_good_on or say("boundary.never_good"))
     if view.first_bad_on:
-        yield "", say("boundary.first_bad", {"day": view.first_bad_on})
+        yield "", _day("first_bad", view.first_bad_on)
     yield "", view.merged_sentence
     for clock in view.clocks:
         yield "  ", f"{clock.what} {clock.until_on}, {clock.state} ({clock.source})"
@@ -42,6 +41,10 @@ def _known(view: BoundaryView) -> Iterator[Line]:
     yield from (("  ! ", sentence) for sentence in view.findings)
 
 
+def _day(id_: str, day: object) -> str:
+    return say(f"boundary.{id_}", {"day": day})
+
+
 def _suspect(suspect: SuspectRow) -> Line:
     speaks = " ".join((*suspect.speaks_for, *suspect.speaks_against))
     who = f"suspect {suspect.subject.text} ({suspect.kind})"
@@ -49,9 +52,9 @@ def _suspect(suspect: SuspectRow) -> Line:
 
 
 def _path(path: PathRow) -> Line:
-    off = {"day": path.removed_on}
-    gone = say("boundary.path_off", off) if path.removed_on else ""
-    return "  ", f"path {path.name} ({path.kind}): {path.state}{gone}"
+    facts = {"name": path.name, "kind": path.kind, "state": path.state}
+    id_ = "boundary.path_gone" if path.removed_on else "boundary.path"
+    return "  ", say(id_, facts | {"day": path.removed_on})
 
 
 def _checks(view: BoundaryView) -> Iterator[Line]:
