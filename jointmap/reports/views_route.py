@@ -93,6 +93,7 @@ class RouteSheet:
     distance: str = ""
     travel_note: str = ""
     ac_limit: str = ""
+    put_off: tuple[str, ...] = ()  # each with its tag
     cautions: tuple[str, ...] = ()
     instruments: tuple[InstrumentRow, ...] = ()
     interruptions: tuple[str, ...] = ()

@@ -39,7 +39,9 @@ def test_colour_only_repeats_words(loaded, words, columns):
     assert COLOUR.sub("", coloured.out) == piped.out + piped.err
     assert max(map(len, piped.out.splitlines())) <= columns
     for more in ({"NO_COLOR": "1"}, {"TERM": "dumb"}):
-        assert on_terminal(*asked, columns=columns, **more).out == piped.out
+        assert on_terminal(*asked, columns=columns, **more).out == (
+            piped.out + piped.err
+        )
 
 
 @pytest.mark.parametrize("asked", OF_ONE)

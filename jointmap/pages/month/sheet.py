@@ -77,6 +77,7 @@ def sheet_view(planned: Planned, route: int) -> RouteSheet:
         cautions=tuple(dict.fromkeys(c for v in visits for c in _cautions(planned, v))),
         instruments=tuple(_instruments(planned, day)),
         interruptions=tuple(_interruption_lines(planned, visits)),
+        put_off=tuple(_put_off_lines(planned, visits)),
         access=tuple(dict.fromkeys(a for s in stops for a in s.access)),
         route_map=own_markup(_route_map(planned, crew_id, crew, visits)),
     )
@@ -123,7 +124,7 @@ def _stop(planned: Planned, visit: int) -> Stop:
         cautions=cautions_at(showing, joint_id)[1:],
         sources=tuple(source.name for source in shift.sources.values()),
         no_source=shift.none,
-        put_off=put_off(showing, members),
+        put_off=say("sheet.put_off") if put_off(showing, members) else "",
         last_allowed_on=day_of(items.last_allowed_on[members[0]]),
         because=because,
         arrive=clock_text(float(visits.arrive_second[visit])),
@@ -171,6 +172,16 @@ def _look_alikes(planned: Planned, joint_id: int) -> Iterator[str]:
         if joint_id in (one, two):
             other = joints[two if one == joint_id else one]
             yield f"{other.tag}: {other.which_one}" if other.which_one else other.tag
+
+
+def _put_off_lines(planned: Planned, visits: list[int]) -> Iterator[str]:
+    """Yield what was decided of each stop that was put off, at the sheet's head."""
+    showing, task = planned.showing, planned.task
+    for visit in visits:
+        stop_id = int(planned.plan.visits.joint_id[visit])
+        told = put_off(showing, task.members_of[stop_id])
+        if told:
+            yield f"{showing.joints[task.joint_of[stop_id]].tag}: {told}"
 
 
 def _interruption_lines(planned: Planned, visits: list[int]) -> Iterator[str]:
