@@ -3,9 +3,11 @@
 import datetime as dt
 from collections.abc import Collection, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 
 from jointmap.assessment.assess import Assessment, assess
 from jointmap.assessment.judged_part import Judge, judged_around, judged_part
+from jointmap.register import ParallelPath
 from jointmap.reports.views import Frame, Link
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.names.joint_names import joint_asked
@@ -74,13 +76,18 @@ def of_boundary_of(id_: int) -> Judge:
 
 
 def of_things(called: Called) -> Judge:
-    """Return what judges the part that findings about some things hang on."""
+    """Return what judges the part that findings about some things hang on.
+
+    The joint that a path goes around concerns the path, whatever boundary it is on.
+    """
 
     def judge(state: Snapshot, on: dt.date) -> Assessment | None:
-        asked = boundaries_of(state, called)
+        around = state.stored.values_of(ParallelPath, "joint_id", called.paths)
+        joints = (*called.joints, *around)
+        asked = boundaries_of(state, replace(called, joints=joints))
         if not called.boundaries:
-            return judged_part(part_found(state, called.joints, asked), on)
-        return judged_around(state, on, asked, called.joints)
+            return judged_part(part_found(state, joints, asked), on)
+        return judged_around(state, on, asked, joints)
 
     return judge
 
