@@ -3,15 +3,18 @@
 import datetime as dt
 from collections.abc import Collection, Iterator
 from contextlib import contextmanager
-from dataclasses import replace
 
 from jointmap.assessment.assess import Assessment, assess
 from jointmap.assessment.judged_part import Judge, judged_around, judged_part
-from jointmap.register import ParallelPath
 from jointmap.reports.views import Frame, Link
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.names.joint_names import joint_asked
-from jointmap.snapshot.names.things_called import Called, boundaries_of, boundary_asked
+from jointmap.snapshot.names.things_called import (
+    Called,
+    boundaries_of,
+    boundary_asked,
+    with_joints_around,
+)
 from jointmap.snapshot.odd_records import told_of_records
 from jointmap.snapshot.parts.part import part_found, part_of, part_seen
 from jointmap.snapshot.snapshot import Snapshot, snapshot_of
@@ -82,12 +85,11 @@ def of_things(called: Called) -> Judge:
     """
 
     def judge(state: Snapshot, on: dt.date) -> Assessment | None:
-        around = state.stored.values_of(ParallelPath, "joint_id", called.paths)
-        joints = (*called.joints, *around)
-        asked = boundaries_of(state, replace(called, joints=joints))
-        if not called.boundaries:
-            return judged_part(part_found(state, joints, asked), on)
-        return judged_around(state, on, asked, joints)
+        whole = with_joints_around(state, called)
+        asked = boundaries_of(state, whole)
+        if not whole.boundaries:
+            return judged_part(part_found(state, whole.joints, asked), on)
+        return judged_around(state, on, asked, whole.joints)
 
     return judge
 

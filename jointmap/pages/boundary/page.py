@@ -7,13 +7,13 @@ from dataclasses import replace
 
 import numpy as np
 
-from jointmap.assessment.boundary_facts import causes_of
 from jointmap.assessment.merged import merged_with, merges_if_shorted
 from jointmap.assessment.ranking import KINDS, Ranked
 from jointmap.assessment.site_on_day import day_of
 from jointmap.findings.finding import About
 from jointmap.pages.asked import assessed, assessed_part, of_boundary
 from jointmap.pages.boundary.as_text import boundary_lines
+from jointmap.pages.boundary.basis import no_test, rests_on
 from jointmap.pages.boundary.structures_drawn import drawing_around, site_drawing
 from jointmap.pages.boundary_sentences import (
     boundary_row,
@@ -35,7 +35,7 @@ from jointmap.plain_text.shown import Block, Column, Table
 from jointmap.register import Boundary, Joint, ParallelPath
 from jointmap.register.codes import Subject, Verdict
 from jointmap.reports import terminal
-from jointmap.reports.views import Link, Sign, ToldTest
+from jointmap.reports.views import Link, Sign
 from jointmap.reports.views_boundary import (
     BoundariesView,
     BoundaryJointRow,
@@ -44,7 +44,9 @@ from jointmap.reports.views_boundary import (
     MergedRow,
     SuspectRow,
 )
-from jointmap.sections import SUSPECT_REASONS
+from jointmap.sections import (
+    SUSPECT_REASONS,
+)
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.feeds import sources_of
 from jointmap.snapshot.names.things_called import boundary_asked
@@ -101,26 +103,6 @@ def boundary_named(showing: Showing, name: str) -> int:
     return boundary_asked(showing.state, name)
 
 
-def _rests_on(showing: Showing, tests: ShownTests, id_: int) -> Iterator[ToldTest]:
-    """Yield the test that the verdict on a boundary rests on, with its place."""
-    found = showing.assessed
-    row = int(found.boundaries.test_row[boundary_row(showing, id_)])
-    if row >= 0:
-        joint = int(found.tests.joint_id[row])
-        facts = {"joint": showing.joints[joint].tag if joint else ""}
-        where = say("why.read_there" if joint else "why.no_place", facts)
-        heading = say("why.rests_on", {"where": where})
-        yield ToldTest(heading, tests.row(int(found.tests.test_id[row])))
-
-
-def _no_test(showing: Showing, id_: int) -> str:
-    """Return what a verdict rests on where that is no test; blank for a test."""
-    if showing.assessed.boundaries.test_row[boundary_row(showing, id_)] >= 0:
-        return ""
-    cause = causes_of(showing, id_)
-    return say("why.by_record" if cause else "why.no_test", {"cause": cause})
-
-
 def boundary_view(
     showing: Showing, tests: ShownTests, id_: int, findings: list[str]
 ) -> BoundaryView:
@@ -155,8 +137,8 @@ def boundary_view(
         merged_sentence=say("boundary.merged", {"names": names}) if merged else "",
         if_shorted="" if merged else _if_shorted(showing, id_),
         tests=tests.rows(own),
-        rests_on=tuple(_rests_on(showing, tests, id_)),
-        no_test=_no_test(showing, id_),
+        rests_on=tuple(rests_on(showing, tests, id_)),
+        no_test=no_test(showing, id_),
         next_step=showing.next_steps.of(Subject.BOUNDARY, id_),
         decisions=decisions_about(showing, showing.boundary_names[id_]),
         findings=tuple(findings),

@@ -1,7 +1,7 @@
 """What a name is the name of: joints, boundaries, parallel paths."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import Boundary, Joint, ParallelPath, Record
@@ -57,6 +57,12 @@ def boundaries_of(state: Snapshot, called: Called) -> set[int]:
         *values_of(Joint, "boundary_id", called.joints),
         *values_of(ParallelPath, "boundary_id", called.paths),
     }
+
+
+def with_joints_around(state: Snapshot, called: Called) -> Called:
+    """Return the same, with the joints that the paths go around."""
+    around = state.stored.values_of(ParallelPath, "joint_id", called.paths)
+    return replace(called, joints=(*called.joints, *around))
 
 
 def things_asked(state: Snapshot, name: str) -> Called:

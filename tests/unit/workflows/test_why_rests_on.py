@@ -82,7 +82,7 @@ def test_a_boundary_tells_verdict_tests_and_next_step_first(site):
         told(site, "B-1"),
         "B-1 As of 2026-05-15, as known on",
         "Verdict: inconclusive. Good where it was read;",
-        "The verdict rests on no test.",
+        "The verdict rests on this test, read at J-1: 2026-01-05 Potential shift",
         "Next: test J-3 first of all",
         "S1 | Plant, protection",
     )
