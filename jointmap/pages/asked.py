@@ -79,10 +79,13 @@ def of_things(called: Called) -> Judge:
 
     def judge(state: Reading, on: dt.date) -> Assessment | None:
         asked = _boundaries_of(state, called.paths)
+        # What was found of the joint that a path goes around concerns the path.
+        around = state.values_of(ParallelPath, "joint_id", called.paths)
+        joints = {*called.joints, *(id_ for id_ in around if id_)}
         if not called.boundaries:
-            return judged_part(part_found(state, called.joints, asked), on)
-        asked |= state.values_of(Joint, "boundary_id", called.joints)
-        return judged_around(state, on, asked | {*called.boundaries}, called.joints)
+            return judged_part(part_found(state, joints, asked), on)
+        asked |= state.values_of(Joint, "boundary_id", joints)
+        return judged_around(state, on, asked | {*called.boundaries}, joints)
 
     return judge
 

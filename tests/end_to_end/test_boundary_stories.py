@@ -130,7 +130,7 @@ def test_check_ends_with_1_and_names_what_stands_in_gas(demo):
     assert "IJ-045  beside a power line and no surge protective device" in ran.out
     one = jointmap("findings", demo / "site", "IJ-003")
     assert one.code == 1
-    assert "Act today: Not to be used for transfer: 1\n  Next: " in one.out
+    assert "Act today: Not to be used for transfer: 1\n  To do:  " in one.out
     assert "  Keep the arm or hose out of use." in one.out
     assert "  IJ-003  not to be used for transfer from" in one.out
     assert jointmap("findings", demo / "site", "IJ-040x").code == 2
