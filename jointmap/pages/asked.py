@@ -13,7 +13,7 @@ from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.joint_names import joint_asked
 from jointmap.snapshot.odd_records import told_of_records
 from jointmap.snapshot.parts.part import part_found, part_of, part_seen
-from jointmap.snapshot.things_called import Called, boundary_asked
+from jointmap.snapshot.things_called import Called, boundary_asked, gone_around
 from jointmap.storage import Reading
 from jointmap.version import __version__
 from jointmap.wording import say
@@ -80,8 +80,7 @@ def of_things(called: Called) -> Judge:
     def judge(state: Reading, on: dt.date) -> Assessment | None:
         asked = _boundaries_of(state, called.paths)
         # What was found of the joint that a path goes around concerns the path.
-        around = state.values_of(ParallelPath, "joint_id", called.paths)
-        joints = {*called.joints, *(id_ for id_ in around if id_)}
+        joints = {*called.joints, *gone_around(state, called.paths)}
         if not called.boundaries:
             return judged_part(part_found(state, joints, asked), on)
         asked |= state.values_of(Joint, "boundary_id", joints)

@@ -1,6 +1,6 @@
 """What a name is the name of: joints, boundaries, parallel paths."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
 from jointmap.errors import Problem, WrongUse
@@ -76,6 +76,11 @@ def _whatever_case(
     found = read_arrays(state, kind, [column])
     pairs = zip(found["id"].tolist(), found[column].tolist(), strict=True)
     return tuple(id_ for id_, known in pairs if known.lower() == name.lower())
+
+
+def gone_around(state: Reading, paths: Collection[int]) -> set[int]:
+    """Return the joints that some parallel paths go around, where that is on record."""
+    return {id_ for id_ in state.values_of(ParallelPath, "joint_id", paths) if id_}
 
 
 def names_alike(

@@ -56,7 +56,7 @@ def boundary_table(showing: Showing) -> Columns:
     """Return one row per boundary, the worst first."""
     rows = (
         (r.name.text, r.state.word, r.structure_a, r.structure_b, r.purpose, r.joints,
-         r.paths, r.suspects, r.last_good_on, r.first_bad_on, r.statement)
+         r.paths, r.suspects, r.last_good_on, r.first_bad_on, r.said)
         for r in boundaries_view(showing).rows
     )  # fmt: skip
     return _columns(BOUNDARY, rows)

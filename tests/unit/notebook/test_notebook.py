@@ -60,8 +60,8 @@ def judged(monkeypatch):
     return days
 
 
-def said(*words):
-    done = command(*words)
+def said(*words, **more):
+    done = command(*words, **more)
     assert done.err == ""
     return done.out
 
@@ -140,7 +140,11 @@ def test_boundaries_are_those_of_the_command(site, folder):
 
 def test_why_is_the_text_of_the_command(site, folder):
     found = site.why("ij-018", on=dt.date(2026, 5, 10))
-    assert repr(found) == found == said("why", folder, "IJ-018", "--on", "2026-05-10")
+    assert (
+        repr(found)
+        == found
+        == said("why", folder, "IJ-018", "--on", "2026-05-10", COLUMNS="80")
+    )
 
 
 def test_each_test_up_to_the_day_is_there_once(site, folder):
