@@ -16,6 +16,8 @@ from jointmap.wording import say
 
 WIDTH = 80  # where nobody says how wide it is to be
 Line: TypeAlias = tuple[str, str]  # what it starts with, and what is wrapped behind it
+# What starts an item of a list without a mark; its further lines stand deeper.
+ITEMS, INDENT = ("  ", "    "), 2
 BREAK: Line = ("\n", "")
 _TONES: dict[str, Tone] = {
     DueState.PAST_LIMIT: Tone.BAD,
@@ -75,8 +77,7 @@ def _due_row(line: DueLine) -> tuple[str, ...]:
     tags = " ".join([line.subject.text, *_credited(line)])
     # Most sentences name their source already.
     source = f"[{line.source}]" if line.source not in line.because else ""
-    said = [line.because, source, line.remark, line.next_step]
-    because = " ".join(filter(None, said))
+    because = " ".join(filter(None, [line.because, source, line.remark]))
     return _date(line.last_allowed_on), tags, line.basis, because
 
 
@@ -235,7 +236,7 @@ def laid(width: int, *lines: Line) -> str:
 
 
 def _wrapped(start: str, text: str, width: int) -> list[str]:
-    further = " " * len(start)
+    further = " " * (len(start) + (INDENT if start in ITEMS else 0))
     wrap = textwrap.wrap(
         visible(text), width, initial_indent=start, subsequent_indent=further
     )

@@ -138,6 +138,12 @@ class BoundaryLine:
     last_good_on: dt.date | None = None
     first_bad_on: dt.date | None = None
 
+    @property
+    def said(self) -> str:
+        """The statement with what the verdict alone would hide."""
+        note = self.state.note
+        return f"{self.statement} {note.capitalize()}." if note else self.statement
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BoundariesView:

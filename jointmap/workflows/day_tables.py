@@ -6,7 +6,7 @@ A column's name ends in its unit, a day's in ``_on``. Texts are shown as on a pa
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from jointmap.pages.boundary.page import boundaries_view, noted
+from jointmap.pages.boundary.page import boundaries_view
 from jointmap.pages.findings_shown import shown_findings
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
@@ -56,8 +56,7 @@ def boundary_table(showing: Showing) -> Columns:
     """Return one row per boundary, the worst first."""
     rows = (
         (r.name.text, r.state.word, r.structure_a, r.structure_b, r.purpose, r.joints,
-         r.paths, r.suspects, r.last_good_on, r.first_bad_on,
-         noted(r.statement, r.state))
+         r.paths, r.suspects, r.last_good_on, r.first_bad_on, r.said)
         for r in boundaries_view(showing).rows
     )  # fmt: skip
     return _columns(BOUNDARY, rows)

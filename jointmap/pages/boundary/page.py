@@ -35,7 +35,7 @@ from jointmap.plain_text.shown import Block, Column, Table
 from jointmap.register import Boundary, Joint, ParallelPath
 from jointmap.register.codes import Subject, Verdict
 from jointmap.reports import terminal
-from jointmap.reports.views import Link, Sign
+from jointmap.reports.views import Link
 from jointmap.reports.views_boundary import (
     BoundariesView,
     BoundaryJointRow,
@@ -89,13 +89,7 @@ def boundary_table(
     with assessed(site, on, known) as (found, frame):
         rows = boundaries_view(Showing(found, frame)).rows
     columns = Column(say("terminal.boundary"), 18), Column(say("terminal.statement"))
-    said = ((r.name.text, noted(r.statement, r.state)) for r in rows)
-    return [Table.of(columns, said)]
-
-
-def noted(statement: str, state: Sign) -> str:
-    """Return what is said of a boundary, with what its word alone would hide."""
-    return f"{statement} {state.note.capitalize()}." if state.note else statement
+    return [Table.of(columns, ((r.name.text, r.said) for r in rows))]
 
 
 def boundary_named(showing: Showing, name: str) -> int:
