@@ -165,14 +165,14 @@ def _odd(tests: ReadingColumns, found: Findings) -> Flags:
 
     What they call bad stays an alarm.
     """
-    side = np.where(tests.method == _SHIFT, tests.interrupted_side, np.int16(-1))
-    read = {n: getattr(tests, n) for n in Potentials._fields[:4]}
-    odd = np.zeros(len(tests), np.bool_)
-    for way in odd_potentials(Potentials(**read, interrupted_side=side)):
-        odd |= way.rows
-    odd &= np.isin(tests.method, _BY_POTENTIALS)
-    good: Flags = odd & (VERDICTS[found.reason] == Verdict.ISOLATING)
-    return good
+    odd: Flags = np.isin(tests.method, _BY_POTENTIALS)
+    odd &= VERDICTS[found.reason] == Verdict.ISOLATING
+    rows = np.flatnonzero(odd)
+    side = np.where(tests.method == _SHIFT, tests.interrupted_side, np.int16(-1))[rows]
+    read = {n: getattr(tests, n)[rows] for n in Potentials._fields[:4]}
+    ways = odd_potentials(Potentials(**read, interrupted_side=side))
+    odd[rows] = np.logical_or.reduce([way.rows for way in ways])
+    return odd
 
 
 def _per_method(asked: Callable[[Method], bool]) -> Flags:

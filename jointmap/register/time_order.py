@@ -3,7 +3,7 @@
 import numpy as np
 
 from jointmap.register.codes import Verdict
-from jointmap.register.columns import Ids, TestColumns
+from jointmap.register.columns import Codes, Ids, TestColumns
 from jointmap.register.judged import Judgements
 
 # Minutes of a day at a site, with a day to each side for its distance from UTC.
@@ -19,7 +19,7 @@ def time_key(tests: TestColumns, said: Judgements, rows: Ids) -> Ids:
     instant is not known, or two are the same, nobody can say which came later: then
     the one that shows the worse is last, and stands until the record tells more.
     """
-    rank = _badness(said)[rows]
+    rank = _badness(said.shows[rows])
     minute = tests.minute[rows].astype(np.int64) + 1
     unknown = np.where(rank > 0, _LAST, _FIRST)
     key = tests.tested_on[rows].astype("datetime64[D]").astype(np.int64)
@@ -29,7 +29,9 @@ def time_key(tests: TestColumns, said: Judgements, rows: Ids) -> Ids:
     return found
 
 
-def _badness(said: Judgements) -> Ids:
-    worse = np.array([Verdict.DOUBTFUL.code, Verdict.SHORTED.code])
-    found: Ids = (said.shows[:, None] == worse) @ np.array([1, 2])
-    return found
+def _badness(shown: Codes) -> Codes:
+    return np.select(
+        [shown == Verdict.SHORTED, shown == Verdict.DOUBTFUL],
+        [np.int16(2), np.int16(1)],
+        np.int16(0),
+    )

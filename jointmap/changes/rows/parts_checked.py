@@ -5,11 +5,13 @@ from typing import cast
 
 from jointmap.changes.rows.context import Context
 from jointmap.errors import Problem
-from jointmap.register import Boundary, IsolationTest, TestPoint
-from jointmap.register.codes import Scope
+from jointmap.register import Boundary, Device, IsolationTest, TestPoint
+from jointmap.register.codes import DeviceKind, Scope
 from jointmap.wording import say
 
 _SIDES = (Scope.STUD, Scope.GASKET_CORE)
+# What has no studs through it and no gasket (trade use).
+_IN_ONE_PIECE = (DeviceKind.MONOLITHIC, DeviceKind.UNION)
 _ACROSS = (Scope.JOINT, Scope.BOUNDARY, *_SIDES)
 
 
@@ -21,6 +23,23 @@ def part_of_a_whole(test: IsolationTest) -> Iterator[Problem]:
     if test.side is not None and test.scope not in _SIDES:
         facts = {"scope": test.scope, "accepted": " or ".join(_SIDES)}
         yield Problem("row.part", facts, column="side", value=str(test.side))
+
+
+def part_of_device(
+    test: IsolationTest, device: Device | None, context: Context
+) -> Iterator[Problem]:
+    """Yield a fault for a part that the device tested has not."""
+    if device is None or test.scope not in _SIDES:
+        return
+    if device.kind in _IN_ONE_PIECE:
+        facts = {"joint": context.joint(device.joint_id).tag}
+        facts |= {"kind": device.kind, "scope": test.scope}
+        yield Problem("row.no_such_part", facts, column="scope", value=str(test.scope))
+        return
+    stud, count = test.stud, device.stud_count
+    if stud is not None and count is not None and stud > count:
+        beyond = {"stud": stud, "count": count}
+        yield Problem("row.stud_beyond", beyond, column="stud", value=str(stud))
 
 
 def elsewhere(test: IsolationTest, context: Context) -> Iterator[Problem]:

@@ -14,7 +14,11 @@ from jointmap.changes.rows.names_checked import (
     cycling_and_steady,
     other_joint,
 )
-from jointmap.changes.rows.parts_checked import elsewhere, part_of_a_whole
+from jointmap.changes.rows.parts_checked import (
+    elsewhere,
+    part_of_a_whole,
+    part_of_device,
+)
 from jointmap.changes.rows.shapes_checked import faults_of_chainage, faults_of_shape
 from jointmap.errors import Problem, Refused
 from jointmap.register import (
@@ -36,7 +40,7 @@ from jointmap.register import (
     Structure,
 )
 from jointmap.register.bounds import DayBound, day_fault
-from jointmap.register.codes import DeviceKind, JointState, Scope
+from jointmap.register.codes import JointState
 from jointmap.register.fitting import gone_by
 from jointmap.register.rights.authority import word_faults
 from jointmap.snapshot.ends_checked import ENDS, reversed_ends
@@ -54,9 +58,6 @@ from jointmap.tables import METHODS
 ATTACHED_TO = tuple(k for k in FORMS if k not in ("attachment", "photo_place", "held"))
 
 
-_PARTS = (Scope.STUD, Scope.GASKET_CORE)
-# What has no studs through it and no gasket (trade use).
-_IN_ONE_PIECE = (DeviceKind.MONOLITHIC, DeviceKind.UNION)
 # The days of each kind, and within which each of them may lie.
 _DAYS: dict[str, dict[str, DayBound]] = {
     kind: {c.name: c.bound for c in form.columns if isinstance(c.bound, DayBound)}
@@ -179,26 +180,7 @@ def _check_device(
         yield _nothing_fitted(test, devices, context)
     if fitted and test.needs_device and gone_by(fitted, test.tested_on):
         yield _nothing_left(test, fitted, context)
-    if test.scope in _PARTS:
-        yield from _check_part(test, device_tested(devices, test), context)
-
-
-def _check_part(
-    test: IsolationTest, device: Device | None, context: Context
-) -> Iterator[Problem]:
-    if device is not None and device.kind in _IN_ONE_PIECE:
-        facts = {"joint": context.joint(device.joint_id).tag}
-        facts |= {"kind": device.kind, "scope": test.scope}
-        yield Problem("row.no_such_part", facts, column="scope", value=str(test.scope))
-    elif test.stud is not None:
-        yield from _stud_beyond(test.stud, device)
-
-
-def _stud_beyond(stud: int, device: Device | None) -> Iterator[Problem]:
-    count = None if device is None else device.stud_count
-    if count is not None and stud > count:
-        facts = {"stud": stud, "count": count}
-        yield Problem("row.stud_beyond", facts, column="stud", value=str(stud))
+    yield from part_of_device(test, device_tested(devices, test), context)
 
 
 def _check_source(record: Record, context: Context) -> Iterator[Problem]:
