@@ -13,8 +13,8 @@ from jointmap.acceptance.indications import (
     judge_screen,
     judge_spark,
 )
-from jointmap.acceptance.plausible import Potentials, odd_potentials
-from jointmap.acceptance.potentials import judge_difference, judge_shift
+from jointmap.acceptance.plausible import odd_potentials
+from jointmap.acceptance.potentials import Potentials, judge_difference, judge_shift
 from jointmap.acceptance.reasons import REASON_OF_OUTCOME, VERDICTS, reason_code
 from jointmap.acceptance.resistances import judge_bare, judge_installed, judge_ohmmeter
 from jointmap.acceptance.studs import judge_stud

@@ -9,8 +9,9 @@ from typing import NamedTuple
 
 import numpy as np
 
+from jointmap.acceptance.potentials import Potentials, shifts
 from jointmap.register.codes import Side
-from jointmap.register.columns import Codes, Flags, Floats
+from jointmap.register.columns import Flags, Floats
 
 # A structure that is nearer to its electrode than this may read on either side of zero
 # (steel in concrete stands near -0.2 V; UFC 3-570-06, practical galvanic series).
@@ -21,18 +22,6 @@ NOBLEST_VOLT = 0.5
 # Between structures in one ground the factor stays below; mV for V is a factor of 1000
 # (common practice, no source).
 ORDERS = 100.0
-# Differences are rounded to a nanovolt, as those that are judged are.
-_PLACES = 9
-
-
-class Potentials(NamedTuple):
-    """What was read of each visit, in volt; NaN where nothing was."""
-
-    a_on_volt: Floats
-    a_off_volt: Floats
-    b_on_volt: Floats
-    b_off_volt: Floats
-    interrupted_side: Codes  # of a potential shift; -1 none
 
 
 class Odd(NamedTuple):
@@ -62,17 +51,6 @@ def largest(read: Potentials) -> Floats:
     return found
 
 
-def steps(read: Potentials) -> tuple[Floats, Floats]:
-    """Return on less off of the interrupted side, and of the other; NaN for none."""
-    a = np.round(read.a_on_volt - read.a_off_volt, _PLACES)
-    b = np.round(read.b_on_volt - read.b_off_volt, _PLACES)
-    is_a, is_b = read.interrupted_side == Side.A, read.interrupted_side == Side.B
-    return (
-        np.where(is_a, a, np.where(is_b, b, np.nan)),
-        np.where(is_a, b, np.where(is_b, a, np.nan)),
-    )
-
-
 def _two_signs(read: Potentials) -> Iterator[Odd]:
     """Yield the positive figure of a side that was read on both sides of zero."""
     for on_name, off_name in (Potentials._fields[:2], Potentials._fields[2:4]):
@@ -88,7 +66,7 @@ def _far_goes_further(read: Potentials) -> Iterator[Odd]:
     What leaks over goes the same way; what the current's field drives at a distance is
     less than what it drives at the source (common practice, no source).
     """
-    near, far = steps(read)
+    near, far, _ = shifts(read)
     further = (near < 0) & (far > -near)
     yield Odd(
         "far_goes_further", "b_on_volt", further & (read.interrupted_side == Side.A)

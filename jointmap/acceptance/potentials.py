@@ -7,7 +7,7 @@ import numpy as np
 from jointmap.acceptance.bars import Bar, Bars, Findings, findings
 from jointmap.acceptance.reasons import first_of, reason_code
 from jointmap.register.codes import LimitRole, Side
-from jointmap.register.columns import Flags, Floats, ReadingColumns
+from jointmap.register.columns import Codes, Flags, Floats, ReadingColumns
 from jointmap.tables import METHOD_CODES
 
 # A shift is the median of three cycles or more (owner's choice; none written: allowed).
@@ -19,6 +19,16 @@ OPPOSITE_VOLT = 0.005
 _PLACES = 9
 
 
+class Potentials(NamedTuple):
+    """What was read of each visit, in volt; NaN where nothing was."""
+
+    a_on_volt: Floats
+    a_off_volt: Floats
+    b_on_volt: Floats
+    b_off_volt: Floats
+    interrupted_side: Codes  # of a potential shift; -1 none
+
+
 class Shifts(NamedTuple):
     """On less off of the interrupted side and of the other, and their ratio."""
 
@@ -27,7 +37,7 @@ class Shifts(NamedTuple):
     ratio: Floats
 
 
-def shifts(tests: ReadingColumns) -> Shifts:
+def shifts(tests: ReadingColumns | Potentials) -> Shifts:
     """Return the potential shifts; a protected side goes more negative: below zero.
 
     Ratio is far over near, not clipped: below zero the far side moves the other way.

@@ -5,7 +5,8 @@ from typing import cast
 
 import numpy as np
 
-from jointmap.acceptance.plausible import NOBLEST_VOLT, Potentials, odd_potentials
+from jointmap.acceptance.plausible import NOBLEST_VOLT, odd_potentials
+from jointmap.acceptance.potentials import Potentials
 from jointmap.errors import Problem
 from jointmap.register import IsolationTest, Record
 from jointmap.register.codes import Indication, Outcome, Side
