@@ -7,9 +7,10 @@ import numpy as np
 
 from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.findings.finding import About
-from jointmap.register.codes import Scope
-from jointmap.register.columns import TestColumns
+from jointmap.register.codes import Scope, Subject
+from jointmap.register.columns import Ids, TestColumns
 from jointmap.register.joining import row_of
+from jointmap.register.testing import PLACE_OF_SCOPE
 from jointmap.snapshot.ac_readings import ac_readings
 
 
@@ -35,7 +36,9 @@ def last_ac(site: SiteOnDay) -> dict[About, ReadAc]:
 
 
 def _place(tests: TestColumns, row: int) -> About:
-    joint, boundary = int(tests.joint_id[row]), int(tests.boundary_id[row])
-    if joint or boundary:
-        return About.joint(joint) if joint else About.boundary(boundary)
-    return About.called(str(Scope.at(int(tests.scope[row]))))
+    """Return where a test was read: at its joint, else at what it was made on."""
+    joint, scope = int(tests.joint_id[row]), Scope.at(int(tests.scope[row]))
+    if joint:
+        return About.joint(joint)
+    ids: Ids = getattr(tests, PLACE_OF_SCOPE[scope])
+    return About.of(Subject(scope).code, int(ids[row]))

@@ -7,11 +7,11 @@ from functools import cached_property
 from jointmap.assessment.boundary_facts import is_shorted
 from jointmap.findings.finder import Finder
 from jointmap.findings.finding import About, Found
-from jointmap.findings.of_boundaries import REPAIR_NOT_PROVED
+from jointmap.findings.of_boundaries import AC_OVER_LIMIT, REPAIR_NOT_PROVED
 from jointmap.pages.showing import Showing, subject_link
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text.shown import Column, Row, Table, Title
-from jointmap.register import Joint
+from jointmap.register import Joint, ParallelPath
 from jointmap.register.codes import Subject
 from jointmap.reports.finding_groups import by_gravity, by_kind
 from jointmap.reports.views import Finding, Link
@@ -20,6 +20,8 @@ from jointmap.wording import say, say_told
 # The columns of findings as CSV.
 HEADING = ("gravity", "kind", "subject", "on", "because", "next_step", "source")
 CLUSTER = "cluster"
+# What is found of a joint or a path and concerns its boundary as well.
+_OF_THE_BOUNDARY = {AC_OVER_LIMIT.id, REPAIR_NOT_PROVED.id}
 
 
 @dataclass(frozen=True)
@@ -38,8 +40,8 @@ class ShownFindings:
         """Return what concerns any of some joints, paths, boundaries.
 
         That is what was found of it, of its boundary, of the joint that a path goes
-        around, of repairs at the joints of a boundary; of a shorted boundary also the
-        cluster that it is part of.
+        around, of repairs and of AC at what a boundary is made of; of a shorted
+        boundary also the cluster that it is part of.
         """
         rows = {n for thing in things for n in self._concerning(thing)}
         return [self.all[n] for n in sorted(rows)]
@@ -67,13 +69,19 @@ class ShownFindings:
                 yield from self._rows.get(showing.joint_link(path.joint_id), [])
             yield from self._concerning(About.boundary(path.boundary_id))
         elif thing.subject == Subject.BOUNDARY:
-            yield from self._of_repairs(id_)
+            yield from self._of_parts(id_)
             yield from self._of_clusters(id_)
 
-    def _of_repairs(self, id_: int) -> Iterator[int]:
-        for joint in self.showing.state.ids_of(Joint, "boundary_id", id_):
-            rows = self._rows.get(self.showing.joint_link(joint), [])
-            yield from (n for n in rows if self.all[n].kind == REPAIR_NOT_PROVED.id)
+    def _of_parts(self, id_: int) -> Iterator[int]:
+        """Yield what is told of a joint or a path and is of its boundary as well."""
+        showing = self.showing
+        joints = showing.state.ids_of(Joint, "boundary_id", id_)
+        paths = showing.state.ids_of(ParallelPath, "boundary_id", id_)
+        parts = [*map(About.joint, joints)]
+        parts += [About.of(Subject.PATH.code, path) for path in paths]
+        for part in parts:
+            rows = self._rows.get(link_to(showing, part), [])
+            yield from (n for n in rows if self.all[n].kind in _OF_THE_BOUNDARY)
 
     def _of_clusters(self, id_: int) -> Iterator[int]:
         if not is_shorted(self.showing, id_):

@@ -23,7 +23,7 @@ from jointmap.findings.of_boundaries import (
 from jointmap.findings.of_dates import PATH_JOINING
 from jointmap.findings.unproved import unproved_repairs
 from jointmap.pages.method_choice import method_for
-from jointmap.register import Joint
+from jointmap.register import Joint, ParallelPath
 from jointmap.register.codes import DueState, PathState, Subject
 from jointmap.register.rights.roles import MEANT_TO_JOIN
 from jointmap.register.rule_codes import RuleShape
@@ -75,7 +75,9 @@ class NextSteps:
         of_short = self._is_suspect(path.boundary_id, 0, id_)
         joins = self.site.path_states[id_].state is PathState.JOINING
         return (
-            self._danger([About.boundary(path.boundary_id)])
+            self._danger(
+                [About.of(Subject.PATH.code, id_), About.boundary(path.boundary_id)]
+            )
             or (self._of_short(path.boundary_id) if of_short else None)
             or (
                 _of_finding(PATH_JOINING.id)
@@ -89,13 +91,17 @@ class NextSteps:
         own = [About.boundary(id_), *map(About.joint, joints)]
         proofs = (self._to_prove(about) for about in own)
         return (
-            self._danger(own)
+            self._danger([*own, *self._paths(id_)])
             or next(filter(None, proofs), None)
             or self._joined(id_)
             or self._of_short(id_)
             or self._to_decide(About.boundary(id_))
             or self._first_test(id_, joints)
         )
+
+    def _paths(self, boundary: int) -> list[About]:
+        paths = self.site.state.ids_of(ParallelPath, "boundary_id", boundary)
+        return [About.of(Subject.PATH.code, path) for path in paths]
 
     def _danger(self, places: list[About]) -> Told | None:
         if any(about in self._over_ac for about in places):
