@@ -61,8 +61,9 @@ TRIED = {
         "C,2,Gate,07:00,15:00,Mon\n"),
 }  # fmt: skip
 BY_W1 = ("--by", "W1", "--reason", "a reason")
+DECIDED_THEN = ("--day", "2026-05-15", "--authority", "me")
 ACTS = [
-    ("change", "defer", "J-2", "--until", "2026-12-01", "--authority", "me"),
+    ("change", "defer", "J-2", "--until", "2026-06-01", *DECIDED_THEN),
     ("change", "retire", "J-2", "--how", "left, bonded"),
     ("change", "retire", "J-2", "--how", "cut out"),
     ("change", "join", "B-1", "--authority", "me"),
