@@ -13,6 +13,7 @@ from jointmap.intervals import (
     TriggerColumns,
     rule_columns,
     rule_in_force,
+    rules_ever,
 )
 from jointmap.register import Rule
 from jointmap.register.codes import (
@@ -131,9 +132,9 @@ def own_rule(**changes: object) -> Rule:
     return Rule(**{**plain, **changes})
 
 
-def own_rules(*changes: dict, on: dt.date = ON) -> RuleColumns:
+def own_rules(*changes: dict, on: dt.date = ON, ended: bool = False) -> RuleColumns:
     own = {i: own_rule(**c) for i, c in enumerate(changes, start=1)}
-    return rule_columns(own, on)
+    return rules_ever(own, on) if ended else rule_columns(own, on)
 
 
 GOOD, DOUBTFUL, SHORTED = Verdict.ISOLATING, Verdict.DOUBTFUL, Verdict.SHORTED

@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from jointmap.assessment.assess import Assessment
-from jointmap.assessment.deferrals import subjects_named
+from jointmap.assessment.limits.deferrals import subjects_named
 from jointmap.intervals import SubjectColumns
 from jointmap.register import Decision
 from jointmap.register.codes import Basis, DecisionKind, Subject

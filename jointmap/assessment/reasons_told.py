@@ -4,7 +4,7 @@ import numpy as np
 
 from jointmap.acceptance import REASONS
 from jointmap.assessment.assess import Assessment
-from jointmap.assessment.deferrals import told_of_deferral
+from jointmap.assessment.limits.deferrals import told_of_deferral
 from jointmap.assessment.site_on_day import SiteOnDay, day_of
 from jointmap.due_list import Numbers, because, no_numbers
 from jointmap.register import Decision
@@ -90,7 +90,16 @@ def joint_reason(site: SiteOnDay, row: int) -> Told:
 def deferral_told(site: SiteOnDay, decision: Decision, row: int) -> Told:
     """Return what is told of a deferral beside the due item of ``row``."""
     who = site.person(decision.person_id)
-    return told_of_deferral(site.assessed, decision, row, who, _late(site, decision))
+    told = told_of_deferral(site.assessed, decision, row, who, _late(site, decision))
+    return Told(told.id, {**told.values, "law": _past_law(site, decision, row)})
+
+
+def _past_law(site: SiteOnDay, decision: Decision, row: int) -> Told | str:
+    """Return by how many days a test is put off beyond the last day by law."""
+    law, until = day_of(site.legal_on[row]), decision.until_on
+    if law is None or until is None or until <= law:
+        return ""
+    return Told("defer.past_law", {"law": law, "days": (until - law).days})
 
 
 def _late(site: SiteOnDay, decision: Decision) -> Told | str:

@@ -10,7 +10,9 @@ import numpy as np
 
 from jointmap.assessment.assess import Assessment
 from jointmap.assessment.clocks import Running, running
-from jointmap.assessment.deferrals import deferrals_open
+from jointmap.assessment.limits.deferrals import Named, deferrals_ever, deferrals_open
+from jointmap.assessment.limits.history import LimitsEver
+from jointmap.assessment.limits.legal_days import legal_days
 from jointmap.assessment.ranking import Ranked, ranked
 from jointmap.assessment.section_current import Drawn, drawn
 from jointmap.assessment.subject_names import SubjectNames, subject_names
@@ -26,12 +28,13 @@ from jointmap.register import (
     Rule,
 )
 from jointmap.register.codes import (
+    Basis,
     PathKind,
     PathState,
     Subject,
     Verdict,
 )
-from jointmap.register.columns import Flags, Ids
+from jointmap.register.columns import Days, Flags, Ids
 from jointmap.register.revision import Revision
 from jointmap.sections import electrical_groups, paths_now
 from jointmap.snapshot.feeds import feeds
@@ -110,6 +113,28 @@ class SiteOnDay:
     def names(self) -> SubjectNames:
         """What everything that may be due is called."""
         return subject_names(self.assessed)
+
+    @cached_property
+    def put_off(self) -> Mapping[Named, list[Decision]]:
+        """Every deferral of what may be due, by the day of its decision."""
+        return deferrals_ever(self.assessed)
+
+    @cached_property
+    def legal_on(self) -> Days:
+        """The earliest last allowed day by law of each due item."""
+        return legal_days(self.assessed)
+
+    @cached_property
+    def behind_on(self) -> Days:
+        """The same where something else governs; NaT where the law itself does."""
+        is_law = self.assessed.items.basis == Basis.LAW.code
+        days: Days = np.where(is_law, np.datetime64("NaT", "D"), self.legal_on)
+        return days
+
+    @cached_property
+    def limits(self) -> LimitsEver:
+        """Every limit that ran up to the day, as it stood then."""
+        return LimitsEver.of_all(self.assessed)
 
     @cached_property
     def ranked(self) -> Ranked:

@@ -6,24 +6,23 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from jointmap.assessment.assess import Assessment
-from jointmap.assessment.deferrals import Named, subjects_named
+from jointmap.assessment.limits.deferrals import Named, subjects_named
+from jointmap.assessment.limits.history import limits_ever
 from jointmap.assessment.recorded_tests import RecordedTests
 from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Kind
-from jointmap.intervals import Missed, missed_years
+from jointmap.intervals import HeldLimits, missed_years
 from jointmap.register.codes import Subject
 from jointmap.register.told import Told
 
 YEARS_BACK = 10  # in which broken limits are looked for
 
 
-def _missed(found: Assessment) -> Missed:
+def _missed(found: Assessment) -> HeldLimits:
     """Return every limit that was broken, or nearly, in the last ten years."""
     years = range(found.on.year - YEARS_BACK, found.on.year + 1)
-    near, rules = found.ground.site.near_limit_days, found.ground.rules
-    subjects, tests = found.subjects, found.counting
-    return missed_years(subjects, tests, rules, years, found.ground.on, near)
+    return missed_years(limits_ever(found), years, found.ground.site.near_limit_days)
 
 
 @dataclass(frozen=True)
@@ -34,7 +33,7 @@ class Seen:
     tests: RecordedTests
 
     @cached_property
-    def missed(self) -> Missed:
+    def missed(self) -> HeldLimits:
         """Limits broken, or nearly, in the last ten years."""
         return _missed(self.site.assessed)
 

@@ -12,9 +12,9 @@ from jointmap.assessment.site_on_day import day_of
 from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Gravity, Kind
+from jointmap.findings.of_limits import broken_limits, missed_limits
 from jointmap.findings.shorted_since import first_bad_tests, since_told
 from jointmap.register.codes import (
-    Basis,
     DueState,
     PathKind,
     PathState,
@@ -27,8 +27,6 @@ from jointmap.register.told import Told
 ENDS_SOON_DAYS = 60
 BOUNDARY_SHORTED = Kind("boundary_shorted", Gravity.ACT_TODAY, "limit", "first_bad")
 PAST_LIMIT = Kind("past_limit", Gravity.ACT_TODAY, "rule", "day")
-MISSED_YEAR = Kind("missed_year", Gravity.ACT_SOON, "rule", "limit")
-CLOSE_TO_LIMIT = Kind("close_to_limit", Gravity.FOR_THE_RECORD, "rule", "next")
 TEMPORARY_BOND = Kind("temporary_bond", Gravity.ACT_SOON, "record", "fitted")
 PATH_JOINING = Kind("path_joining", Gravity.ACT_SOON, "record", "checked")
 STUD_ONE_SIDE = Kind("stud_one_side", Gravity.LOOK, "limit", "tested")
@@ -76,36 +74,6 @@ def past_limit(seen: Seen) -> Iterator[Found]:
         day = day_of(items.last_allowed_on[row])
         found = seen.finding(PAST_LIMIT, about, "past_limit", day=day, because=because)
         yield replace(found, source=source)
-
-
-@finds(MISSED_YEAR, CLOSE_TO_LIMIT)
-def missed_limits(seen: Seen) -> Iterator[Found]:
-    """Yield missed calendar years, and tests within days of a limit, under law."""
-    missed, subjects = seen.missed, seen.site.assessed.subjects
-    for n, row in enumerate(missed.row.tolist()):
-        if seen.site.rule(int(missed.rule_id[n])).basis is not Basis.LAW:
-            continue
-        subject = int(subjects.subject[row]), int(subjects.subject_id[row])
-        about = About.of(*subject)
-        facts = {
-            "limit": day_of(missed.limit_on[n]),
-            "next": day_of(missed.next_on[n]) or Told("absent.next"),
-        }
-        if missed.days_over[n] > 0 and missed.first_year[n]:
-            years = _years(int(missed.first_year[n]), int(missed.last_year[n]))
-            gap = Told("find.missed_gap_kept") if missed.gap_kept[n] else ""
-            yield seen.finding(
-                MISSED_YEAR, about, "missed_year", years=years, gap=gap, **facts
-            )
-        elif missed.days_over[n] <= 0:
-            days = -int(missed.days_over[n])
-            yield seen.finding(
-                CLOSE_TO_LIMIT, about, "close_to_limit", days=days, **facts
-            )
-
-
-def _years(first: int, last: int) -> str:
-    return str(first) if first == last else f"{first} to {last}"
 
 
 @finds(TEMPORARY_BOND, PATH_JOINING)
@@ -191,6 +159,7 @@ FINDERS: tuple[Finder, ...] = (
     boundaries_shorted,
     past_limit,
     missed_limits,
+    broken_limits,
     paths_joining,
     lost_stud_sides,
     undecided,

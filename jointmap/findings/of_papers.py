@@ -5,7 +5,7 @@ from typing import cast
 
 import numpy as np
 
-from jointmap.assessment.deferrals import unknown_deferrals
+from jointmap.assessment.limits.deferrals import unknown_deferrals
 from jointmap.assessment.reasons_told import deferral_told
 from jointmap.assessment.two_persons import by_one_person
 from jointmap.findings.finder import Finder, Seen, finds

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TypeVar, cast
 
-from jointmap.assessment.deferrals import subject_of
+from jointmap.assessment.limits.deferrals import subject_of
 from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.findings.by_one import is_by_one
 from jointmap.findings.finder import Finder, Seen, finds

@@ -5,7 +5,13 @@ Columns in, columns out: ``counting_tests``, ``footing``, ``candidates``, ``deci
 """
 
 from jointmap.intervals.all_candidates import Footing, candidates, footing, joined
-from jointmap.intervals.candidates import REASONS, Candidates, candidates_at, reason_id
+from jointmap.intervals.candidates import (
+    FROM_RULE,
+    REASONS,
+    Candidates,
+    candidates_at,
+    reason_id,
+)
 from jointmap.intervals.clocks import CLOCK_SHAPES, Clocks, clocks, refuses_credit
 from jointmap.intervals.decide import DueItems, decide, state_on
 from jointmap.intervals.facts import (
@@ -16,13 +22,15 @@ from jointmap.intervals.facts import (
     counting_tests,
     stack,
 )
+from jointmap.intervals.held_limits import HeldLimits, OffDuty, held_limits
 from jointmap.intervals.in_force import (
     citation,
     clause_codes,
     rule_columns,
     rule_in_force,
+    rules_ever,
 )
-from jointmap.intervals.missed import Missed, missed_years
+from jointmap.intervals.missed import missed_years, no_limits
 from jointmap.intervals.rules import margin_of
 from jointmap.intervals.standing import Standing, standing_of
 from jointmap.intervals.triggers import WHILE_IT_STANDS, trigger_code
@@ -34,6 +42,7 @@ from jointmap.register.rule_codes import (
 
 __all__ = [
     "CLOCK_SHAPES",
+    "FROM_RULE",
     "NEXT_REQUIRED_TEST",
     "PERMIT_RECEIVED",
     "REASONS",
@@ -44,8 +53,9 @@ __all__ = [
     "CountingTests",
     "DueItems",
     "Footing",
+    "HeldLimits",
     "HistoryColumns",
-    "Missed",
+    "OffDuty",
     "Standing",
     "SubjectColumns",
     "TriggerColumns",
@@ -57,13 +67,16 @@ __all__ = [
     "counting_tests",
     "decide",
     "footing",
+    "held_limits",
     "joined",
     "margin_of",
     "missed_years",
+    "no_limits",
     "reason_id",
     "refuses_credit",
     "rule_columns",
     "rule_in_force",
+    "rules_ever",
     "stack",
     "standing_of",
     "state_on",

@@ -2,10 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import chain
 
 import numpy as np
 
-from jointmap.intervals.candidates import Candidates, no_candidates
+from jointmap.intervals.candidates import FROM_RULE, REASONS, Candidates, no_candidates
 from jointmap.intervals.condition import from_condition, from_occurrences, not_restored
 from jointmap.intervals.counted_limits import from_limits
 from jointmap.intervals.facts import (
@@ -16,10 +17,11 @@ from jointmap.intervals.facts import (
     stack,
 )
 from jointmap.intervals.idle import before_next_use
-from jointmap.intervals.rules import in_order, refuse_unsound
+from jointmap.intervals.rules import holds_from, in_order, refuse_unsound
 from jointmap.intervals.standing import Raised, Standing, raised_on, standing_of
 from jointmap.intervals.tenth import by_tenths
-from jointmap.register.columns import RuleColumns
+from jointmap.register.columns import Days, Ids, RuleColumns
+from jointmap.register.joining import row_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,14 +98,34 @@ def candidates(
     refuse_unsound(rules)
     rules = in_order(rules)
     standing = seen.standing
-    return stack(
-        [
-            no_candidates(),
-            *from_limits(subjects, standing, rules),
-            *by_tenths(subjects, standing, rules, on),
-            *before_next_use(subjects, standing, seen.raised, rules, on),
-            *from_condition(subjects, standing, seen.active, rules),
-            *from_occurrences(subjects, standing, seen.raised, rules),
-            *([] if learned is None else [learned]),
-        ]
+    by_rule = chain(
+        from_limits(subjects, standing, rules),
+        by_tenths(subjects, standing, rules, on),
+        before_next_use(subjects, standing, seen.raised, rules, on),
+        from_condition(subjects, standing, seen.active, rules),
+        from_occurrences(subjects, standing, seen.raised, rules),
     )
+    # One by one: those of a million subjects are large.
+    held = (_not_before_rule(part, rules) for part in by_rule)
+    return stack([no_candidates(), *held, *([] if learned is None else [learned])])
+
+
+def _not_before_rule(found: Candidates, rules: RuleColumns) -> Candidates:
+    """Return the same, no date before the day from which its rule binds."""
+    floor = np.fmax(
+        _holds_from(rules, found.rule_id), _holds_from(rules, found.base_rule_id)
+    )
+    is_before = found.last_allowed_on < floor
+    if not is_before.any():
+        return found
+    return replace(
+        found,
+        last_allowed_on=np.where(is_before, floor, found.last_allowed_on),
+        reason=np.where(is_before, np.int16(REASONS.index(FROM_RULE)), found.reason),
+    )
+
+
+def _holds_from(rules: RuleColumns, rule_id: Ids) -> Days:
+    """Return the day from which each rule binds; NaT for a law, and for no rule."""
+    every: Days = np.append(holds_from(rules), np.datetime64("NaT", "D"))
+    return every[row_of(rules.rule_id, rule_id)]

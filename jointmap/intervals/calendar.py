@@ -32,6 +32,12 @@ def year_end(days: Days, years: Months) -> Days:
     return _day_before(after.astype("datetime64[D]"))
 
 
+def year_of(days: Days) -> Ids:
+    """Return the calendar year of each day."""
+    years: Ids = days.astype("datetime64[Y]").astype(np.int64) + 1970
+    return years
+
+
 def calendar_years(last: Days, years: Months, months: Months) -> tuple[Days, Days]:
     """Return both limits of "every N calendar years, not exceeding M months".
 

@@ -36,8 +36,10 @@ REASONS: tuple[str, ...] = (
     "due.before_use_idle",
     "due.tenth",
     "due.tenth_last",
+    "due.from_rule",
 )
 FROM_START = "_from_start"
+FROM_RULE = "due.from_rule"
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from jointmap.intervals.candidates import REASONS, Candidates, candidates_at
 from jointmap.intervals.facts import SubjectColumns
 from jointmap.intervals.rules import of_shape, rows_under
 from jointmap.intervals.standing import Standing
-from jointmap.intervals.tenth import rows_sampled
+from jointmap.intervals.tenth import sampled_from
 from jointmap.register.columns import Days, Ids, RuleColumns
 from jointmap.register.rule_codes import RuleShape
 
@@ -43,23 +43,22 @@ LIMITS: dict[RuleShape, Callable[[RuleColumns, int, Days], Limits]] = {
 def rules_with_limits(
     subjects: SubjectColumns, rules: RuleColumns
 ) -> Iterator[tuple[int, Callable[[RuleColumns, int, Days], Limits], Ids]]:
-    """Yield the place of each rule that has limits, how they are reckoned, for whom.
-
-    What is tested by tenths is not under the law's yearly survey as well.
-    """
+    """Yield the place of each rule that has limits, how they are reckoned, for whom."""
     for shape, limits in LIMITS.items():
         for rule in of_shape(rules, shape):
-            row = rows_under(subjects, rules, rule)
-            sampled = rows_sampled(subjects, rules, rule)
-            yield rule, limits, row[~np.isin(row, sampled)]
+            yield rule, limits, rows_under(subjects, rules, rule)
 
 
 def from_limits(
     subjects: SubjectColumns, standing: Standing, rules: RuleColumns
 ) -> Iterator[Candidates]:
-    """Yield, rule by rule, a candidate of each limit for each subject under it."""
+    """Yield, rule by rule, a candidate of each limit for each subject under it.
+
+    What is tested by tenths is not under the law's yearly survey as well.
+    """
     for rule, limits, under in rules_with_limits(subjects, rules):
-        row = under[~np.isnat(standing.counts_from_on[under])]
+        sampled = sampled_from(subjects, rules, rule)[under]
+        row = under[~np.isnat(standing.counts_from_on[under]) & np.isnat(sampled)]
         last = standing.counts_from_on[row]
         for reason, limit in limits(rules, rule, last):
             yield candidates_at(

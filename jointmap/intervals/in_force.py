@@ -51,11 +51,13 @@ def rule_columns(rules: Mapping[int, Rule], on: dt.date) -> RuleColumns:
     WrongUse
         A rule's trigger is not in ``TRIGGERS``.
     """
-    force = {
-        i: r
-        for i, r in rules.items()
-        if r.from_on <= on and (r.until_on is None or on <= r.until_on)
-    }
+    ever = rules_ever(rules, on)
+    return ever.take(~(ever.until_on < np.datetime64(on, "D")))
+
+
+def rules_ever(rules: Mapping[int, Rule], on: dt.date) -> RuleColumns:
+    """Return the rules (by id) in force on a day or before it; raises as above."""
+    force = {i: r for i, r in rules.items() if r.from_on <= on}
     own = list(force.values())
     return RuleColumns(
         rule_id=np.array(list(force), np.int64),
@@ -74,6 +76,8 @@ def rule_columns(rules: Mapping[int, Rule], on: dt.date) -> RuleColumns:
         critical_only=_column(own, "critical_only", False, np.bool_),
         protected_only=_column(own, "protected_only", False, np.bool_),
         clause=clause_codes([f"{r.source} {r.clause}" for r in own]),
+        from_on=np.array([r.from_on for r in own], "datetime64[D]"),
+        until_on=np.array([r.until_on for r in own], "datetime64[D]"),
     )
 
 

@@ -8,7 +8,7 @@ from jointmap.errors import Problem, Refused
 from jointmap.intervals.facts import SubjectColumns
 from jointmap.intervals.triggers import trigger_code
 from jointmap.register.codes import Basis
-from jointmap.register.columns import Ids, RuleColumns
+from jointmap.register.columns import Days, Ids, RuleColumns
 from jointmap.register.rule_codes import (
     NEXT_REQUIRED_TEST,
     NUMBERS_OF_SHAPE,
@@ -28,6 +28,17 @@ def margin_of(rules: RuleColumns, site_days: int) -> int:
     """
     days = [int(rules.days[i]) for i in of_shape(rules, RuleShape.MARGIN)]
     return max(days, default=site_days)
+
+
+def holds_from(rules: RuleColumns) -> Days:
+    """Return the day before which no date of each rule can lie; NaT: no such day.
+
+    The owner's procedures and standards bind from the day they were adopted. A law
+    binds whoever adopted it when, so its dates count from the test or the start alone.
+    """
+    is_law = rules.basis == Basis.LAW
+    days: Days = np.where(is_law, np.datetime64("NaT", "D"), rules.from_on)
+    return days
 
 
 def is_owner_base(rules: RuleColumns, rule: int) -> bool:

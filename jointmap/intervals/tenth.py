@@ -17,7 +17,7 @@ from jointmap.intervals.candidates import REASONS, Candidates, candidates_at
 from jointmap.intervals.facts import CountingTests, SubjectColumns
 from jointmap.intervals.rules import of_shape, rows_under
 from jointmap.intervals.standing import Standing
-from jointmap.register.columns import Codes, Ids, RuleColumns
+from jointmap.register.columns import Codes, Days, Ids, RuleColumns
 from jointmap.register.rule_codes import RuleShape
 
 PARTS = 10
@@ -63,21 +63,20 @@ class Sections:
         return found
 
 
-def rows_sampled(subjects: SubjectColumns, rules: RuleColumns, rule: int) -> Ids:
-    """Return the rows for which tenths stand in the place of a yearly rule.
+def sampled_from(subjects: SubjectColumns, rules: RuleColumns, rule: int) -> Days:
+    """Return the day since which tenths stand in the place of a yearly rule.
 
-    Only the yearly clock of the same clause is meant; every other rule stays.
+    One per subject, NaT where they do not. Only the yearly clock of the same clause is
+    meant; every other rule stays.
     """
-    none = np.zeros(0, np.int64)
-    yearly = rules.shape[rule] == RuleShape.CALENDAR_YEARS
-    if not yearly or rules.years[rule] != 1:
-        return none
-    found = [
-        Sections.under(subjects, rules, tenth).row
-        for tenth in of_shape(rules, RuleShape.TENTH_A_YEAR)
-        if rules.clause[tenth] == rules.clause[rule]
-    ]
-    return np.concatenate([none, *found])
+    since = np.full(len(subjects), np.datetime64("NaT", "D"))
+    if rules.shape[rule] != RuleShape.CALENDAR_YEARS or rules.years[rule] != 1:
+        return since
+    for tenth in of_shape(rules, RuleShape.TENTH_A_YEAR):
+        if rules.clause[tenth] == rules.clause[rule]:
+            row = Sections.under(subjects, rules, tenth).row
+            since[row] = np.fmin(since[row], rules.from_on[tenth])
+    return since
 
 
 def by_tenths(

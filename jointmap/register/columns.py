@@ -166,7 +166,7 @@ class LimitColumns(Table):
 
 @dataclass(frozen=True, slots=True)
 class RuleColumns(Table):
-    """One row per interval rule in force."""
+    """One row per interval rule, in force on a day or at any time up to it."""
 
     rule_id: Ids
     shape: Codes
@@ -184,6 +184,8 @@ class RuleColumns(Table):
     critical_only: Flags
     protected_only: Flags  # only where a side of the boundary is protected
     clause: Codes  # equal where source and clause are
+    from_on: Days
+    until_on: Days  # NaT: no end on record
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from jointmap.plain_text.shown import Block, Column, Row, Table, Title, Tone
 from jointmap.register.codes import DueState
 from jointmap.reports.fixed_words import DUE_STATES, label
 from jointmap.reports.views import ClockRow, Frame, Sign, Step, TestRow, ToldTest
-from jointmap.reports.views_dossier import Answer, Dossier, PathWhy, Why
+from jointmap.reports.views_dossier import Answer, Dossier, LimitKept, PathWhy, Why
 from jointmap.reports.views_due import DueLine, DuePage
 from jointmap.wording import say
 
@@ -94,7 +94,7 @@ def why_text(why: Why, width: int = WIDTH) -> str:
         ("", day),
         *map(_step, due.steps),
         *_clocks(view.clocks),
-        *_flags(due.missed),
+        *_flags(_broken(row) for row in due.limits if row.is_broken),
         *_fitting(view),
         ("", view.next_step),
     )
@@ -128,6 +128,11 @@ def told_lines(told: ToldTest) -> Iterator[Line]:
 
 def _flags(sentences: Iterable[str]) -> Iterator[Line]:
     return (("! ", sentence) for sentence in sentences if sentence)
+
+
+def _broken(limit: LimitKept) -> str:
+    facts = {"limit": limit.limit_on, "how": limit.how, "source": limit.source}
+    return say("terminal.limit_broken", facts)
 
 
 def _fitting(view: Answer) -> Iterator[Line]:

@@ -143,15 +143,27 @@ class OccurrenceRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LimitKept:
+    """A limit that ran, as it stood then, and how it was kept."""
+
+    from_on: dt.date
+    limit_on: dt.date
+    how: str
+    basis: str
+    source: str
+    is_broken: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DueView:
-    """The last allowed day and every step to it."""
+    """The last allowed day and every step to it; ``limits`` newest first."""
 
     state: Sign
     last_allowed_on: dt.date | None = None
     because: str = ""
     source: str = ""
     steps: tuple[Step, ...] = ()
-    missed: tuple[str, ...] = ()
+    limits: tuple[LimitKept, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

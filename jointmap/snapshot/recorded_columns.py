@@ -60,6 +60,7 @@ class JointFacts(Table):
     severity: Codes
     consequence: Codes
     in_duty_on: Days
+    out_of_duty_on: Days
     post_kilometre: Floats
     post_measuring: Texts
     is_buried: Flags

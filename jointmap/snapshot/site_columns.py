@@ -64,6 +64,7 @@ class Ground:
     paths: PathColumns
     limits: LimitColumns
     rules: RuleColumns
+    rules_ever: RuleColumns  # with those that ended before the day
 
 
 def read_ground(state: Snapshot, on: np.datetime64) -> Ground:
@@ -73,6 +74,7 @@ def read_ground(state: Snapshot, on: np.datetime64) -> Ground:
     facts = read_table(state, Joint, JointFacts)
     devices = read_table(state, Device, DeviceColumns)
     joints = _joints(state, on, facts, devices, structures, boundaries)
+    rules = _rules_ever(state, on)
     return Ground(
         state.site,
         on,
@@ -84,7 +86,8 @@ def read_ground(state: Snapshot, on: np.datetime64) -> Ground:
         devices,
         read_table(state, ParallelPath, PathColumns),
         _limits(state, on),
-        _rules(state, on),
+        rules.take(_in_force(rules.from_on, rules.until_on, on)),
+        rules,
     )
 
 
@@ -199,26 +202,26 @@ def working_places(state: Snapshot, subject: Subject, ids: Array) -> tuple[Array
     return x, y, latitude, longitude
 
 
-def _in_force(found: dict[str, Array], on: np.datetime64) -> Array:
-    ended = found["until_on"] < on
-    return (found["from_on"] <= on) & ~ended
+def _in_force(from_on: Array, until_on: Array, on: np.datetime64) -> Array:
+    held: Array = (from_on <= on) & ~(until_on < on)
+    return held
 
 
 def _limits(state: Snapshot, on: np.datetime64) -> LimitColumns:
     names = ["method", "role", "purpose", "value", "from_on", "until_on"]
     found = read_arrays(state.stored, Limit, names, {"method": METHOD_CODES})
     limits = LimitColumns(found["id"], *(found[n] for n in names[:4]))
-    return limits.take(_in_force(found, on))
+    return limits.take(_in_force(found["from_on"], found["until_on"], on))
 
 
-def _rules(state: Snapshot, on: np.datetime64) -> RuleColumns:
+def _rules_ever(state: Snapshot, on: np.datetime64) -> RuleColumns:
     names = ["shape", "basis", "subject", "years", "months", "days", "factor",
              "trigger", "purpose", "severity", "structure_kind", "path_kind",
-             "critical_only", "protected_only"]  # fmt: skip
+             "critical_only", "protected_only", "from_on", "until_on"]  # fmt: skip
     found = read_arrays(
         state.stored,
         Rule,
-        [*names, "source", "clause", "from_on", "until_on"],
+        [*names, "source", "clause"],
         {"trigger": TRIGGERS},
     )
     clause = clause_codes(
@@ -226,4 +229,4 @@ def _rules(state: Snapshot, on: np.datetime64) -> RuleColumns:
     )
     own = {n: found[n] for n in names}
     rules = RuleColumns(rule_id=found["id"], **own, clause=clause)
-    return rules.take(_in_force(found, on))
+    return rules.take(rules.from_on <= on)

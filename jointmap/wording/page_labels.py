@@ -79,7 +79,9 @@ _DOSSIER: dict[str, str] = {
     "stud_number": "Stud {number}",
     "steps_caption": "Every step to this day; the earliest day governs.",
     "governs": "governs",
-    "missed_years": "Calendar years missed",
+    "limits_so_far": "Limits so far",
+    "limits_caption": "Each limit as it stood then, the newest first. Days off duty "
+    "are not counted as late.",
     "paths_why": "Other metal across this boundary. Most shorts are a way around the "
     "joint: look here before the joint is condemned.",
     "limit_is": "limit {limit}",

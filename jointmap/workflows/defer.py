@@ -7,7 +7,7 @@ from difflib import get_close_matches
 import numpy as np
 
 from jointmap.assessment.assess import Assessment
-from jointmap.assessment.deferrals import Named, subjects_called
+from jointmap.assessment.limits.deferrals import Named, subjects_called
 from jointmap.assessment.site_on_day import day_of
 from jointmap.changes.change import Change, begin, check_day
 from jointmap.changes.decided import Decided, decision
@@ -86,6 +86,10 @@ def _told(showing: Showing, who: Named, asked: Asked) -> list[str]:
     lines = [say("defer.done", facts)]
     if due is not None and asked.until > due:
         lines.append(say("defer.passes", {"days": (asked.until - due).days}))
+    law = day_of(showing.legal_on[row])
+    if law is not None and asked.until > law:
+        facts = {"law": law, "days": (asked.until - law).days}
+        lines.append(say("defer.past_law", facts).strip())
     return lines
 
 

@@ -9,7 +9,7 @@ import pytest
 
 import jointmap as jointmap_package
 from jointmap.assessment.clocks import running
-from jointmap.assessment.deferrals import deferrals_open
+from jointmap.assessment.limits.deferrals import deferrals_open
 from jointmap.pages.asked import assessed, assessed_part, of_joints
 from jointmap.pages.dossier.answer import joint_named
 from jointmap.pages.showing import Showing

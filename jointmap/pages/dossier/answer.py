@@ -3,21 +3,17 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from jointmap.findings.finder import Seen
 from jointmap.findings.finding import About
-from jointmap.findings.of_dates import MISSED_YEAR, missed_limits
 from jointmap.pages.clock_views import joint_clocks
 from jointmap.pages.dossier.fitting import fact_names, installation_view
 from jointmap.pages.due.steps import due_view
 from jointmap.pages.showing import GLYPH_PX, Showing
-from jointmap.pages.shown_tests import ShownTests
 from jointmap.pages.shown_values import facts_of
 from jointmap.register import Device, Installation
 from jointmap.register.codes import Subject
 from jointmap.reports.views import Frame
 from jointmap.reports.views_dossier import Answer, DeviceView
 from jointmap.snapshot.names.joint_names import joint_asked
-from jointmap.wording import say_told
 
 
 def joint_named(showing: Showing, tag: str) -> int:
@@ -25,28 +21,18 @@ def joint_named(showing: Showing, tag: str) -> int:
     return joint_asked(showing.state, tag)
 
 
-def answer_of(showing: Showing, id_: int, missed: tuple[str, ...]) -> Answer:
-    """Return the steps and the devices that a joint's date rests on.
-
-    ``missed`` are the sentences of the limits that it missed.
-    """
+def answer_of(showing: Showing, id_: int) -> Answer:
+    """Return the steps and the devices that a joint's date rests on."""
     return Answer(
         frame=_frame(showing.frame),
         tag=showing.joints[id_].tag,
         verdict=showing.joint_sign(id_, GLYPH_PX),
-        due=due_view(showing, Subject.JOINT, id_, missed),
+        due=due_view(showing, Subject.JOINT, id_),
         clocks=joint_clocks(showing, id_),
         devices=tuple(_devices(showing, id_)),
         not_proved=showing.next_steps.unproved.get(About.joint(id_), ""),
         next_step=showing.next_steps.of(Subject.JOINT, id_),
     )
-
-
-def missed_by(showing: Showing, tests: ShownTests, id_: int) -> tuple[str, ...]:
-    """Return the sentences of the limits that a joint missed."""
-    found = missed_limits(Seen(showing, tests))
-    own = (f for f in found if f.about == About.joint(id_) and f.kind is MISSED_YEAR)
-    return tuple(say_told(f.told) for f in own)
 
 
 def _frame(frame: Frame) -> Frame:

@@ -97,10 +97,9 @@ def dossier_view(
 ) -> Dossier:
     """Return the view of one joint; ``every`` holds what was found."""
     joint, findings = showing.joints[id_], every.of(showing.joint_link(id_))
-    missed = tuple(f.sentence for f in findings if f.kind == "missed_year")
     boundary_tests = tests.of_boundary.get(joint.boundary_id, [])
     own = {*tests.of_joint.get(id_, []), *boundary_tests}
-    answer = answer_of(showing, id_, missed)
+    answer = answer_of(showing, id_)
     return Dossier(
         **{field.name: getattr(answer, field.name) for field in fields(answer)},
         summary=joint_summary(showing, id_),

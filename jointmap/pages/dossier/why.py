@@ -6,7 +6,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from jointmap.assessment.reasons_told import joint_reason
-from jointmap.pages.dossier.answer import answer_of, missed_by
+from jointmap.pages.dossier.answer import answer_of
 from jointmap.pages.due.steps import due_view
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
@@ -25,7 +25,7 @@ def why_view(showing: Showing, tests: ShownTests, id_: int) -> Why:
     ``tests`` hold those of the joint, of its boundary, and ``told_tests``.
     """
     return Why(
-        answer=answer_of(showing, id_, missed_by(showing, tests, id_)),
+        answer=answer_of(showing, id_),
         reason=say_told(joint_reason(showing, showing.joint_rows[id_])),
         tests=tuple(_told(showing, tests, id_)),
     )
@@ -48,7 +48,7 @@ def path_why(showing: Showing, id_: int) -> PathWhy:
         state=str(state.state),
         checked_on=state.on,
         removed_on=path.removed_on,
-        due=due_view(showing, Subject.PATH, id_, ()),
+        due=due_view(showing, Subject.PATH, id_),
         tests=(told,) if told else (),
         no_test="" if told else say("why.path_recorded"),
         next_step=showing.next_steps.of(Subject.PATH, id_),

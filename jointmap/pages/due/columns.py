@@ -18,7 +18,7 @@ from jointmap.wording import say_all
 
 Array = npt.NDArray[Any]
 COLUMNS = ("subject", "kind", "boundary", "area", "state", "last_allowed_on",
-           "planning_on", "last_test_on", "verdict", "method", "basis", "because",
+           "by_law_on", "planning_on", "last_test_on", "verdict", "method", "basis", "because",
            "source", "deferred", "read_with", "clocks")  # fmt: skip
 _JOINT, _BOUNDARY, _PATH = (
     s.code for s in (Subject.JOINT, Subject.BOUNDARY, Subject.PATH)
@@ -41,6 +41,7 @@ def due_columns(showing: Showing, order: Ids) -> dict[str, list[str]]:
         "area": pick(found.ground.joint_facts.area, joint, ""),
         "state": _words(DueState, items.state),
         "last_allowed_on": items.last_allowed_on,
+        "by_law_on": showing.legal_on,
         "planning_on": items.planning_on,
         "last_test_on": items.last_on,
         "verdict": _words(Verdict, pick(found.joints.verdict, joint, -1)),
@@ -76,6 +77,9 @@ def _sentences(showing: Showing) -> tuple[Array, Array]:
     because = np.full(len(items), "", dtype=object)
     for told in all_because(found.candidates, items, found.sources, numbers):
         because[told.rows] = say_all(told.id, len(told.rows), told.values.get)
+    law = np.flatnonzero(~np.isnat(showing.behind_on))
+    days = {"law": showing.behind_on[law].tolist()}
+    because[law] += np.array(say_all("due.by_law", len(law), days.get), dtype=object)
     rules, place = np.unique(items.rule_id, return_inverse=True)
     cited = [found.sources.get(rule, "") for rule in rules.tolist()]
     source = np.array([*cited, ""], dtype=object)

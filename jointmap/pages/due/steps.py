@@ -8,6 +8,7 @@ from jointmap.assessment.reasons_told import due_because, numbers_of
 from jointmap.assessment.site_on_day import day_of
 from jointmap.assessment.subjects import boundary_of, joined_now
 from jointmap.due_list import steps
+from jointmap.pages.due.limits import limit_rows
 from jointmap.pages.showing import Showing
 from jointmap.register.codes import Basis, Subject
 from jointmap.reports.views import Step
@@ -18,14 +19,13 @@ from jointmap.wording import say, say_told
 _PERMITTED = {"due.step_action": "due.step_permitted"}
 
 
-def due_view(
-    showing: Showing, subject: Subject, id_: int, missed: tuple[str, ...]
-) -> DueView:
+def due_view(showing: Showing, subject: Subject, id_: int) -> DueView:
     """Return the last allowed day of a subject with every step to it."""
     sign = showing.due_sign(subject, id_)
     row = showing.item_rows.get((subject.code, id_))
+    limits = limit_rows(showing, subject, id_)
     if row is None:
-        return DueView(state=sign, missed=missed)
+        return DueView(state=sign, limits=limits)
     sentence, source = because_of(showing, row)
     return DueView(
         state=sign,
@@ -33,14 +33,18 @@ def due_view(
         because=sentence,
         source=source,
         steps=(*_steps(showing, row), *_deferral(showing, row)),
-        missed=missed,
+        limits=limits,
     )
 
 
 def because_of(showing: Showing, row: int) -> tuple[str, str]:
-    """Return the one sentence of a due item, and the source of what governs."""
+    """Return the one sentence of a due item, and the source of what governs.
+
+    Where the law sets a day that does not govern, that day stands beside it.
+    """
     told, source = due_because(showing.assessed, row)
-    return say_told(told), source
+    law = day_of(showing.behind_on[row])
+    return say_told(told) + (say("due.by_law", {"law": law}) if law else ""), source
 
 
 def basis_of(showing: Showing, row: int) -> str:

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jointmap.due_list import because, build, steps
-from jointmap.intervals import counting_tests, missed_years, stack
+from jointmap.intervals import counting_tests, held_limits, missed_years, stack
 from jointmap.intervals.tenth import Sections, sections_tested
 from jointmap.register.codes import DueState, Purpose
 from jointmap.register.rule_codes import BACK_IN_USE, OUT_OF_USE, RuleShape
@@ -135,9 +135,8 @@ def test_what_is_sampled_is_not_under_the_yearly_survey_as_well():
     assert set(alone.last_allowed_on.astype(str)) == {"2026-09-01"}
     day = np.datetime64(ON)
     old = history((1, "2020-06-01", GOOD), (9, "2020-06-01", GOOD))
-    missed = missed_years(
-        both, counting_tests(both, old, day), TENTH, range(2018, 2026), day, 10
-    )
+    held = held_limits(both, counting_tests(both, old, day), TENTH, day)
+    missed = missed_years(held, range(2018, 2026), 10)
     assert set(missed.row.tolist()) == {1}
 
 

@@ -3,7 +3,13 @@
 import numpy as np
 import pytest
 
-from jointmap.intervals import REASONS, counting_tests, missed_years, stack
+from jointmap.intervals import (
+    REASONS,
+    counting_tests,
+    held_limits,
+    missed_years,
+    stack,
+)
 from jointmap.register.rule_codes import RuleShape
 from tests.due_samples import GOOD, history, own_rules, rules, subject
 
@@ -14,7 +20,7 @@ LAW = rules("cfr-192.465a-joint")
 def missed(tests, years=range(2021, 2027), in_force=LAW, starts_on="NaT", near=10):
     one = subject(starts_on=starts_on)
     counting = counting_tests(one, tests, ON)
-    found = missed_years(one, counting, in_force, years, ON, near)
+    found = missed_years(held_limits(one, counting, in_force, ON), years, near)
     return [
         (
             str(m.limit_on[0]),
@@ -119,7 +125,8 @@ def test_plain_months_and_rows_of_several_subjects():
         (2, "2025-12-01", GOOD),
     )
     counting = counting_tests(both, tests, ON)
-    found = missed_years(both, counting, plain, range(2024, 2027), ON, 0)
+    held = held_limits(both, counting, plain, ON)
+    found = missed_years(held, range(2024, 2027), 0)
     assert sorted(zip(found.row, found.days_over, strict=True)) == [(0, 0), (1, 5)]
     assert found.rule_id.tolist() == [1, 1]
 

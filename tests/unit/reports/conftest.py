@@ -36,6 +36,7 @@ from jointmap.reports.views_dossier import (
     DueView,
     FittingCheck,
     InstallationView,
+    LimitKept,
     OccurrenceRow,
     PlaceView,
     PositionView,
@@ -431,7 +432,23 @@ def dossier() -> Dossier:
                 ),
                 Step(sentence="No trend: fewer than 3 like readings."),
             ),
-            missed=("2024: no test that counts; limit was 2024-12-31.",),
+            limits=(
+                LimitKept(
+                    from_on=day("2025-02-27"),
+                    limit_on=day("2026-05-27"),
+                    how="not tested yet, 12 days left",
+                    basis="law",
+                    source="49 CFR 192.465(a)",
+                ),
+                LimitKept(
+                    from_on=day("2023-11-30"),
+                    limit_on=day("2024-12-31"),
+                    how="tested 2025-02-27, 58 days late",
+                    basis="law",
+                    source="49 CFR 192.465(a)",
+                    is_broken=True,
+                ),
+            ),
         ),
         decisions=DECISIONS,
         corrections=(

@@ -52,6 +52,16 @@ def deferrals_open(found: Assessment) -> Mapping[Named, Decision]:
     return open_
 
 
+def deferrals_ever(found: Assessment) -> dict[Named, list[Decision]]:
+    """Return every deferral of each due subject, by the day of its decision."""
+    names, every = subjects_named(found), dict[Named, list[Decision]]()
+    for decision in _deferrals(found):
+        who = subject_of(names, decision)
+        if who is not None:
+            every.setdefault(who, []).append(decision)
+    return every
+
+
 def unknown_deferrals(found: Assessment) -> Iterator[Decision]:
     """Yield the deferrals of what no record is called."""
     names = subjects_named(found)

@@ -1,0 +1,1 @@
+"""The limits of what may be due: as they ran, by law, put off."""

@@ -1,0 +1,97 @@
+"""The limits that ran for each subject of a site, without its days off duty."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Self
+
+import numpy as np
+
+from jointmap.assessment.assess import Assessment
+from jointmap.assessment.limits.deferrals import Named
+from jointmap.intervals import (
+    HeldLimits,
+    OffDuty,
+    SubjectColumns,
+    held_limits,
+    no_limits,
+    stack,
+)
+from jointmap.register.codes import JointState, Subject
+from jointmap.register.columns import Days, Ids
+from jointmap.register.joining import row_of
+from jointmap.snapshot.gather import pick
+from jointmap.snapshot.site_columns import NO_DAY, Ground
+
+
+def limits_ever(found: Assessment) -> Iterator[HeldLimits]:
+    """Yield, rule by rule, every limit that ran up to the day, as it stood then.
+
+    ``row`` is a place in the subjects of ``found``. What was retired or taken off keeps
+    its history up to that day.
+    """
+    ground = found.ground
+    off = _off_duty(ground, found.subjects)
+    subjects = _ever_active(ground, found.subjects, off.ends_on)
+    return held_limits(subjects, found.counting, ground.rules_ever, ground.on, off)
+
+
+@dataclass(frozen=True, slots=True)
+class LimitsEver:
+    """Every limit that ran, subject after subject, each from the first to the last."""
+
+    held: HeldLimits
+    rows: Mapping[Named, int]  # the place of each subject
+
+    @classmethod
+    def of_all(cls, found: Assessment) -> Self:
+        """Return those of all subjects."""
+        held = stack([no_limits(), *limits_ever(found)])
+        held = held.take(np.lexsort((held.rule_id, held.from_on, held.row)))
+        codes, ids = found.subjects.subject.tolist(), found.subjects.subject_id.tolist()
+        places = zip(codes, ids, range(len(ids)), strict=True)
+        return cls(held, {(code, id_): row for code, id_, row in places})
+
+    def of(self, subject: Subject, id_: int) -> HeldLimits:
+        """Return those of one subject."""
+        row = self.rows[subject.code, id_]
+        first, last = np.searchsorted(self.held.row, [row, row + 1]).tolist()
+        return self.held.take(slice(first, last))
+
+
+def _off_duty(ground: Ground, subjects: SubjectColumns) -> OffDuty:
+    joints, facts, bounds = ground.joints, ground.joint_facts, ground.boundaries
+    joint = _rows(subjects, Subject.JOINT, joints.joint_id)
+    # A joint that came back to duty has none of its days told as its last.
+    is_back = joints.state == JointState.IN_DUTY
+    ended = np.where(is_back, NO_DAY, facts.out_of_duty_on)
+    path = _rows(subjects, Subject.PATH, ground.paths.path_id)
+    boundary = row_of(bounds.boundary_id, pick(joints.boundary_id, joint, 0))
+    return OffDuty(
+        np.fmin(
+            pick(ended, joint, NO_DAY),
+            pick(ground.paths.removed_on, path, NO_DAY),
+        ),
+        pick(bounds.joined_from_on, boundary, NO_DAY),
+        pick(bounds.joined_until_on, boundary, NO_DAY),
+    )
+
+
+def _ever_active(
+    ground: Ground, subjects: SubjectColumns, ends_on: Days
+) -> SubjectColumns:
+    """Return the subjects as active while they were in duty, from the first day on."""
+    joints = ground.joints
+    joint = _rows(subjects, Subject.JOINT, joints.joint_id)
+    # In duty from a day of its own, else from the first device, not from the present.
+    first = np.where(np.isnat(joints.in_duty_on), joints.there_since, joints.in_duty_on)
+    in_duty = pick(joints.state, joint, -1) == JointState.IN_DUTY
+    return replace(
+        subjects,
+        starts_on=np.where(joint >= 0, pick(first, joint, NO_DAY), subjects.starts_on),
+        is_active=subjects.is_active | in_duty | ~np.isnat(ends_on),
+    )
+
+
+def _rows(subjects: SubjectColumns, kind: Subject, ids: Ids) -> Ids:
+    """Return the row in ``ids`` of each subject of a kind; -1 of others."""
+    return row_of(ids, np.where(subjects.subject == kind.code, subjects.subject_id, 0))

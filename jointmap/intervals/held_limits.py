@@ -1,0 +1,192 @@
+"""Every limit that ran, as it stood then: kept, or broken and by how many days.
+
+Each time between two tests that count is held against each rule that was in force in
+it, by that rule's own numbers, whatever is in force today.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from jointmap.intervals.calendar import year_of
+from jointmap.intervals.candidates import FROM_RULE, REASONS
+from jointmap.intervals.counted_limits import Limits, rules_with_limits
+from jointmap.intervals.facts import CountingTests, SubjectColumns, day_key
+from jointmap.intervals.rules import holds_from, in_order, refuse_unsound
+from jointmap.intervals.tenth import sampled_from
+from jointmap.register.columns import Codes, Days, Flags, Ids, RuleColumns, Table
+
+_ONE_DAY = np.timedelta64(1, "D")
+
+
+@dataclass(frozen=True, slots=True)
+class OffDuty(Table):
+    """When each subject was not to be tested; one row per subject, NaT: never."""
+
+    ends_on: Days  # last day in duty, or in place
+    joined_from_on: Days  # joined on purpose, by permission
+    joined_until_on: Days
+
+
+@dataclass(frozen=True, slots=True)
+class Periods(Table):
+    """One row per subject row and time between two days of tests that count."""
+
+    row: Ids  # place in SubjectColumns, rising
+    from_on: Days  # a test, or the start where no test came before
+    next_on: Days  # NaT: none up to the day asked about
+
+
+@dataclass(frozen=True, slots=True)
+class HeldLimits(Table):
+    """One row per time between two tests and rule that was in force in it."""
+
+    row: Ids  # place in SubjectColumns
+    rule_id: Ids
+    reason: Codes  # place in REASONS: which of the rule's limits came first
+    from_on: Days
+    limit_on: Days
+    next_on: Days  # NaT: not yet
+    until_on: Days  # last day looked at: next test, end of rule or life, day asked
+    days_over: Ids  # zero or less: kept so far, with so many days to spare
+    first_year: Codes  # calendar years in between, without a test; 0: none
+    last_year: Codes
+    gap_kept: Flags  # broken at the year's end only: the months were kept
+
+    @property
+    def is_broken(self) -> Flags:
+        """Whether a day came after the last allowed one, without a test."""
+        broken: Flags = self.days_over > 0
+        return broken
+
+    @property
+    def is_met(self) -> Flags:
+        """Whether a test came in time."""
+        met: Flags = ~self.is_broken & ~np.isnat(self.next_on)
+        return met
+
+
+def never_off_duty(rows: int) -> OffDuty:
+    """Return that each of ``rows`` subjects was to be tested all along."""
+    never = np.full(rows, np.datetime64("NaT", "D"))
+    return OffDuty(never, never, never)
+
+
+def held_limits(
+    subjects: SubjectColumns,
+    tests: CountingTests,
+    rules: RuleColumns,
+    on: np.datetime64,
+    off: OffDuty | None = None,
+) -> Iterator[HeldLimits]:
+    """Yield, rule by rule, how each subject's times between tests kept its limit.
+
+    Parameters
+    ----------
+    tests
+        From ``counting_tests`` of the same subjects and day.
+    rules
+        All that were in force at any time up to ``on``.
+    off
+        Days that were none of duty are not counted as late.
+
+    Raises
+    ------
+    Refused
+        A rule lacks a number, or would lengthen an interval.
+    """
+    refuse_unsound(rules)
+    rules = in_order(rules)
+    periods = periods_of(subjects, tests)
+    off = off or never_off_duty(len(subjects))
+    for place, limits, row in rules_with_limits(subjects, rules):
+        own = periods.take(np.isin(periods.row, row))
+        rule = rules.take(slice(place, place + 1))
+        # Where tenths took its place, the yearly rule ended the day before.
+        tenths_on = sampled_from(subjects, rules, place)[own.row] - _ONE_DAY
+        ends_on = np.fmin(rule.until_on, tenths_on)
+        held = _held(own, limits(rules, place, own.from_on), rule, ends_on, off, on)
+        yield held.take(_was_in_force(held, rule, ends_on, on))
+
+
+def periods_of(subjects: SubjectColumns, tests: CountingTests) -> Periods:
+    """Return the times between tests, from the start where it came before them."""
+    begins = np.flatnonzero(np.diff(tests.row, prepend=-1))
+    tested_from = np.full(len(subjects), np.datetime64("NaT", "D"))
+    tested_from[tests.row[begins]] = tests.tested_on[begins]
+    start = np.flatnonzero(
+        ~np.isnat(subjects.starts_on) & ~(subjects.starts_on >= tested_from)
+    )
+    row = np.concatenate([start, tests.row])
+    from_on = np.concatenate([subjects.starts_on[start], tests.tested_on])
+    _, first = np.unique(day_key(row, from_on), return_index=True)
+    row, from_on = row[first], from_on[first]
+    next_on = np.full(len(row), np.datetime64("NaT", "D"))
+    next_on[:-1] = np.where(row[:-1] == row[1:], from_on[1:], next_on[:-1])
+    return Periods(row, from_on, next_on)
+
+
+def _held(
+    periods: Periods,
+    limits: Limits,
+    rule: RuleColumns,
+    ends_on: Days,
+    off: OffDuty,
+    on: np.datetime64,
+) -> HeldLimits:
+    """Hold each period against the earliest of a rule's limits, while that held."""
+    row, from_on, next_on = periods.row, periods.from_on, periods.next_on
+    limit_on, reason = _earliest(limits, rule)
+    until_on = np.fmin(np.fmin(_seen_on(next_on, on), ends_on), off.ends_on[row])
+    days_over = _days_over(limit_on, until_on, off.take(row))
+    first_year, last_year = year_of(from_on) + 1, year_of(until_on) - 1
+    some = first_year <= last_year
+    return HeldLimits(
+        row,
+        np.full(len(row), rule.rule_id[0]),
+        reason,
+        from_on,
+        limit_on,
+        next_on,
+        until_on,
+        days_over,
+        np.where(some, first_year, 0).astype(np.int16),
+        np.where(some, last_year, 0).astype(np.int16),
+        (days_over > 0) & (until_on <= limits[0][1]),
+    )
+
+
+def _seen_on(next_on: Days, on: np.datetime64) -> Days:
+    return np.where(np.isnat(next_on), on, next_on)
+
+
+def _earliest(limits: Limits, rule: RuleColumns) -> tuple[Days, Codes]:
+    """Return the earliest of a rule's limits, and which of them that is."""
+    every = np.stack([limit for _, limit in limits])
+    reasons = np.array([REASONS.index(reason) for reason, _ in limits], np.int16)
+    limit_on, floor = np.min(every, axis=0), holds_from(rule)[0]
+    reason = np.where(
+        limit_on < floor, REASONS.index(FROM_RULE), reasons[np.argmin(every, axis=0)]
+    )
+    return np.fmax(limit_on, floor), reason.astype(np.int16)
+
+
+def _days_over(limit_on: Days, until_on: Days, off: OffDuty) -> Ids:
+    """Return by how many days each limit was broken, in duty; to spare if negative."""
+    over = (until_on - limit_on).astype(np.int64)
+    first = np.fmax(limit_on + _ONE_DAY, off.joined_from_on)
+    last = np.fmin(until_on, off.joined_until_on)
+    joined = (last - first).astype(np.int64) + 1
+    is_joined = ~np.isnat(off.joined_from_on) & (joined > 0)
+    days: Ids = np.where((over > 0) & is_joined, over - joined, over)
+    return days
+
+
+def _was_in_force(
+    held: HeldLimits, rule: RuleColumns, ends_on: Days, on: np.datetime64
+) -> Flags:
+    """Return the periods in which the rule was broken, or in force at their end."""
+    lived = held.until_on >= np.fmax(held.from_on, rule.from_on)
+    kept: Flags = lived & (held.is_broken | ~(ends_on < _seen_on(held.next_on, on)))
+    return kept

@@ -1,0 +1,204 @@
+"""The history of limits equals a second reckoning: day after day, in plain dates.
+
+The second one knows nothing of columns: months by pandas, each day of each time
+between two tests looked at alone.
+"""
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import NamedTuple
+
+import numpy as np
+import pandas as pd
+from hypothesis import given
+from hypothesis import strategies as st
+
+from jointmap.assessment.site_on_day import SiteOnDay
+from jointmap.intervals import (
+    OffDuty,
+    counting_tests,
+    held_limits,
+    no_limits,
+    rules_ever,
+    stack,
+)
+from jointmap.pages.asked import assessed
+from jointmap.register import Device, Joint, Rule
+from jointmap.register.codes import Basis, JointState, StructureKind, Subject
+from jointmap.register.rule_codes import RuleShape
+from jointmap.workflows.opening import open_site
+from tests.due_samples import GOOD, days, history, own_rule, subject
+
+ON = dt.date(2026, 5, 15)
+DAY = dt.timedelta(days=1)
+# One limit: the rule, the day it counts from, its last allowed day, days late.
+Limit = tuple[int, dt.date, dt.date, int]
+
+
+class Life(NamedTuple):
+    """One thing to test: plain facts."""
+
+    tests: list[dt.date]
+    starts: dt.date | None = None
+    ends: dt.date | None = None
+    joined: tuple[dt.date, dt.date | None] | None = None
+
+
+def last_allowed(rule: Rule, counted: dt.date) -> dt.date:
+    later = pd.Timestamp(counted) + pd.DateOffset(months=rule.months)
+    months = later.date()
+    if rule.shape is RuleShape.CALENDAR_YEARS:
+        return min(months, dt.date(counted.year + rule.years, 12, 31))
+    return months if rule.basis is Basis.LAW else max(months, rule.from_on)
+
+
+def is_off(life: Life, day: dt.date) -> bool:
+    if life.ends is not None and day > life.ends:
+        return True
+    first, last = life.joined or (dt.date.max, dt.date.max)
+    return first <= day <= (last or dt.date.max)
+
+
+def second_reckoning(life: Life, number: int, rule: Rule) -> Iterator[Limit]:
+    tested = sorted({day for day in life.tests if day <= ON})
+    first = life.starts if life.starts and life.starts < (tested or [ON])[0] else None
+    counted = [*([first] if first else []), *tested]
+    if not tested and life.starts and life.starts <= ON:
+        counted = [life.starts]
+    until = rule.until_on or dt.date.max
+    for n, day in enumerate(counted):
+        after = counted[n + 1] if n + 1 < len(counted) else None
+        seen, limit = after or ON, last_allowed(rule, day)
+        end = min(seen, until, life.ends or dt.date.max)
+        late, each = 0, limit + DAY
+        while each <= end:
+            late += not is_off(life, each)
+            each += DAY
+        if end < max(day, rule.from_on):
+            continue
+        if late:
+            yield number, day, limit, late
+        elif until >= seen:
+            yield number, day, limit, 0
+
+
+def first_reckoning(held) -> list[Limit]:
+    over = np.maximum(held.days_over, 0).tolist()
+    columns = (held.rule_id, held.from_on, held.limit_on)
+    return sorted(zip(*(c.tolist() for c in columns), over, strict=True))
+
+
+def yearly(from_on: dt.date, lasts: int | None) -> Rule:
+    """A law's rule: each calendar year, not exceeding 15 months."""
+    kind = {"basis": Basis.LAW, "shape": RuleShape.CALENDAR_YEARS}
+    return own_rule(**kind, years=1, months=15, **spell(from_on, lasts))
+
+
+def plain(basis: Basis, from_on: dt.date, lasts: int | None) -> Rule:
+    return own_rule(basis=basis, months=12, **spell(from_on, lasts))
+
+
+def spell(from_on: dt.date, lasts: int | None) -> dict[str, object]:
+    until = None if lasts is None else from_on + lasts * DAY
+    return {"from_on": from_on, "until_on": until}
+
+
+DAYS = st.dates(dt.date(2012, 1, 1), dt.date(2026, 12, 31))
+SPELLS = st.dates(dt.date(2012, 1, 1), ON), st.none() | st.integers(0, 3000)
+BASES = st.sampled_from([Basis.LAW, Basis.STANDARD, Basis.OWNER])
+RULES = st.builds(plain, BASES, *SPELLS) | st.builds(yearly, *SPELLS)
+LIVES = st.builds(
+    Life,
+    st.lists(DAYS, max_size=8),
+    st.none() | DAYS,
+    st.none() | DAYS,
+    st.none() | st.tuples(DAYS, st.none() | DAYS),
+)
+
+
+@given(LIVES, st.lists(RULES, min_size=1, max_size=3))
+def test_of_random_histories(life, rules):
+    numbered = dict(enumerate(rules, start=1))
+    starts = str(life.starts) if life.starts else "NaT"
+    one = subject(starts_on=starts)
+    tests = history(*((1, str(day), GOOD) for day in life.tests))
+    on = np.datetime64(ON)
+    joined = life.joined or (None, None)
+    off = OffDuty(*(days(str(day or "NaT")) for day in (life.ends, *joined)))
+    counting = counting_tests(one, tests, on)
+    held = held_limits(one, counting, rules_ever(numbered, ON), on, off)
+    wanted = [w for n, r in numbered.items() for w in second_reckoning(life, n, r)]
+    assert first_reckoning(stack([no_limits(), *held])) == sorted(wanted)
+
+
+def applies(site: SiteOnDay, rule: Rule, joint: Joint) -> bool:
+    """Whether a rule is for a joint, by the records alone."""
+    boundary = site.boundaries[joint.boundary_id]
+    both = boundary.structure_a_id, boundary.structure_b_id
+    sides = [site.state.structures[id_] for id_ in both]
+    asked = [
+        rule.subject is Subject.JOINT,
+        rule.shape in {RuleShape.PLAIN_MONTHS, RuleShape.CALENDAR_YEARS},
+        rule.purpose in {None, boundary.purpose},
+        rule.severity in {None, joint.severity},
+        rule.structure_kind is None or rule.structure_kind in {s.kind for s in sides},
+        not rule.protected_only or any(s.is_protected for s in sides),
+    ]
+    return all(asked)
+
+
+def as_it_ended(site: SiteOnDay, rule: Rule, joint: Joint) -> Rule:
+    """Return a yearly rule as it ended where tenths of the clause took its place."""
+    boundary = site.boundaries[joint.boundary_id]
+    both = boundary.structure_a_id, boundary.structure_b_id
+    sides = [site.state.structures[id_] for id_ in both]
+    short = any(
+        side.is_separate
+        and side.is_protected
+        and (side.kind is StructureKind.SERVICE_LINE or side.length_metre <= 30.48)
+        for side in sides
+    )
+    days = [
+        other.from_on - DAY
+        for other in site.state.rules.values()
+        if other.shape is RuleShape.TENTH_A_YEAR
+        and (other.source, other.clause) == (rule.source, rule.clause)
+    ]
+    is_yearly = rule.shape is RuleShape.CALENDAR_YEARS and rule.years == 1
+    return replace(rule, until_on=min(days)) if short and days and is_yearly else rule
+
+
+def life_of(site: SiteOnDay, id_: int, row: int) -> Life:
+    joint, counting = site.joints[id_], site.assessed.counting
+    boundary = site.boundaries[joint.boundary_id]
+    fitted = [d.fitted_on for _, d in site.state.records_of(Device, "joint_id", id_)]
+    joined = boundary.joined_from_on, boundary.joined_until_on
+    return Life(
+        counting.tested_on[counting.row == row].tolist(),
+        joint.in_duty_on or min(fitted, default=None),
+        joint.out_of_duty_on if joint.state is not JointState.IN_DUTY else None,
+        joined if joined[0] else None,
+    )
+
+
+def test_of_every_joint_of_the_sample(demo):
+    register = open_site(demo / "site")
+    with assessed(register, ON, None) as (found, _):
+        site = SiteOnDay(found)
+        seen = 0
+        for row, id_ in enumerate(found.ground.joints.joint_id.tolist()):
+            joint, life = site.joints[id_], life_of(site, id_, row)
+            if joint.state is not JointState.IN_DUTY and life.ends is None:
+                continue
+            wanted = [
+                limit
+                for number, rule in site.state.rules.items()
+                if applies(site, rule, joint)
+                for limit in second_reckoning(
+                    life, number, as_it_ended(site, rule, joint)
+                )
+            ]
+            assert first_reckoning(site.limits.of(Subject.JOINT, id_)) == sorted(wanted)
+            seen += len(wanted)
+        assert seen > 1000

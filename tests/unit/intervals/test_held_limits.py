@@ -1,0 +1,119 @@
+"""Every limit as it stood then: kept, broken, ended, off duty."""
+
+import datetime as dt
+
+import numpy as np
+import pytest
+
+from jointmap.intervals import (
+    FROM_RULE,
+    REASONS,
+    HeldLimits,
+    OffDuty,
+    counting_tests,
+    held_limits,
+    no_limits,
+    stack,
+)
+from jointmap.register.codes import Basis
+from jointmap.register.rule_codes import RuleShape
+from tests.due_samples import GOOD, days, history, own_rules, subject
+
+ON = np.datetime64("2026-05-15")
+YEARLY = {"months": 12}
+
+
+def held(tests, *rules, starts_on="NaT", off=("NaT", "NaT", "NaT")) -> HeldLimits:
+    one = subject(starts_on=starts_on)
+    counting = counting_tests(one, history(*((1, d, GOOD) for d in tests)), ON)
+    every = own_rules(*rules, on=dt.date(9999, 1, 1), ended=True)
+    duty = OffDuty(*(days(day) for day in off))
+    return stack([no_limits(), *held_limits(one, counting, every, ON, duty)])
+
+
+def told(found: HeldLimits) -> list[tuple[int, str, int]]:
+    """The rule, the last allowed day, the days over of each."""
+    limit = found.limit_on.astype(str).tolist()
+    return list(
+        zip(found.rule_id.tolist(), limit, found.days_over.tolist(), strict=True)
+    )
+
+
+@pytest.mark.parametrize(
+    ("tests", "wanted"),
+    [
+        (["2024-01-10", "2025-01-10"], [(1, "2025-01-10", 0), (1, "2026-01-10", 125)]),
+        (["2024-01-10", "2025-01-11"], [(1, "2025-01-10", 1), (1, "2026-01-11", 124)]),
+        (["2026-01-10"], [(1, "2027-01-10", -240)]),
+        ([], []),
+    ],
+)
+def test_each_time_between_tests_is_held_against_the_limit(tests, wanted):
+    assert told(held(tests, YEARLY)) == wanted
+
+
+def test_each_edition_is_held_against_the_tests_of_its_own_days():
+    old = {**YEARLY, "months": 24, "until_on": dt.date(2022, 12, 31)}
+    new = {**YEARLY, "from_on": dt.date(2023, 1, 1)}
+    found = held(["2020-03-01", "2022-02-01", "2023-10-01", "2024-09-01"], old, new)
+    assert told(found) == [
+        (1, "2022-03-01", -28),
+        (2, "2023-02-01", 242),
+        (2, "2024-10-01", -30),
+        (2, "2025-09-01", 256),
+    ]
+
+
+def test_a_rule_that_ended_while_its_limit_was_broken_keeps_that():
+    ended = {**YEARLY, "until_on": dt.date(2023, 6, 30)}
+    found = held(["2022-01-10", "2024-01-10"], ended)
+    assert told(found) == [(1, "2023-01-10", 171)]
+    assert found.until_on.astype(str).tolist() == ["2023-06-30"]
+
+
+@pytest.mark.parametrize(
+    ("basis", "limit", "over"),
+    [(Basis.OWNER, "2022-04-01", 60), (Basis.LAW, "2016-05-20", 2202)],
+)
+def test_an_owners_limit_never_lies_before_its_adoption(basis, limit, over):
+    rule = {**YEARLY, "basis": basis, "from_on": dt.date(2022, 4, 1)}
+    found = held(["2015-05-20", "2022-05-31"], rule)
+    assert told(found)[0] == (1, limit, over)
+    moved = REASONS[found.reason[0]] == FROM_RULE
+    assert moved is (basis is Basis.OWNER)
+
+
+@pytest.mark.parametrize(
+    ("off", "wanted"),
+    [
+        # Retired before the limit, after it, and before the test that began it.
+        (("2024-06-30", "NaT", "NaT"), [(1, "2025-01-10", -194)]),
+        (("2025-02-10", "NaT", "NaT"), [(1, "2025-01-10", 31)]),
+        (("2024-01-09", "NaT", "NaT"), []),
+        # Joined by permission: all days late, some, none, and to this day.
+        (("NaT", "2024-12-01", "2026-12-31"), [(1, "2025-01-10", 0)]),
+        (("NaT", "2025-01-12", "2025-02-10"), [(1, "2025-01-10", 460)]),
+        (("NaT", "2023-01-01", "2023-12-31"), [(1, "2025-01-10", 490)]),
+        (("NaT", "2026-05-15", "NaT"), [(1, "2025-01-10", 489)]),
+    ],
+)
+def test_days_off_duty_are_not_counted_as_late(off, wanted):
+    assert told(held(["2024-01-10"], YEARLY, off=off)) == wanted
+
+
+def test_kept_broken_and_met_are_told_apart():
+    found = held(["2023-01-10", "2024-01-10", "2025-02-10"], YEARLY)
+    assert found.is_met.tolist() == [True, False, False]
+    assert found.is_broken.tolist() == [False, True, True]
+
+
+def test_tenths_end_the_yearly_rule_for_what_they_sample():
+    law = {"basis": Basis.LAW, "source": "law", "protected_only": True}
+    year = {**law, "shape": RuleShape.CALENDAR_YEARS, "years": 1, "months": 15}
+    tenth = {**law, "shape": RuleShape.TENTH_A_YEAR, "years": 10}
+    tenth |= {"name": "tenth", "from_on": dt.date(2024, 1, 1)}
+    one = subject(section=7)
+    tested = history((1, "2020-05-01", GOOD), (1, "2022-05-01", GOOD))
+    every = own_rules(year, tenth, on=dt.date(2026, 1, 1), ended=True)
+    found = stack([*held_limits(one, counting_tests(one, tested, ON), every, ON)])
+    assert told(found) == [(1, "2021-08-01", 273), (1, "2023-08-01", 152)]
