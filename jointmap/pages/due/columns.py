@@ -18,8 +18,8 @@ from jointmap.wording import say_all
 
 Array = npt.NDArray[Any]
 COLUMNS = ("subject", "kind", "boundary", "area", "state", "last_allowed_on",
-           "by_law_on", "planning_on", "last_test_on", "verdict", "method", "basis", "because",
-           "source", "deferred", "read_with", "clocks")  # fmt: skip
+           "by_law_on", "planning_on", "last_test_on", "verdict", "method", "basis",
+           "because", "source", "deferred", "read_with", "clocks")  # fmt: skip
 _JOINT, _BOUNDARY, _PATH = (
     s.code for s in (Subject.JOINT, Subject.BOUNDARY, Subject.PATH)
 )
