@@ -218,6 +218,11 @@ class OccurrenceKind(CodedWord):
     REPAIR = "repair"
     OUT_OF_USE = "out of use"
     BACK_IN_USE = "back in use"
+    WRONG_PART = "wrong part"
+    BATCH_UNDER_SUSPICION = "batch under suspicion"
+    TOO_HOT = "too hot"
+    METAL_TOUCHING = "metal touching"
+    COATING_DAMAGE = "coating damage"
 
 
 class LeadState(CodedWord):

@@ -16,7 +16,7 @@ def repaired(state: Snapshot, ground: Ground) -> Days:
     for record in state.occurrences.values():
         day = np.datetime64(record.happened_on, "D")
         if record.kind is OccurrenceKind.REPAIR and day <= ground.on:
-            here = np.isin(ground.joints.joint_id, joints_near(record, ground))
+            here = np.isin(ground.joints.joint_id, joints_near(state, record, ground))
             found[here] = np.fmax(found[here], day)
     return found
 

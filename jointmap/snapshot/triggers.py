@@ -85,7 +85,7 @@ def _occurrences(state: Snapshot, ground: Ground) -> Iterator[Fact]:
         happened = np.datetime64(record.happened_on, "D")
         if happened > ground.on or record.kind is OccurrenceKind.REPAIR:
             continue
-        joints = joints_near(record, ground)
+        joints = joints_near(state, record, ground)
         for joint in joints:
             yield Subject.JOINT, joint, str(record.kind), happened
         beside = np.isin(ground.paths.joint_id, joints) & (ground.paths.joint_id > 0)

@@ -22,9 +22,8 @@ from jointmap.pages.shelf import Shelf
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text import own_markup
-from jointmap.register import (
-    Occurrence,
-)
+from jointmap.register import Device, Occurrence
+from jointmap.register.codes import OccurrenceKind
 from jointmap.reports import terminal
 from jointmap.reports.every_report import REPORTS
 from jointmap.reports.views_dossier import (
@@ -147,7 +146,18 @@ def _occurrences_near(showing: Showing, id_: int) -> list[Occurrence]:
         *showing.state.ids_of(Occurrence, "joint_id", id_),
         *showing.state.ids_of(Occurrence, "boundary_id", joint.boundary_id),
         *showing.state.ids_of(Occurrence, "area", joint.area),
+        *_of_its_batches(showing, id_),
     }
-    records = showing.state.occurrences
+    state, records = showing.state, showing.state.occurrences
     found = (records[n] for n in sorted(named))
-    return [record for record in found if id_ in joints_near(record, ground)]
+    return [record for record in found if id_ in joints_near(state, record, ground)]
+
+
+def _of_its_batches(showing: Showing, id_: int) -> Iterator[int]:
+    """Yield the occurrences that name the batch of a device of a joint."""
+    own = showing.state.records_of(Device, "joint_id", id_)
+    batches = {device.batch.strip().lower() for _, device in own}
+    kind = OccurrenceKind.BATCH_UNDER_SUSPICION
+    for number, record in showing.state.records_of(Occurrence, "kind", kind):
+        if record.place.strip().lower() in batches:
+            yield number
