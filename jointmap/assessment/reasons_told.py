@@ -128,6 +128,6 @@ def what_was_done(site: SiteOnDay, row: int) -> Told:
     """Return what was done last to the joint: a recorded repair, or a new device."""
     found = site.assessed
     done, fitted = found.repaired_on[row], found.ground.joints.fitted_on[row]
-    new = np.isnat(done) or fitted > done
+    new = np.isnat(done) or fitted >= done
     word = "joint.replaced" if new else "joint.repaired"
     return Told(word, {"day": day_of(fitted if new else done)})

@@ -46,14 +46,16 @@ def calendar_years(last: Days, years: Months, months: Months) -> tuple[Days, Day
     return add_months(last, months), year_end(last, years)
 
 
-def six_a_year(last: Days, months: Months, days: Months) -> Days:
-    """Return the limit of "not exceeding two and a half months" (2 and 15).
+def six_a_year(last: Days, months: Months, days: Months) -> tuple[Days, Days]:
+    """Return both limits of "not exceeding two and a half months" (2 and 15).
+
+    By calendar months and days, and by months of 30 days; the earlier holds.
 
     That a calendar year also holds six is a count: see ``years_short_of_six``.
     """
     extra = np.asarray(days, np.int64)
     plain = last + (np.asarray(months, np.int64) * DAYS_OF_A_PLAIN_MONTH + extra)
-    return np.minimum(add_months(last, months) + extra, plain)
+    return add_months(last, months) + extra, plain
 
 
 def years_short_of_six(row: Ids, tested_on: Days, rows: int, years: range) -> Flags:

@@ -29,8 +29,8 @@ def _of_plain_months(rules: RuleColumns, rule: int, last: Days) -> Limits:
 
 
 def _of_six_a_year(rules: RuleColumns, rule: int, last: Days) -> Limits:
-    limit = six_a_year(last, int(rules.months[rule]), int(rules.days[rule]))
-    return [("due.six_a_year", limit)]
+    whole, plain = six_a_year(last, int(rules.months[rule]), int(rules.days[rule]))
+    return [("due.six_a_year", whole), ("due.six_a_year_days", plain)]
 
 
 LIMITS: dict[RuleShape, Callable[[RuleColumns, int, Days], Limits]] = {

@@ -51,7 +51,7 @@ REASONS_OF_SHAPE: dict[RuleShape, tuple[str, ...]] = {
         "due.years_end",
     ),
     RuleShape.PLAIN_MONTHS: ("due.months",),
-    RuleShape.SIX_A_YEAR: ("due.six_a_year",),
+    RuleShape.SIX_A_YEAR: ("due.six_a_year", "due.six_a_year_days"),
 }
 
 MAY_STATE: dict[RuleShape, tuple[str, ...]] = {

@@ -82,7 +82,8 @@ def test_six_a_year_for_a_critical_bond_only():
     tests = history((1, "2024-12-15", GOOD, True, False, Subject.PATH))
     critical = subject(**bond, is_critical=True)
     assert found(critical, tests, triggers(), in_force) == [
-        ("due.six_a_year", "2025-02-28", 2)
+        ("due.six_a_year_days", "2025-02-28", 2),
+        ("due.six_a_year", "2025-03-02", 2),
     ]
     assert found(subject(**bond), tests, triggers(), in_force) == []
 

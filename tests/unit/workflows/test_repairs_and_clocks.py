@@ -67,6 +67,16 @@ def test_a_repair_without_a_test_is_not_proved_and_the_joint_stays_bad(tmp_path,
     assert "2025-10-03" in open_[0]
 
 
+def test_a_new_device_that_nobody_tested_is_not_proved(tmp_path):
+    good = SHORTED.replace(",,short", ",,no short")
+    rows = f"{TESTS}\n{good}\n"
+    sheets = {"adopted.csv": ADOPTED, "tests.csv": rows, "devices.csv": NEW}
+    summary, _, open_ = told(opened(tmp_path, sheets))
+    assert "No test of the device fitted now" in summary
+    assert "Due 2025-10-17: repair on 2025-10-03" in summary
+    assert "replaced on 2025-10-03" in open_[0]
+
+
 PROOFS = [
     ("radio-frequency", "as left", "2025-10-03", ",no short"),
     ("radio-frequency", "routine", "2025-10-20", ",no short"),
