@@ -20,8 +20,10 @@ from jointmap.location.places import (
     Doubts,
     Extent,
     PlaceColumns,
+    Places,
 )
 from jointmap.location.reference_systems import (
+    area_of_use,
     check_name,
     epsg_number,
     to_lat_lon,
@@ -36,7 +38,9 @@ __all__ = [
     "Extent",
     "Measuring",
     "PlaceColumns",
+    "Places",
     "Ticks",
+    "area_of_use",
     "band_deg",
     "check_name",
     "convert_posts",

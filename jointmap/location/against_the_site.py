@@ -8,7 +8,7 @@ import numpy as np
 from jointmap.location.chainage import posts_on
 from jointmap.location.geodesic import vector
 from jointmap.location.measuring import Measuring, nearest
-from jointmap.location.places import DoubtLimits, Extent, PlaceColumns
+from jointmap.location.places import DoubtLimits, Extent, PlaceColumns, Places
 from jointmap.register.columns import Flags, Floats, Table
 
 POLE_DEG = 90.0
@@ -41,6 +41,7 @@ class Surroundings:
     extent: Extent | None
     measurings: Sequence[Measuring]
     limits: DoubtLimits
+    others: Places
 
 
 def standing(

@@ -4,13 +4,14 @@ Nothing is changed here: each doubt is a proposal that waits for a person.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import fields
+from dataclasses import fields, replace
 
 import numpy as np
 
 from jointmap.errors import Problem
 from jointmap.location.against_the_site import Standing, Surroundings, standing
 from jointmap.location.chainage import posts_on
+from jointmap.location.crowd import far_from_others
 from jointmap.location.geodesic import vector
 from jointmap.location.measuring import Measuring
 from jointmap.location.offsets import moved_together
@@ -18,6 +19,7 @@ from jointmap.location.other_readings import explained
 from jointmap.location.places import (
     DOUBT_KINDS,
     FAR_FROM_LINE,
+    FAR_FROM_OTHERS,
     FAR_FROM_POST,
     OTHER_MEASURING,
     OUT_OF_RANGE,
@@ -26,10 +28,12 @@ from jointmap.location.places import (
     Doubts,
     Extent,
     PlaceColumns,
+    Places,
 )
 from jointmap.register.columns import Flags, Ids
 
 DEFAULT_LIMITS = DoubtLimits()
+NO_OTHERS = Places(np.empty(0), np.empty(0))
 
 
 def doubts(
@@ -37,6 +41,7 @@ def doubts(
     extent: Extent | None,
     measurings: Sequence[Measuring] = (),
     limits: DoubtLimits = DEFAULT_LIMITS,
+    others: Places = NO_OTHERS,
 ) -> Doubts:
     """Return what is doubtful about places, sorted by row, then kind.
 
@@ -50,6 +55,9 @@ def doubts(
         The lines, each in the measurings in use; ``places.measuring`` points here.
     limits : DoubtLimits
         Distances from which on a place is doubted.
+    others : Places
+        Where other things of the site are; with ``places`` they are the crowd that
+        a place on no line is held against.
 
     Returns
     -------
@@ -57,11 +65,12 @@ def doubts(
         An explained place (swapped, sign, zone, moved together, other measuring)
         is not listed a second time as merely outside or far.
     """
-    around = Surroundings(extent, measurings, limits)
+    around = Surroundings(extent, measurings, limits, others)
     seen = standing(places, places.latitude_deg, places.longitude_deg, around)
     found: list[Doubts] = []
     is_open = seen.is_placed.copy()
-    for step in (_by_reading, _off_the_map, _by_measuring, _by_file, _far):
+    steps = (_by_reading, _off_the_map, _by_measuring, _by_file, _far, _alone)
+    for step in steps:
         for part in step(places, seen, is_open.copy(), around):
             found.append(part)
             is_open[part.row] = False
@@ -149,6 +158,15 @@ def _far(
     off_post = seen.post_metre > around.limits.far_from_post_metre
     yield _bare(FAR_FROM_LINE, is_open & off_line, seen)
     yield _bare(FAR_FROM_POST, is_open & off_post & ~off_line, seen)
+
+
+def _alone(
+    places: PlaceColumns, seen: Standing, is_open: Flags, around: Surroundings
+) -> Iterator[Doubts]:
+    """Yield the places on no line that lie far from all others of the site."""
+    far, metre = far_from_others(places, is_open, around.others, around.limits)
+    found = _bare(FAR_FROM_OTHERS, far & np.isnan(seen.line_metre), seen)
+    yield replace(found, distance_metre=metre[found.row])
 
 
 def _bare(kind: str, where: Flags, seen: Standing) -> Doubts:

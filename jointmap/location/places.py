@@ -13,6 +13,7 @@ OTHER_MEASURING = "place.other_measuring"
 MOVED_TOGETHER = "place.moved_together"
 FAR_FROM_LINE = "place.far_from_line"
 FAR_FROM_POST = "place.far_from_post"
+FAR_FROM_OTHERS = "place.far_from_others"
 
 # Columns hold a doubt's kind as its place in this list.
 DOUBT_KINDS: tuple[str, ...] = (
@@ -25,6 +26,7 @@ DOUBT_KINDS: tuple[str, ...] = (
     MOVED_TOGETHER,
     FAR_FROM_LINE,
     FAR_FROM_POST,
+    FAR_FROM_OTHERS,
 )
 
 
@@ -44,6 +46,14 @@ class PlaceColumns(Table):
     measuring: Ids  # place in the list of measurings; -1: on no line
     post_kilometre: Floats  # stated post in that measuring
     batch: Ids  # which file the row came in; -1: none
+
+
+@dataclass(frozen=True, slots=True)
+class Places(Table):
+    """Where other things of the site are, in degrees."""
+
+    latitude_deg: Floats
+    longitude_deg: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +78,11 @@ class DoubtLimits:
     moved_metre: float = 50.0
     alike_metre: float = 10.0
     moved_rows: int = 3
+    # Of places on no line: so many times as far from the middle of all as half of
+    # them are, of how many at least, and how far at least.
+    others_times: float = 20.0
+    others_least: int = 8
+    others_metre: float = 20_000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,10 +90,11 @@ class Doubts(Table):
     """One row per doubt; a place may have several, or none.
 
     The proposed place is NaN where none can be proposed. ``distance_metre`` is that
-    from the line (far from line), from the stated post (far from post), else from the
-    proposed place. East and north tell how far the place as sent lies from the
-    expected one. ``detail`` is the zone's EPSG number (other zone), the place in the
-    list of measurings (other measuring) or the number of rows (moved together).
+    from the line (far from line), from the stated post (far from post), from the middle
+    of all places (far from others), else from the proposed place. East and north tell
+    how far the place as sent lies from the expected one. ``detail`` is the zone's EPSG
+    number (other zone), the place in the list of measurings (other measuring) or the
+    number of rows (moved together).
     """
 
     row: Ids

@@ -64,6 +64,23 @@ def epsg_number(crs: str) -> int:
     return int(found[1]) if found else 0
 
 
+def area_of_use(crs: str) -> tuple[float, float, float, float] | None:
+    """Return where a system is meant to be used: south, north, west, east in degrees.
+
+    From the EPSG data set. None where none is stated, or it spans the date line.
+    """
+    from pyproj import CRS
+    from pyproj.exceptions import ProjError
+
+    try:
+        area = CRS.from_user_input(crs).area_of_use
+    except ProjError as error:
+        raise _unknown(crs) from error
+    if area is None or area.west > area.east:
+        return None
+    return area.south, area.north, area.west, area.east
+
+
 def check_name(crs: str) -> None:
     """Refuse what somebody wrote as a system and is neither a name nor a number."""
     if len(crs) > _MOST_LETTERS or not _OF_DEFINITIONS.isdisjoint(crs):

@@ -1,6 +1,7 @@
 """Where joints are drawn and driven to: their position, or else their stated post."""
 
 import json
+from collections import Counter
 from dataclasses import dataclass
 
 import numpy as np
@@ -31,12 +32,13 @@ def shown_places(state: Snapshot, ground: Ground) -> ShownPlaces:
     """
     joints = ground.joints
     latitude, longitude = joints.latitude_deg.copy(), joints.longitude_deg.copy()
-    for (line_id, name), measured in _measurings(state).items():
-        rows = np.flatnonzero(
-            np.isnan(latitude)
-            & (joints.line_id == line_id)
-            & (ground.joint_facts.post_measuring == name)
-        )
+    every = _measurings(state)
+    count = Counter(line_id for line_id, _ in every)
+    for (line_id, name), measured in every.items():
+        named = ground.joint_facts.post_measuring
+        # Of one measuring alone a post need not say which.
+        says = (named == name) | ((named == "") & (count[line_id] == 1))
+        rows = np.flatnonzero(np.isnan(latitude) & (joints.line_id == line_id) & says)
         posts = ground.joint_facts.post_kilometre[rows]
         latitude[rows], longitude[rows] = posts_to_points(*measured, posts)
     x, y = to_working(latitude, longitude, state.site.working_crs)

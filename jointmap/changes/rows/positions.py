@@ -16,6 +16,8 @@ from jointmap.location import (
     Extent,
     Measuring,
     PlaceColumns,
+    Places,
+    area_of_use,
     doubts,
     epsg_number,
     measuring,
@@ -31,6 +33,10 @@ CAPTURED = ("captured_x", "captured_y", "captured_crs")
 WORKING = ("latitude_deg", "longitude_deg")
 PLACE_LABELS = CAPTURED + WORKING
 
+# So far a site reaches beyond the area of use of its working system (judgement).
+BEYOND_ITS_ZONE_DEG = 1.0
+# Of the places on record so many are looked at (judgement): enough for their middle.
+MOST_OTHERS = 100
 Measurings = Mapping[tuple[int, str], tuple[int, Measuring]]
 
 
@@ -48,7 +54,8 @@ def settle_positions(
     latitude, longitude = _working(drafts, x, y)
     lines = measurings_of(job)
     places = _places(job, drafts, (x, y, latitude, longitude), lines)
-    about = _first_doubts(doubts(places, _extent(job), [m for _, m in lines.values()]))
+    measured, others = [m for _, m in lines.values()], _others(job)
+    about = _first_doubts(doubts(places, _extent(job), measured, others=others))
     for row, draft in enumerate(drafts):
         doubt = _unreadable(draft, latitude[row]) or about.get(row)
         if doubt is not None:
@@ -201,8 +208,23 @@ def _joint(job: Writing, draft: Draft) -> Joint | None:
 def _post(joint: Joint | None, lines: Measurings) -> tuple[int, float]:
     if joint is None or joint.line_id is None or joint.post_kilometre is None:
         return -1, float("nan")
+    own = [m for (line, _), m in lines.items() if line == joint.line_id]
     found = lines.get((joint.line_id, joint.post_measuring))
+    # Of one measuring alone a post need not say which.
+    if not joint.post_measuring and len(own) == 1:
+        found = own[0]
     return (-1, float("nan")) if found is None else (found[0], joint.post_kilometre)
+
+
+def _others(job: Writing) -> Places:
+    """Return where some of what has a place on record lies, evenly among all."""
+    known = job.known("position")
+    ids = np.unique(np.linspace(1, known.next_id - 1, MOST_OTHERS).astype(int))
+    found = [known.current(id_) for id_ in ids.tolist()]
+    records = [cast("Position", record) for _, record in filter(None, found)]
+    pairs = [(p.latitude_deg, p.longitude_deg) for p in records]
+    placed = np.array([p for p in pairs if None not in p], np.float64).reshape(-1, 2)
+    return Places(placed[:, 0], placed[:, 1])
 
 
 def _extent(job: Writing) -> Extent | None:
@@ -214,7 +236,15 @@ def _extent(job: Writing) -> Extent | None:
         site.max_longitude_deg,
     )
     given = [e for e in edges if e is not None]
-    return Extent(*given) if len(given) == len(edges) else None
+    if len(given) == len(edges):
+        return Extent(*given)
+    area = area_of_use(site.working_crs)
+    if area is None:
+        return None
+    south, north, west, east = area
+    # A site may reach over the edge of its zone.
+    over = BEYOND_ITS_ZONE_DEG
+    return Extent(south - over, north + over, west - over, east + over)
 
 
 def _first_doubts(found: Doubts) -> dict[int, Problem]:

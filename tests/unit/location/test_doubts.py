@@ -7,6 +7,7 @@ from jointmap.location import (
     DOUBT_KINDS,
     Extent,
     PlaceColumns,
+    Places,
     doubts,
     measuring,
     posts_on,
@@ -287,3 +288,38 @@ def test_the_order_of_rows_does_not_matter():
     turned = doubts(sent.take(np.arange(12)[::-1]), EXTENT, [LINE])
     plain = doubts(sent, EXTENT, [LINE])
     assert sorted((11 - r, k) for r, k in kinds(turned)) == kinds(plain)
+
+
+PLANT = np.linspace(31.400, 31.404, 9), np.linspace(-41.900, -41.896, 9)
+
+
+def of_plant(latitude, longitude):
+    count = len(latitude)
+    line = np.full(count, -1)
+    return places(
+        latitude, longitude, measuring=line, post_kilometre=np.full(count, np.nan)
+    )
+
+
+@pytest.mark.parametrize(
+    ("north_deg", "doubted"), [(0.0, False), (0.15, False), (0.25, True), (-0.4, True)]
+)
+def test_a_place_on_no_line_far_from_all_others_is_doubted(north_deg, doubted):
+    latitude, longitude = PLANT[0].copy(), PLANT[1].copy()
+    latitude[3] += north_deg
+    found = doubts(of_plant(latitude, longitude), None)
+    assert kinds(found) == ([(3, "far_from_others")] if doubted else [])
+
+
+def test_places_on_record_are_part_of_the_crowd():
+    one = of_plant(PLANT[0][:1] + 0.3, PLANT[1][:1])
+    assert len(doubts(one, None)) == 0, "one place alone is no crowd"
+    found = doubts(one, None, others=Places(*PLANT))
+    assert kinds(found) == [(0, "far_from_others")]
+    assert found.distance_metre[0] == pytest.approx(33_000, rel=0.05)
+
+
+def test_a_long_line_without_a_measuring_is_no_crowd_of_doubts():
+    count = 300
+    latitude, longitude = np.linspace(25.0, 36.0, count), np.full(count, -41.0)
+    assert len(doubts(of_plant(latitude, longitude), None)) == 0
