@@ -65,3 +65,12 @@ def test_pipe_mass_by_size_reproduces_the_table(row):
     )
     shown = float(row["weight_by_size"]) * POUND_PER_FOOT
     assert mass == pytest.approx(shown, rel=1e-3)
+
+
+@pytest.mark.parametrize("row", rows("steel_pipe_weights.csv"))
+def test_pipe_mass_gives_the_weights_of_the_pipe_standard(row):
+    mass = pipe_mass(float(row["od_inch"]) * 0.0254, float(row["wall_inch"]) * 0.0254)
+    # Printed to 0.01 lb/ft; the constants of the two unit systems differ by 1e-4.
+    apart = 0.005 + 1.5e-4 * float(row["weight_lb_ft"])
+    assert mass / POUND_PER_FOOT == pytest.approx(float(row["weight_lb_ft"]), abs=apart)
+    assert row["mark"] in list(Mark)

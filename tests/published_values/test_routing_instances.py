@@ -1,10 +1,9 @@
 """Public routing instances: their best-known plans are right by our own checker.
 
 Instances: Solomon 1987. Costs under the rule "times ten, cut to whole numbers".
-The files are not part of the project; without them the tests are skipped.
 """
 
-import re
+import csv
 from dataclasses import replace
 from pathlib import Path
 
@@ -21,40 +20,30 @@ from jointmap.routes import (
     timed,
 )
 
-FOLDER = Path(__file__).resolve().parents[3] / "shared/reference/data/routing"
+HERE = Path(__file__).parent
 # Best-known total distance with a free number of vehicles, and its routes.
-BEST = {
-    "SOLOMON_C101": (8273, 10),
-    "SOLOMON_R101": (16377, 20),
-    "SOLOMON_RC101": (16198, 15),
-}
+BEST = {"C101": (8273, 10), "R101": (16377, 20), "RC101": (16198, 15)}
+VEHICLES = 25
 DAY = np.datetime64("2026-06-01")
 
 
-def sections(path):
-    found, name = {"": []}, ""
-    for line in path.read_text(encoding="ascii").splitlines():
-        if re.fullmatch(r"[A-Z_]+SECTION\s*", line):
-            name = line.strip()
-            found[name] = []
-        elif re.match(r"[-\d]", line):
-            found[name].append([float(v) for v in line.split()])
-        else:
-            found[""].append(line)
-    return found
-
-
-def setting(lines, name):
-    return int(next(line for line in lines if line.startswith(name)).split(":")[1])
+def table(name, instance):
+    with (HERE / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        rows = [r for r in csv.DictReader(file) if r["instance"] == instance]
+    assert all(row["source"] and row["mark"] for row in rows)
+    return rows
 
 
 def read(name):
     """Return the instance as a month of one day with a crew for every vehicle."""
-    parts = sections(FOLDER / f"{name}.vrp")
-    xy = np.array(parts["NODE_COORD_SECTION"])[:, 1:]
-    window = 10.0 * np.array(parts["TIME_WINDOW_SECTION"])[:, 1:]
-    service = 10.0 * setting(parts[""], "SERVICE_TIME")
-    crews, joints = setting(parts[""], "VEHICLES"), len(xy) - 1
+    rows = table("routing_customers", name)
+    assert [int(row["customer"]) for row in rows] == list(range(101))
+    xy, window = (
+        np.array([[float(row[c]) for c in columns] for row in rows])
+        for columns in (("x", "y"), ("opens", "closes"))
+    )
+    window, service = 10.0 * window, 10.0 * float(rows[1]["service"])
+    crews, joints = VEHICLES, len(xy) - 1
     apart = np.floor(10.0 * np.hypot(*(xy[:, None] - xy[None]).transpose(2, 0, 1)))
     stops = StopColumns(
         np.arange(joints) + 1,
@@ -83,16 +72,13 @@ def read(name):
 
 
 def best_plan(name, month):
-    text = (FOLDER / f"{name}.sol").read_text(encoding="ascii")
-    routes = re.findall(r"Route #\d+:([\d ]+)", text)
-    sequences = [[int(v) - 1 for v in route.split()] for route in routes]
+    routes = [row["customers"].split() for row in table("routing_plans", name)]
+    sequences = [[int(v) - 1 for v in route] for route in routes]
     return timed(dict(enumerate(sequences)), [], month)
 
 
 @pytest.fixture(params=BEST)
 def instance(request):
-    if not FOLDER.is_dir():
-        pytest.skip("the public routing instances are not here")
     month = read(request.param)
     return request.param, month, best_plan(request.param, month)
 
