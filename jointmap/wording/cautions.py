@@ -68,7 +68,7 @@ CAUTIONS: dict[str, Caution] = {
         "Explosive atmosphere possible: work permit first; test for combustible vapour "
         "before making or breaking any connection. Only instruments rated for this "
         "area.",
-        "49 CFR 192.467(e)",
+        "NACE RP0177-2000 5.4.2",
         Mark.SEEN,
     ),
     "caution.arc": Caution(
@@ -76,8 +76,8 @@ CAUTIONS: dict[str, Caution] = {
         "A ship may be alongside: no connection is made or broken during cargo "
         "handling without the terminal's consent. An arm that does not isolate is "
         "not to be used.",
-        "ISGOTT chapter 17, 17.5.5.2",
-        Mark.SEEN,
+        "2 CCR 2341 for the arm that does not isolate",
+        Mark.COMMON_PRACTICE,
     ),
     "caution.vault": Caution(
         Situation.VAULT,
