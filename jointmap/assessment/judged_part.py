@@ -28,8 +28,11 @@ def judged_around(
     on: dt.date,
     boundaries: Collection[int],
     joints: Collection[int] = (),
+    beside: Collection[int] = (),
 ) -> Assessment | None:
     """Return boundaries judged with all that is one metal with them, or fed with them.
+
+    Those ``beside`` are judged as well, without what is around them.
 
     Around a structure all its boundaries are judged, since any of them may join it to
     more. None where these are too many, or an answer needs the whole site.
@@ -39,8 +42,9 @@ def judged_around(
         sides, around = fed_around(state, sides)
         if len(around) > MOST_AROUND:
             return None
-        part = part_found(state, joints, around)
-        found = judged_part(Part(part.state, frozenset(boundaries)), on)
+        part = part_found(state, joints, around | {*beside})
+        asked = frozenset((*boundaries, *beside))
+        found = judged_part(Part(part.state, asked), on)
         if found is None:
             return None
         beyond = _joined_to(found, around) - sides

@@ -16,7 +16,7 @@ from jointmap.snapshot.names.things_called import (
     with_joints_around,
 )
 from jointmap.snapshot.odd_records import told_of_records
-from jointmap.snapshot.parts.part import part_found, part_of, part_seen
+from jointmap.snapshot.parts.part import boundaries_near, part_of
 from jointmap.snapshot.snapshot import Snapshot, snapshot_of
 from jointmap.version import __version__
 from jointmap.wording import say
@@ -55,9 +55,14 @@ def of_joints(ids: Collection[int]) -> Judge:
 
 def of_life(tag: str, near_metre: float) -> Judge:
     """Return what judges the part that a joint's life and its small map hang on."""
-    return lambda state, on: judged_part(
-        part_seen(state, joint_asked(state, tag), near_metre), on
-    )
+
+    def judge(state: Snapshot, on: dt.date) -> Assessment | None:
+        joint = joint_asked(state, tag)
+        own = boundaries_of(state, Called((joint,), (), ()))
+        beside = boundaries_near(state, joint, near_metre)
+        return judged_around(state, on, own, [joint], beside)
+
+    return judge
 
 
 def of_paths(ids: Collection[int]) -> Judge:
@@ -82,14 +87,12 @@ def of_things(called: Called) -> Judge:
     """Return what judges the part that findings about some things hang on.
 
     The joint that a path goes around concerns the path, whatever boundary it is on.
+    What is found of the boundary of a joint or a path hangs on the metal around it.
     """
 
     def judge(state: Snapshot, on: dt.date) -> Assessment | None:
         whole = with_joints_around(state, called)
-        asked = boundaries_of(state, whole)
-        if not whole.boundaries:
-            return judged_part(part_found(state, whole.joints, asked), on)
-        return judged_around(state, on, asked, whole.joints)
+        return judged_around(state, on, boundaries_of(state, whole), whole.joints)
 
     return judge
 

@@ -52,11 +52,10 @@ def part_found(whole: Snapshot, joints: Ids, boundaries: Ids = ()) -> Part:
     return _part(state, own, united(only, beside_in_time(state, joints)))
 
 
-def part_seen(whole: Snapshot, joint: int, metre: float) -> Part:
-    """Return what the whole life of a joint hangs on, with the joints near to it."""
+def boundaries_near(whole: Snapshot, joint: int, metre: float) -> set[int]:
+    """Return the boundaries of the joints near to one."""
     near = joints_around(whole.stored, joint, metre)
-    boundaries = whole.stored.values_of(Joint, "boundary_id", near)
-    return part_found(whole, [joint], boundaries)
+    return {*whole.stored.values_of(Joint, "boundary_id", near)}
 
 
 def part_touched(whole: Snapshot, joints: Ids, boundaries: Ids) -> Snapshot:

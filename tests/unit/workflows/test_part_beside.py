@@ -21,7 +21,7 @@ from jointmap.register.codes import (
     Purpose,
     Subject,
 )
-from jointmap.snapshot.parts.part import part_found, part_of, part_seen
+from jointmap.snapshot.parts.part import boundaries_near, part_found, part_of
 from jointmap.snapshot.snapshot import snapshot_of
 from jointmap.storage import Register
 from tests.storage.samples import (
@@ -93,16 +93,16 @@ def test_what_a_fitter_used_elsewhere_that_day(made):
 
 def test_the_joints_near_to_one_with_their_boundaries(made):
     with snapshot_of(made(at(1, 0.0), at(2, 290.0), at(3, 320.0))) as state:
-        found = part_seen(state, 1, 300.0)
-        assert found.boundaries == {1, 2}
+        found = boundaries_near(state, 1, 300.0)
+        assert found == {1, 2}
         # A near one's verdict hangs on all joints of its boundary.
-        assert found.state.stored.only[Joint] == {1, 2, 3}
-        assert part_seen(state, 1, 280.0).boundaries == {1}
+        assert part_found(state, [1], found).state.stored.only[Joint] == {1, 2, 3}
+        assert boundaries_near(state, 1, 280.0) == {1}
 
 
 def test_a_joint_without_a_position_has_none_near(made):
     with snapshot_of(made(at(2, 0.0))) as state:
-        assert part_seen(state, 1, 300.0).boundaries == {1}
+        assert boundaries_near(state, 1, 300.0) == {1}
 
 
 def test_what_happened_at_the_joint_of_a_path_of_another_boundary(made):
