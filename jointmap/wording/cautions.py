@@ -76,8 +76,8 @@ CAUTIONS: dict[str, Caution] = {
         "A ship may be alongside: no connection is made or broken during cargo "
         "handling without the terminal's consent. An arm that does not isolate is "
         "not to be used.",
-        "2 CCR 2341 for the arm that does not isolate",
-        Mark.COMMON_PRACTICE,
+        "2 CCR 2341, of the arm that does not isolate",
+        Mark.SEEN,
     ),
     "caution.vault": Caution(
         Situation.VAULT,

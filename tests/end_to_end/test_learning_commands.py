@@ -111,7 +111,7 @@ def test_the_default_prior_is_said_to_be_no_data(adopted, sample):
         (("--method", "potential-shift=hum"), "Joints shorted unseen"),
         (
             ("--without", "iso-15589-1-surge-device"),
-            "SD-92: 2012-03-29 -> no date (basis no basis)",
+            "SD-92: 2019-09-10 -> no date (basis no basis)",
         ),
     ],
 )

@@ -32,10 +32,10 @@ def due(site):
 
 def test_rules_that_contradict_are_named_and_the_earlier_date_stands(site):
     rows = f"{OWN},{{}},,,manual,owner's choice\n"
-    both = "ours,2026-01-01," + rows.format(9) + "theirs,2026-02-01," + rows.format(6)
+    both = "ours,2020-01-01," + rows.format(9) + "theirs,2020-02-01," + rows.format(6)
     assert load(site, {"rules.csv": RULES + both}).code == 0
     assert (
-        "ours of 2026-01-01 says months 9, theirs of 2026-02-01 says months 6, of the"
+        "ours of 2020-01-01 says months 9, theirs of 2020-02-01 says months 6, of the"
         " same subjects; the earlier date governs until one of them is ended"
     ) in said("findings", site)
     # Six months from its start: its one test does not count.

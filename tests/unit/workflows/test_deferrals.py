@@ -87,7 +87,9 @@ def test_it_is_told_and_moves_no_date(site):
     words = (
         "Put off until 2026-04-20 by T1 (register keeper) on 2026-03-02, authority "
         "head: gate frozen (deferred J-2 2026-03-02). The last allowed day stays "
-        f"{day}, which is before that: a later test is late, whatever was decided."
+        f"{day}, which is before that: a later test is late, whatever was decided. By "
+        f"law the last allowed day is {day}: {past} days before the day it was put off "
+        "to."
     )
     assert after["J-2"]["deferred"] == words
     assert without_deferral(after) == before

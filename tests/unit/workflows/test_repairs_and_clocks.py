@@ -74,7 +74,7 @@ def test_a_new_device_that_nobody_tested_is_not_proved(tmp_path):
     summary, _, open_ = told(opened(tmp_path, sheets))
     assert "No test of the device fitted now" in summary
     assert "Due 2025-10-17: repair on 2025-10-03" in summary
-    assert "replaced on 2025-10-03" in open_[0]
+    assert open_[0].startswith("a new device fitted on 2025-10-03, and no good test")
 
 
 PROOFS = [
