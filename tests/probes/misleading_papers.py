@@ -42,9 +42,11 @@ def dated_back(how: str, _: str, chance: Random) -> Made:
 
 
 def as_it_was(of: str, chance: Random) -> Made:
+    """Send what was read in a year before under a day of this one."""
     before = [v for v in POOLS[of]() if v[0]["tested_on"] < THIS_YEAR]
-    visit = chance.choice(before)
-    return Made({"tests": as_of_spring(visit, chance, exact=True)})
+    visit = as_of_spring(chance.choice(before), chance, exact=True)
+    is_stud = visit[0]["scope"] == "stud"
+    return Made({"tests": visit}, "whole studs" if is_stud else "isolating")
 
 
 def one_of(column: str, *words: str) -> Change:

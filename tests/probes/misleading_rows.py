@@ -5,6 +5,7 @@ What is bad is told from the figures by plain rules of the trade, not by the pro
 
 import math
 from collections.abc import Callable, Iterable, Iterator
+from functools import cache
 from itertools import groupby
 from typing import NamedTuple
 
@@ -101,11 +102,13 @@ def _by_visit(found: Iterable[Row], *names: str) -> list[Visit]:
     return [[*group] for _, group in groupby(sorted(found, key=key), key=key)]
 
 
+@cache
 def shorted_shifts() -> list[Visit]:
     """Return what was read of one shorted boundary on one day."""
     return _by_visit((r for r, share in _shifts() if share > FOLLOWS), "boundary")
 
 
+@cache
 def good_shifts() -> list[Row]:
     """Return good shifts that were read through no lead since known to be bad."""
     doubted = ("TP-KP9", "TP-KP54")
@@ -140,11 +143,13 @@ def _is_high(row: Row) -> bool:
     return ohm(row["reading"]) >= LEAST_STUD_OHM
 
 
+@cache
 def low_studs() -> list[Visit]:
     """Return both sides of a stud that has lost one, or both, on one day."""
     return _studs(good=False)
 
 
+@cache
 def one_side_short() -> list[Visit]:
     """Return resistances and radio words of a stud with one side short, of one day."""
     found = []
@@ -167,6 +172,7 @@ def _is_meter(row: Row) -> bool:
     return row["boundary"].startswith("MT-") and row["a_on"] == row["b_on"]
 
 
+@cache
 def good_shift_of_bad_place() -> list[Visit]:
     last = {(r["joint"], r["boundary"]): r for r in good_shifts()}
     places = [(r["joint"], r["boundary"]) for r in bad_boundaries()]
@@ -184,6 +190,7 @@ def good_reading_of_bad_place() -> list[Visit]:
     return [*good_shift_of_bad_place(), *([arms[tag]] for tag in low)]
 
 
+@cache
 def neighbours() -> list[tuple[str, Row]]:
     """Return bad joints, each with a good device test of a joint of its boundary."""
     boundary = {r["tag"]: r["boundary"] for r in rows("joints")}
@@ -200,6 +207,7 @@ def neighbours() -> list[tuple[str, Row]]:
     ]
 
 
+@cache
 def across_other_boundary(how: str) -> list[tuple[Row, Row]]:
     """Return shorted visits, each with the last good shift of another boundary.
 
@@ -233,6 +241,7 @@ def _place(tag: str) -> tuple[float, ...]:
     return sent_place(tag) if row.get("latitude") else ()
 
 
+@cache
 def old_device_visits() -> list[Visit]:
     """Return the last good figures of devices that were replaced since."""
     found = []
@@ -257,6 +266,7 @@ def bench_rows() -> list[Visit]:
     return [[r] for r in found if r["joint"] in tags]
 
 
+@cache
 def late(how: str) -> list[tuple[Late, Row]]:
     """Return late places with their last good row by the method that decides there."""
     return [(place, _last_good(place)) for place in LATE[how]]

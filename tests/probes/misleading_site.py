@@ -146,3 +146,20 @@ def _not_isolating(found: Assessment, row: Row) -> str:
         codes["boundary"] = Verdict.SHORTED.code
     words = {k: Verdict.at(int(c)) for k, c in codes.items()}
     return ", ".join(f"{k} {w}" for k, w in words.items() if w != Verdict.ISOLATING)
+
+
+def told_as(found: list[Outcome]) -> str:
+    """Return a table of kinds and sizes, and a line for each edit that was silent."""
+    fates = (*FATES, "cannot be shown")
+    lines = [f"{'kind':13}{'size':8}" + "".join(f"{f:>17}" for f in fates)]
+    cells = Counter((o.draw.kind, o.draw.size, _column(o)) for o in found)
+    for kind, size in dict.fromkeys((o.draw.kind, o.draw.size) for o in found):
+        row = "".join(f"{cells[kind, size, f]:>17}" for f in fates)
+        lines.append(f"{kind:13}{size:8}{row}")
+    silent = [o.draw for o in found if _column(o) == SILENT]
+    lines += [f"{d.number} {d.edit}: {d.sheets['tests']}" for d in silent]
+    return "\n".join(lines)
+
+
+def _column(found: Outcome) -> str:
+    return "cannot be shown" if found.draw.cannot_be_shown else found.fate
