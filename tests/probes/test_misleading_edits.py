@@ -1,0 +1,98 @@
+"""Edits that make a bad joint look good: refused, held, told, or of no use."""
+
+from collections import Counter
+from random import Random
+
+import pytest
+
+from tests.probes.misleading import (
+    EACH,
+    KINDS,
+    MAKERS,
+    SIZES,
+    Draw,
+    all_draws,
+    listed,
+    some_draws,
+)
+from tests.probes.misleading_rows import POOLS
+from tests.probes.misleading_site import NOT_GOOD, SILENT, Outcome, outcomes, told_as
+from tests.probes.misleading_spring import as_of_spring
+
+# The goal is 0.90 of those that something on record can show. What is reached, 121 of
+# 239, is written down so that it gets no worse; it rises as the edits below are met.
+REACHED = 0.50
+# What slips through, by where somebody would have to look.
+SLIPS: dict[str, str] = {
+    "minus_lost_difference": "plausible.odd_potentials: too noble is asked of off only",
+    "step_turned_round": "plausible._far_goes_further: up to the near step passes",
+    "kohm_for_ohm": "nothing compares with what the place read before",
+    "mohm_for_ohm_hanging": "nothing asks for the range of the instrument",
+    "gohm_for_ohm_stud": "nothing asks for the range of the instrument",
+    "gohm_for_ohm_hanging": "nothing asks for the range of the instrument",
+    "point_1_far": "nothing compares with what the place read before",
+    "point_1_difference": "nothing compares with what the place read before",
+    "point_2_difference": "plausible.odd_potentials: a hundredth passes",
+    "point_3_hanging": "nothing compares with what the place read before",
+    "last_year_again": "of_records.copied_readings: of four rows a day or more",
+    "old_device_again": "of_records.copied_readings: of four rows a day or more",
+    "far_of_last_year": "of_records.copied_readings: of whole rows",
+    "other_task": "of_papers.lapsed_persons: no task is asked for",
+    "no_qualification": "of_papers.lapsed_persons: passes who has no paper at all",
+    "no_person": "of_papers.lapsed_persons: passes a test of nobody",
+    "other_kind": "tests_as_columns._instrument_valid: no kind is asked for",
+    "no_instrument": "tests_as_columns._instrument_valid: none counts as in date",
+    "far_read_once": "potentials.judge_shift: both sides at one potential passes",
+    "other_boundary": "nothing compares with what the place read before",
+    "anodes_told_cycling": "interrupted.Sources._drives: what has no switch passes",
+}
+BAD = ("shorted shift", "shorted difference", "low hanging")
+
+
+def test_the_list_names_what_is_drawn_and_what_would_show_the_rest():
+    every = listed()
+    assert {r["edit"] for r in every} == {*MAKERS}
+    for row in every:
+        assert bool(row["what_would_show_it"]) == (row["cannot_be_shown"] == "yes")
+    drawn = all_draws()
+    cells = Counter((d.kind, d.size) for d in drawn)
+    assert cells == {(k, s): EACH for k in KINDS for s in SIZES}
+    assert sum(d.cannot_be_shown for d in drawn) * 4 <= len(drawn)
+    assert drawn == all_draws()
+
+
+@pytest.fixture(scope="module")
+def found(demo, tmp_path_factory, count) -> list[Outcome]:
+    folder = tmp_path_factory.mktemp("edits")
+    drawn = some_draws(count(20, len(all_draws())))
+    return [*outcomes(demo / "site", folder, drawn)]
+
+
+def test_nothing_slips_through_but_what_is_known_to(found):
+    silent = {o.draw.edit for o in _to_be_shown(found) if o.fate == SILENT}
+    assert silent <= {*SLIPS}, told_as(found)
+
+
+@pytest.mark.full
+def test_the_share_that_is_held_or_told(found):
+    print(told_as(found))  # noqa: T201
+    shown = _to_be_shown(found)
+    silent = [o.draw.edit for o in shown if not o.is_seen]
+    assert len(silent) <= (1 - REACHED) * len(shown)
+    assert {*silent} == {*SLIPS}, "what is met leaves SLIPS; REACHED rises"
+
+
+def _to_be_shown(found: list[Outcome]) -> list[Outcome]:
+    return [o for o in found if not o.draw.cannot_be_shown]
+
+
+def test_a_bad_reading_as_it_was_looks_bad_and_a_good_one_tells_nothing(demo, tmp_path):
+    chance = Random(1)  # noqa: S311 - nothing is kept secret by it
+    bad = [as_of_spring(chance.choice(POOLS[of]()), chance) for of in BAD]
+    good = as_of_spring(POOLS["good shift of a bad place"]()[-1], chance)
+    drawn = [
+        Draw(n, "none", "none", "as read", cannot_be_shown=False, sheets={"tests": v})
+        for n, v in enumerate([*bad, good], start=1)
+    ]
+    fates = [o.fate for o in outcomes(demo / "site", tmp_path, drawn)]
+    assert fates == [NOT_GOOD] * len(BAD) + [SILENT]
