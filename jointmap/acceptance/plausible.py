@@ -22,6 +22,13 @@ NOBLEST_VOLT = 0.5
 # Between structures in one ground the factor stays below; mV for V is a factor of 1000
 # (common practice, no source).
 ORDERS = 100.0
+# Of the near side's step, beyond which a far side that goes the other way is doubted
+# (judgement).
+MOST_OPPOSITE = 0.5
+# Structures that read alike within this are one, or alike by chance; a far side that
+# moves by less of the near step is still (judgement).
+SAME_VOLT, MOST_STILL = 0.002, 0.10
+_PLACES = 9
 
 
 class Odd(NamedTuple):
@@ -35,14 +42,22 @@ class Odd(NamedTuple):
 def odd_potentials(read: Potentials) -> Iterator[Odd]:
     """Yield each figure that cannot be, beside the others of its visit."""
     yield from _two_signs(read)
-    for column in ("a_off_volt", "b_off_volt"):
-        yield Odd("too_noble", column, getattr(read, column) > NOBLEST_VOLT)
+    yield from _too_noble(read)
     most = largest(read)
     for column in Potentials._fields[:4]:
         size = np.abs(getattr(read, column))
         # A reading of nothing at all is a loose lead, which the leads' proof tells.
-        yield Odd("other_order", column, (size > 0) & (size * ORDERS < most))
+        small = np.round(size * ORDERS, _PLACES) <= np.round(most, _PLACES)
+        yield Odd("other_order", column, (size > 0) & small)
     yield from _far_goes_further(read)
+
+
+def _too_noble(read: Potentials) -> Iterator[Odd]:
+    """Yield each figure above what metal shows by itself: off, or the only one read."""
+    for on_name, off_name in (Potentials._fields[:2], Potentials._fields[2:4]):
+        on, off = getattr(read, on_name), getattr(read, off_name)
+        yield Odd("too_noble", off_name, off > NOBLEST_VOLT)
+        yield Odd("too_noble", on_name, np.isnan(off) & (on > NOBLEST_VOLT))
 
 
 def largest(read: Potentials) -> Floats:
@@ -61,16 +76,29 @@ def _two_signs(read: Potentials) -> Iterator[Odd]:
 
 
 def _far_goes_further(read: Potentials) -> Iterator[Odd]:
-    """Yield the far side's on where it went the other way, and further than the near.
+    """Yield the far side's on where it went the other way by over half the near step.
 
     What leaks over goes the same way; what the current's field drives at a distance is
-    less than what it drives at the source (common practice, no source).
+    far less than what it drives at the source (common practice, no source).
     """
     near, far, _ = shifts(read)
-    further = (near < 0) & (far > -near)
+    further = (near < 0) & (np.round(far + near * MOST_OPPOSITE, _PLACES) > 0)
     yield Odd(
         "far_goes_further", "b_on_volt", further & (read.interrupted_side == Side.A)
     )
     yield Odd(
         "far_goes_further", "a_on_volt", further & (read.interrupted_side == Side.B)
     )
+
+
+def at_one_potential(read: Potentials) -> Iterator[Odd]:
+    """Yield the far side's off where it equals the near side's and does not follow.
+
+    Both leads may have been on one structure for one of the two readings. It may be
+    chance as well, so this is asked and judges nothing.
+    """
+    near, _, ratio = shifts(read)
+    same = np.abs(read.a_off_volt - read.b_off_volt) <= SAME_VOLT
+    odd = same & (near < 0) & (np.abs(ratio) <= MOST_STILL)
+    yield Odd("one_potential", "b_off_volt", odd & (read.interrupted_side == Side.A))
+    yield Odd("one_potential", "a_off_volt", odd & (read.interrupted_side == Side.B))

@@ -54,7 +54,8 @@ class Sources:
         A far side under current with no source on record needs a steady list. The near
         side stood steady where nothing that cycled feeds it: a source of its own, or
         one that was brought and not put on the far side (a structure may have had
-        another name that day). Where none of its own is on record any name is believed.
+        another name that day). Anodes named as cycling drove nothing. Where none of its
+        own is on record any name is believed.
         """
         told = np.zeros((len(boundary_id), 3), dtype=bool)
         rows = np.flatnonzero(found["sources_cycling"] != "")
@@ -90,10 +91,10 @@ class Sources:
 
     @staticmethod
     def _drives(cycling: frozenset[str], own: "_Feeding", far: str) -> bool:
-        """Return whether one of the sources that cycled feeds the near side."""
+        """Return whether a source that cycled feeds the near side and has a switch."""
         near = cycling - {NO_SOURCE, f"{PORTABLE}{far}"}
         brought = any(name.startswith(PORTABLE) for name in near)
-        return brought or bool(own.all & near if own.all else near)
+        return brought or bool(own.switched & near if own.all else near)
 
 
 class _Feeding(NamedTuple):

@@ -19,20 +19,14 @@ from tests.probes.misleading_rows import POOLS
 from tests.probes.misleading_site import NOT_GOOD, SILENT, Outcome, outcomes, told_as
 from tests.probes.misleading_spring import as_of_spring
 
-# The goal is 0.90 of those that something on record can show. What is reached, 121 of
+# The goal is 0.90 of those that something on record can show. What is reached, 170 of
 # 239, is written down so that it gets no worse; it rises as the edits below are met.
-REACHED = 0.50
+REACHED = 0.70
 # What slips through, by where somebody would have to look.
 SLIPS: dict[str, str] = {
-    "minus_lost_difference": "plausible.odd_potentials: too noble is asked of off only",
-    "step_turned_round": "plausible._far_goes_further: up to the near step passes",
     "kohm_for_ohm": "nothing compares with what the place read before",
-    "mohm_for_ohm_hanging": "nothing asks for the range of the instrument",
-    "gohm_for_ohm_stud": "nothing asks for the range of the instrument",
-    "gohm_for_ohm_hanging": "nothing asks for the range of the instrument",
     "point_1_far": "nothing compares with what the place read before",
     "point_1_difference": "nothing compares with what the place read before",
-    "point_2_difference": "plausible.odd_potentials: a hundredth passes",
     "point_3_hanging": "nothing compares with what the place read before",
     "last_year_again": "of_records.copied_readings: of four rows a day or more",
     "old_device_again": "of_records.copied_readings: of four rows a day or more",
@@ -42,9 +36,8 @@ SLIPS: dict[str, str] = {
     "no_person": "of_papers.lapsed_persons: passes a test of nobody",
     "other_kind": "tests_as_columns._instrument_valid: no kind is asked for",
     "no_instrument": "tests_as_columns._instrument_valid: none counts as in date",
-    "far_read_once": "potentials.judge_shift: both sides at one potential passes",
+    "far_read_once": "plausible.at_one_potential: within 2 mV only",
     "other_boundary": "nothing compares with what the place read before",
-    "anodes_told_cycling": "interrupted.Sources._drives: what has no switch passes",
 }
 BAD = ("shorted shift", "shorted difference", "low hanging")
 

@@ -7,7 +7,7 @@ from typing import cast
 from zoneinfo import ZoneInfo
 
 from jointmap.changes.rows.already_one import JoinedOnPurpose
-from jointmap.changes.rows.doubts_of_tests import doubts_of_test
+from jointmap.changes.rows.doubts_of_tests import beyond_its_range, doubts_of_test
 from jointmap.changes.rows.find_record import keys_of
 from jointmap.changes.rows.names_checked import (
     names_not_known,
@@ -20,6 +20,7 @@ from jointmap.changes.rows.stages_checked import (
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import (
     Device,
+    Instrument,
     IsolationTest,
     Joint,
     Lead,
@@ -86,8 +87,14 @@ class Context:
         """Yield what a person should look at; the record can stand all the same."""
         yield from self.joined.doubts(record)
         yield from doubts_of_test(record)
+        yield from self._doubts_of_range(record)
         yield from self._doubts_of_stage(record)
         yield from names_not_known(record, self.job)
+
+    def _doubts_of_range(self, record: Record) -> Iterator[Problem]:
+        if isinstance(record, IsolationTest) and record.instrument_id is not None:
+            known = self.job.known("instrument").record(record.instrument_id)
+            yield from beyond_its_range(record, cast("Instrument", known))
 
     def _doubts_of_stage(self, record: Record) -> Iterator[Problem]:
         if not isinstance(record, IsolationTest) or not is_before_installed(record):

@@ -5,10 +5,10 @@ from typing import cast
 
 import numpy as np
 
-from jointmap.acceptance.plausible import NOBLEST_VOLT, odd_potentials
+from jointmap.acceptance.plausible import NOBLEST_VOLT, at_one_potential, odd_potentials
 from jointmap.acceptance.potentials import Potentials
 from jointmap.errors import Problem
-from jointmap.register import IsolationTest, Record
+from jointmap.register import Instrument, IsolationTest, Record
 from jointmap.register.codes import Indication, Outcome, Side
 from jointmap.tables.electrodes import lacks_solution
 
@@ -42,6 +42,15 @@ def doubts_of_test(record: Record) -> Iterator[Problem]:
         for doubt in _doubts(record):
             found.setdefault(doubt.column, doubt)
         yield from found.values()
+
+
+def beyond_its_range(test: IsolationTest, instrument: Instrument) -> Iterator[Problem]:
+    """Yield a doubt where a reading is more than its instrument can show."""
+    most, read = instrument.range_ohm, test.reading_ohm
+    if most is not None and read is not None and read > most:
+        facts = {"instrument": instrument.name, "most": most, "read": read}
+        value = test.as_written or f"{read:g} ohm"
+        yield Problem("row.beyond_range", facts, column="reading", value=value)
 
 
 def _doubts(record: IsolationTest) -> Iterator[Problem]:
@@ -132,7 +141,7 @@ def _implausible(test: IsolationTest) -> Iterator[Problem]:
         "read": ", ".join(f"{k} {v:g} V" for k, v in told.items()),
         "most": NOBLEST_VOLT,
     }
-    for odd in odd_potentials(read):
+    for odd in (*odd_potentials(read), *at_one_potential(read)):
         if odd.rows[0]:
             label = odd.column.removesuffix("_volt")
             value = f"{volts[odd.column]:g} V"

@@ -7,7 +7,7 @@ import pytest
 
 from jointmap.errors import Refused
 from jointmap.location import epsg_number, to_lat_lon, to_working
-from jointmap.location.reference_systems import check_name
+from jointmap.location.reference_systems import area_of_use, check_name
 
 
 def test_lat_lon_as_captured_stay_as_they_are():
@@ -69,3 +69,20 @@ def test_heights_and_numbers_from_the_centre_are_no_place(crs):
 def test_a_definition_is_no_name(crs):
     with pytest.raises(Refused):
         check_name(crs)
+
+
+@pytest.mark.parametrize(
+    ("crs", "area"),
+    [
+        ("EPSG:32624", (0.0, 84.0, -42.0, -36.0)),
+        # It spans the date line.
+        ("EPSG:3832", None),
+    ],
+)
+def test_where_a_system_is_meant_to_be_used(crs, area):
+    assert area_of_use(crs) == area
+
+
+def test_an_unknown_system_is_meant_for_nowhere():
+    with pytest.raises(Refused):
+        area_of_use("EPSG:999999")

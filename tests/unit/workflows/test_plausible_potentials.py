@@ -14,8 +14,9 @@ from tests.opened_site import FIRST, opened, sent, shown
 
 NAMES = ("a_on", "a_off", "b_on", "b_off")
 SAMPLE = Path(__file__).parents[3] / "sample_site"
-SIGNS, NOBLE, ORDER, FURTHER, WRONG_WAY = (
+SIGNS, NOBLE, ORDER, FURTHER, WRONG_WAY, ONE = (
     "two_signs", "too_noble", "other_order", "far_goes_further", "shift_sign",
+    "one_potential",
 )  # fmt: skip
 
 
@@ -57,6 +58,16 @@ CASES = [
     # On and off of the far side crossed, and the far side further than the near one.
     ((-1.00, -0.90, -0.55, -0.90), [("b_on", FURTHER)]),
     ((-1.00, -0.90, -0.55, -0.60), []),
+    ((-1.00, -0.90, -0.55, -0.601), [("b_on", FURTHER)]),
+    # One figure of each side alone: a lost minus, and a shifted point.
+    ((-0.592, None, -0.592, None), []),
+    ((-0.592, None, 0.592, None), [("b_on", NOBLE)]),
+    ((-0.595, None, -0.00595, None), [("b_on", ORDER)]),
+    ((-0.595, None, -0.00596, None), []),
+    # Both leads on one side for one reading; both sides one metal; alike within noise.
+    ((-0.709, -0.614, -0.615, -0.615), [("b_off", ONE)]),
+    ((-0.709, -0.614, -0.709, -0.615), []),
+    ((-0.709, -0.614, -0.618, -0.618), []),
     # The near side's own: on and off crossed.
     ((-0.90, -1.20, -0.55, -0.55), [("a_on", WRONG_WAY)]),
 ]
@@ -150,3 +161,22 @@ def test_a_part_that_the_device_has_not(tmp_path, kind, part, day):
     found = [(p.id, p.column, p.value) for p in report.refused]
     was_in_one_piece = day == "2025-11-01"
     assert found == [("row.no_such_part", "scope", scope)] * was_in_one_piece
+
+
+METER = "name,kind,range,needs_certificate\nM-1,ohmmeter,2 Mohm,no\n"
+READ = "scope,joint,tested_on,method,stage,outcome,reading,instrument\n"
+
+
+@pytest.mark.parametrize(
+    ("reading", "waits"),
+    [("1.9 Mohm", False), ("2 Mohm", False), ("> 2 Mohm", False), ("609 Mohm", True)],
+)
+def test_a_reading_beyond_what_the_instrument_can_show_waits(tmp_path, reading, waits):
+    site = opened(tmp_path, {"instruments.csv": METER})
+    row = f"joint,J-1,2026-03-11,ohmmeter,routine,measured,{reading},M-1\n"
+    report = sent(site, {"tests.csv": READ + row}, FIRST + dt.timedelta(days=90))
+    site.register.close()
+    assert not report.refused
+    assert [p.id for p in report.held if p.column == "reading"] == (
+        ["row.beyond_range"] if waits else []
+    )
