@@ -83,12 +83,7 @@ def _far_goes_further(read: Potentials) -> Iterator[Odd]:
     """
     near, far, _ = shifts(read)
     further = (near < 0) & (np.round(far + near * MOST_OPPOSITE, _PLACES) > 0)
-    yield Odd(
-        "far_goes_further", "b_on_volt", further & (read.interrupted_side == Side.A)
-    )
-    yield Odd(
-        "far_goes_further", "a_on_volt", further & (read.interrupted_side == Side.B)
-    )
+    yield from _of_far_side("far_goes_further", "on_volt", further, read)
 
 
 def at_one_potential(read: Potentials) -> Iterator[Odd]:
@@ -100,5 +95,12 @@ def at_one_potential(read: Potentials) -> Iterator[Odd]:
     near, _, ratio = shifts(read)
     same = np.abs(read.a_off_volt - read.b_off_volt) <= SAME_VOLT
     odd = same & (near < 0) & (np.abs(ratio) <= MOST_STILL)
-    yield Odd("one_potential", "b_off_volt", odd & (read.interrupted_side == Side.A))
-    yield Odd("one_potential", "a_off_volt", odd & (read.interrupted_side == Side.B))
+    yield from _of_far_side("one_potential", "off_volt", odd, read)
+
+
+def _of_far_side(
+    kind: str, figure: str, rows: Flags, read: Potentials
+) -> Iterator[Odd]:
+    """Yield a figure of the side that was not interrupted."""
+    for side, column in ((Side.A, f"b_{figure}"), (Side.B, f"a_{figure}")):
+        yield Odd(kind, column, rows & (read.interrupted_side == side))

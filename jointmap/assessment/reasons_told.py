@@ -1,5 +1,7 @@
 """Why a test, a joint and a date are what they are: ids of sentences and values."""
 
+import datetime as dt
+
 import numpy as np
 
 from jointmap.acceptance import REASONS
@@ -91,12 +93,12 @@ def deferral_told(site: SiteOnDay, decision: Decision, row: int) -> Told:
     """Return what is told of a deferral beside the due item of ``row``."""
     who = site.person(decision.person_id)
     told = told_of_deferral(site.assessed, decision, row, who, _late(site, decision))
-    return Told(told.id, {**told.values, "law": _past_law(site, decision, row)})
+    return Told(told.id, {**told.values, "law": past_law(site, decision.until_on, row)})
 
 
-def _past_law(site: SiteOnDay, decision: Decision, row: int) -> Told | str:
+def past_law(site: SiteOnDay, until: dt.date | None, row: int) -> Told | str:
     """Return by how many days a test is put off beyond the last day by law."""
-    law, until = day_of(site.legal_on[row]), decision.until_on
+    law = day_of(site.legal_on[row])
     if law is None or until is None or until <= law:
         return ""
     return Told("defer.past_law", {"law": law, "days": (until - law).days})

@@ -9,7 +9,7 @@ from jointmap.findings.finder import YEARS_BACK, Finder, Seen, finds
 from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Gravity, Kind
 from jointmap.intervals import CountingTests
-from jointmap.intervals.calendar import SIX, years_short_of_six
+from jointmap.intervals.calendar import SIX, year_of, years_short_of_six
 from jointmap.intervals.rules import of_shape, rows_under
 from jointmap.intervals.tenth import Sections, sections_tested
 from jointmap.register.rule_codes import RuleShape
@@ -47,7 +47,7 @@ def _short_of_six(seen: Seen, rule: int, tests: CountingTests) -> Iterator[Found
     first = np.flatnonzero(np.diff(tests.row, prepend=-1))
     known = tests.row[first]
     starts_on[known] = np.fmin(starts_on[known], tests.tested_on[first])
-    started = starts_on.astype("datetime64[Y]").astype(np.int64) + 1970
+    started = year_of(starts_on)
     started[np.isnat(starts_on)] = found.on.year
     for one in row.tolist():
         short = [y for n, y in enumerate(years) if counts[one, n] and y > started[one]]

@@ -64,7 +64,7 @@ def broken_limits(seen: Seen) -> Iterator[Found]:
     governs now is in the due list.
     """
     missed, legal = seen.missed, _by_law(seen)
-    told_elsewhere = (legal & _misses_years(missed)) | _is_past_now(seen)
+    told_elsewhere = (legal & _misses_years(missed)) | _is_past_now(seen, legal)
     for own in _by_rule(seen, np.flatnonzero(missed.is_broken & ~told_elsewhere)):
         last = own[-1]
         found = seen.finding(
@@ -101,13 +101,13 @@ def _misses_years(missed: HeldLimits) -> Flags:
     return misses
 
 
-def _is_past_now(seen: Seen) -> Flags:
+def _is_past_now(seen: Seen, legal: Flags) -> Flags:
     """Return the limits still broken today that the due list tells as governing."""
     missed, found = seen.missed, seen.site.assessed
     rule = np.zeros(len(found.subjects), np.int64)
     rule[found.items.row] = found.items.rule_id
     is_open = np.isnat(missed.next_on) & (missed.until_on == found.ground.on)
-    told: Flags = is_open & ((rule[missed.row] == missed.rule_id) | ~_by_law(seen))
+    told: Flags = is_open & ((rule[missed.row] == missed.rule_id) | ~legal)
     return told
 
 

@@ -63,7 +63,7 @@ def years_short_of_six(row: Ids, tested_on: Days, rows: int, years: range) -> Fl
 
     ``row`` says whose test each is. Ask only about years a subject was in duty whole.
     """
-    column = tested_on.astype("datetime64[Y]").astype(np.int64) + 1970 - years.start
+    column = year_of(tested_on) - years.start
     inside = (column >= 0) & (column < len(years))
     place = row[inside] * len(years) + column[inside]
     counts = np.bincount(place, minlength=rows * len(years))

@@ -18,6 +18,7 @@ from jointmap.register.columns import (
 )
 from jointmap.register.rule_codes import REASONS_OF_SHAPE
 
+FROM_RULE = "due.from_rule"
 # Ids of sentences; a column holds the place in this list.
 REASONS: tuple[str, ...] = (
     *chain.from_iterable(REASONS_OF_SHAPE.values()),
@@ -36,10 +37,9 @@ REASONS: tuple[str, ...] = (
     "due.before_use_idle",
     "due.tenth",
     "due.tenth_last",
-    "due.from_rule",
+    FROM_RULE,
 )
 FROM_START = "_from_start"
-FROM_RULE = "due.from_rule"
 
 
 @dataclass(frozen=True, slots=True)

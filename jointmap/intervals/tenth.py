@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jointmap.intervals.calendar import year_end
+from jointmap.intervals.calendar import year_end, year_of
 from jointmap.intervals.candidates import REASONS, Candidates, candidates_at
 from jointmap.intervals.facts import CountingTests, SubjectColumns
 from jointmap.intervals.rules import of_shape, rows_under
@@ -140,7 +140,7 @@ def sections_tested(
     unit_of = np.full(rows, -1)
     unit_of[found.row] = found.unit
     unit = unit_of[tests.row]
-    year = tests.tested_on.astype("datetime64[Y]").astype(np.int64) + 1970
+    year = year_of(tests.tested_on)
     kept = (unit >= 0) & (year >= years.start) & (year < years.stop)
     pairs = np.unique(np.stack([year[kept], unit[kept]]), axis=1)
     return np.bincount(pairs[0] - years.start, minlength=len(years))

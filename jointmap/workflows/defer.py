@@ -8,6 +8,7 @@ import numpy as np
 
 from jointmap.assessment.assess import Assessment
 from jointmap.assessment.limits.deferrals import Named, subjects_called
+from jointmap.assessment.reasons_told import past_law
 from jointmap.assessment.site_on_day import day_of
 from jointmap.changes.change import Change, begin, check_day
 from jointmap.changes.decided import Decided, decision
@@ -18,8 +19,9 @@ from jointmap.pages.asked import assessed
 from jointmap.pages.due.steps import basis_of, because_of
 from jointmap.pages.showing import Showing, subject_link
 from jointmap.register.codes import DecisionKind, Subject
+from jointmap.register.told import Told
 from jointmap.sites.site_folder import SiteFolder
-from jointmap.wording import say
+from jointmap.wording import say, say_told
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,10 +88,9 @@ def _told(showing: Showing, who: Named, asked: Asked) -> list[str]:
     lines = [say("defer.done", facts)]
     if due is not None and asked.until > due:
         lines.append(say("defer.passes", {"days": (asked.until - due).days}))
-    law = day_of(showing.legal_on[row])
-    if law is not None and asked.until > law:
-        facts = {"law": law, "days": (asked.until - law).days}
-        lines.append(say("defer.past_law", facts).strip())
+    law = past_law(showing, asked.until, row)
+    if isinstance(law, Told):
+        lines.append(say_told(law).strip())
     return lines
 
 
