@@ -23,7 +23,9 @@ def forget_what_was_made():
     """Let go of every kept answer, so that each size makes all of its own."""
     for kept in gc.get_objects():
         is_kept = type(kept) is type(_environment)
-        if is_kept and kept.__module__.startswith("jointmap.reports"):
+        if is_kept and kept.__module__.startswith(
+            ("jointmap.reports", "jointmap.wording")
+        ):
             kept.cache_clear()
 
 
