@@ -102,8 +102,8 @@ def test_a_larger_difference_never_makes_it_worse(values, side_a, gaps):
 )
 def test_a_far_side_that_follows_less_never_makes_it_worse(values, near, far):
     # Up to what a short can do: a far side that moves far more was written crosswise,
-    # and one that goes the other way further than the near side has lost a minus.
-    more, less = sorted((max(-near, min(f, near)) for f in far), reverse=True)
+    # and one that goes the other way by over half the near step has lost a minus.
+    more, less = sorted((max(-(near // 2), min(f, near)) for f in far), reverse=True)
     on = [-0.8 - more / 1000, -0.8 - less / 1000]
     both = readings(
         2, **values, a_on_volt=-0.8 - near / 1000, a_off_volt=-0.8, b_on_volt=on,
