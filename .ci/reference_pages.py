@@ -367,7 +367,8 @@ times, so limit, method and source travel with each verdict.
 
 def rules() -> str:
     """Return the page of interval rules in the catalogue."""
-    heading = ["name", "last allowed day", "for", "basis", "source", "mark", "says not"]
+    heading = ["name", "last allowed day", "for", "basis", "source", "mark", "binds from",
+               "says not"]  # fmt: skip
     rows = [
         (
             rule.name,
@@ -376,6 +377,7 @@ def rules() -> str:
             rule.basis,
             " ".join([_source(rule.source), rule.clause, rule.edition]),
             rule.mark,
+            _binds(rule),
             rule.says_not,
         )
         for rule in RULES.values()
@@ -388,6 +390,11 @@ The catalogue: what may be adopted (`adopted.csv`, catalogue `rules`). A date is
 from the last test that counts, never from the last due date; the last allowed day is in
 time; the earliest date of all rules governs. A shorter month clips the day.
 """
+
+
+def _binds(rule: IntervalRule) -> str:
+    day = rule.binds_from_on
+    return f"{day}: {rule.binds_from_source}" if day else ""
 
 
 def _length(rule: IntervalRule) -> str:

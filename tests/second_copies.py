@@ -22,7 +22,7 @@ from pathlib import Path
 FOLDER = Path(__file__).parent / "published_values" / "second_copies"
 KINDS = {"another copy", "same copy", "from memory", "computed"}
 # Where a row comes from and what is said about it: not a value of the row.
-ABOUT = {"note", "source", "clause", "edition", "mark", "says_not"}
+ABOUT = {"note", "source", "clause", "edition", "mark", "says_not", "binds_from_source"}
 KEYS = {
     "acceptance_limits": ("name",),
     "fault_checks": ("kind", "check"),

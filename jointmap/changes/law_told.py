@@ -12,7 +12,15 @@ from jointmap.storage.known import Knows
 
 Told = Problem
 # Of a new row: where it stands in a publication is not what changes an answer.
-_NOT_TOLD = (*ABOUT_THE_ROW, "name", "from_on", "clause", "edition", "says_not")
+_NOT_TOLD = (
+    *ABOUT_THE_ROW,
+    "name",
+    "from_on",
+    "clause",
+    "edition",
+    "says_not",
+    "binds_from_source",
+)
 _MOST_LETTERS = 60  # a model's numbers fill pages
 
 

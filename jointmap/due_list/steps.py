@@ -127,9 +127,13 @@ def all_because(
 ) -> Iterator[Told]:
     """Yield what ``because`` returns for each item, sentence by sentence."""
     chosen = items.governing
-    from_start = np.append(candidates.is_from_start, np.False_)[chosen]
+    from_start, from_law = (
+        np.append(flags, np.False_)[chosen]
+        for flags in (candidates.is_from_start, candidates.is_from_law)
+    )
+    counted = from_start + 2 * from_law
     kinds, kind = np.unique(
-        items.reason * 4 + from_start * 2 + (chosen >= 0), return_inverse=True
+        items.reason * 8 + counted * 2 + (chosen >= 0), return_inverse=True
     )
     for n, code in enumerate(kinds.tolist()):
         rows = np.flatnonzero(kind == n)
@@ -138,7 +142,7 @@ def all_because(
             yield Told(reason_id(candidates, int(chosen[rows[0]])), rows, values)
         else:
             words = [_SUBJECTS[code] for code in items.subject[rows].tolist()]
-            yield Told(REASONS[code // 4], rows, {"subject": words})
+            yield Told(REASONS[code // 8], rows, {"subject": words})
 
 
 def _columns(

@@ -16,6 +16,7 @@ from jointmap.findings.of_design import DESIGN_FINDERS
 from jointmap.findings.of_ends import END_FINDERS
 from jointmap.findings.of_fittings import FITTING_FINDERS
 from jointmap.findings.of_held import HELD_FINDERS
+from jointmap.findings.of_laws import LAW_FINDERS
 from jointmap.findings.of_papers import PAPER_FINDERS
 from jointmap.findings.of_photos import PHOTO_FINDERS
 from jointmap.findings.of_records import RECORD_FINDERS
@@ -34,6 +35,7 @@ ALL_FINDERS: tuple[Finder, ...] = (
     *COUNT_FINDERS,
     *DESIGN_FINDERS,
     *ROLE_FINDERS,
+    *LAW_FINDERS,
     *CORRECTION_FINDERS,
 )
 

@@ -26,10 +26,12 @@ from jointmap.intervals.held_limits import HeldLimits, OffDuty, held_limits
 from jointmap.intervals.in_force import (
     citation,
     clause_codes,
+    held_from,
     rule_columns,
     rule_in_force,
     rules_ever,
 )
+from jointmap.intervals.late_laws import late_laws
 from jointmap.intervals.missed import missed_years, no_limits
 from jointmap.intervals.rules import margin_of
 from jointmap.intervals.standing import Standing, standing_of
@@ -67,8 +69,10 @@ __all__ = [
     "counting_tests",
     "decide",
     "footing",
+    "held_from",
     "held_limits",
     "joined",
+    "late_laws",
     "margin_of",
     "missed_years",
     "no_limits",

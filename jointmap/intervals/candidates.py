@@ -40,6 +40,7 @@ REASONS: tuple[str, ...] = (
     FROM_RULE,
 )
 FROM_START = "_from_start"
+FROM_LAW = "_from_law"
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +57,7 @@ class Candidates(Table):
     basis: Codes
     from_on: Days  # the test, start or occurrence it counts from
     is_from_start: Flags
+    is_from_law: Flags  # no test, and the law came after the start
     reason: Codes  # place in REASONS
     years: Codes
     months: Codes  # as applied, after shortening
@@ -73,6 +75,7 @@ _BLANKS: dict[str, np.generic] = {
     "basis": np.int16(-1),
     "from_on": _NO_DAY,
     "is_from_start": np.bool_(False),
+    "is_from_law": np.bool_(False),
     "reason": np.int16(-1),
     "years": np.int16(0),
     "months": np.int16(0),
@@ -110,4 +113,6 @@ def no_candidates() -> Candidates:
 def reason_id(candidates: Candidates, index: int) -> str:
     """Return the id of the sentence of one candidate."""
     own = REASONS[int(candidates.reason[index])]
+    if candidates.is_from_law[index]:
+        return own + FROM_LAW
     return own + FROM_START if candidates.is_from_start[index] else own

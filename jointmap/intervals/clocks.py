@@ -7,7 +7,7 @@ import numpy as np
 
 from jointmap.intervals.calendar import add_months
 from jointmap.intervals.facts import SubjectColumns, stack
-from jointmap.intervals.rules import in_order, of_shape, rows_under
+from jointmap.intervals.rules import begun_on, in_order, of_shape, rows_under
 from jointmap.register.columns import Codes, Days, Ids, RuleColumns, Table
 from jointmap.register.joining import row_of
 from jointmap.register.rule_codes import TRIGGERS, RuleShape
@@ -51,6 +51,8 @@ def clocks(
             since = started_on[shape][rows]
             word = int(rules.trigger[rule])
             base = since if word < 0 else counted_from[TRIGGERS[word]][rows]
+            # What was found before a law was made has the law's whole time.
+            base = begun_on(rules, rule, base)
             runs = ~np.isnat(since) & ~np.isnat(base)
             parts.append(_of_rule(rules, rule, rows[runs], since[runs], base[runs]))
     return _earliest(stack(parts), rules)

@@ -7,7 +7,7 @@ import numpy as np
 from jointmap.intervals.calendar import add_months, calendar_years, six_a_year
 from jointmap.intervals.candidates import REASONS, Candidates, candidates_at
 from jointmap.intervals.facts import SubjectColumns
-from jointmap.intervals.rules import of_shape, rows_under
+from jointmap.intervals.rules import begun_on, of_shape, rows_under
 from jointmap.intervals.standing import Standing
 from jointmap.intervals.tenth import sampled_from
 from jointmap.register.columns import Days, Ids, RuleColumns
@@ -59,15 +59,18 @@ def from_limits(
     for rule, limits, under in rules_with_limits(subjects, rules):
         sampled = sampled_from(subjects, rules, rule)[under]
         row = under[~np.isnat(standing.counts_from_on[under]) & np.isnat(sampled)]
-        last = standing.counts_from_on[row]
-        for reason, limit in limits(rules, rule, last):
+        is_start, last = standing.is_from_start[row], standing.counts_from_on[row]
+        begun = np.where(is_start, begun_on(rules, rule, last), last)
+        is_from_law = begun != last
+        for reason, limit in limits(rules, rule, begun):
             yield candidates_at(
                 row,
                 limit,
                 rule_id=rules.rule_id[rule],
                 basis=rules.basis[rule],
-                from_on=last,
-                is_from_start=standing.is_from_start[row],
+                from_on=begun,
+                is_from_start=is_start,
+                is_from_law=is_from_law,
                 reason=REASONS.index(reason),
                 years=rules.years[rule],
                 months=rules.months[rule],

@@ -5,7 +5,7 @@ it, by that rule's own numbers, whatever is in force today.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -13,7 +13,12 @@ from jointmap.intervals.calendar import year_of
 from jointmap.intervals.candidates import FROM_RULE, REASONS
 from jointmap.intervals.counted_limits import Limits, rules_with_limits
 from jointmap.intervals.facts import CountingTests, SubjectColumns, day_key
-from jointmap.intervals.rules import holds_from, in_order, refuse_unsound
+from jointmap.intervals.rules import (
+    begun_on,
+    holds_from,
+    in_order,
+    refuse_unsound,
+)
 from jointmap.intervals.tenth import sampled_from
 from jointmap.register.columns import Codes, Days, Flags, Ids, RuleColumns, Table
 
@@ -36,6 +41,7 @@ class Periods(Table):
     row: Ids  # place in SubjectColumns, rising
     from_on: Days  # a test, or the start where no test came before
     next_on: Days  # NaT: none up to the day asked about
+    is_start: Flags  # begins where no test came before
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +107,7 @@ def held_limits(
     periods = periods_of(subjects, tests)
     off = off or never_off_duty(len(subjects))
     for place, limits, row in rules_with_limits(subjects, rules):
-        own = periods.take(np.isin(periods.row, row))
+        own = _counted(periods.take(np.isin(periods.row, row)), rules, place)
         rule = rules.take(slice(place, place + 1))
         # Where tenths took its place, the yearly rule ended the day before.
         tenths_on = sampled_from(subjects, rules, place)[own.row] - _ONE_DAY
@@ -121,10 +127,21 @@ def periods_of(subjects: SubjectColumns, tests: CountingTests) -> Periods:
     row = np.concatenate([start, tests.row])
     from_on = np.concatenate([subjects.starts_on[start], tests.tested_on])
     _, first = np.unique(day_key(row, from_on), return_index=True)
-    row, from_on = row[first], from_on[first]
+    row, from_on, is_start = row[first], from_on[first], first < len(start)
     next_on = np.full(len(row), np.datetime64("NaT", "D"))
     next_on[:-1] = np.where(row[:-1] == row[1:], from_on[1:], next_on[:-1])
-    return Periods(row, from_on, next_on)
+    return Periods(row, from_on, next_on, is_start)
+
+
+def _counted(periods: Periods, rules: RuleColumns, rule: int) -> Periods:
+    """Return the periods as a rule counts them: the first from the law's own day.
+
+    What was over before the law was made is none.
+    """
+    first_on = begun_on(rules, rule, periods.from_on)
+    from_on = np.where(periods.is_start, first_on, periods.from_on)
+    begun = replace(periods, from_on=from_on)
+    return begun.take(~(begun.next_on <= begun.from_on))
 
 
 def _held(
@@ -187,6 +204,6 @@ def _was_in_force(
     held: HeldLimits, rule: RuleColumns, ends_on: Days, on: np.datetime64
 ) -> Flags:
     """Return the periods in which the rule was broken, or in force at their end."""
-    lived = held.until_on >= np.fmax(held.from_on, rule.from_on)
+    lived = held.until_on >= np.fmax(held.from_on, rule.held_from_on)
     kept: Flags = lived & (held.is_broken | ~(ends_on < _seen_on(held.next_on, on)))
     return kept

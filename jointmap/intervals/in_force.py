@@ -11,11 +11,12 @@ import numpy.typing as npt
 from jointmap.errors import Problem, WrongUse
 from jointmap.intervals.triggers import trigger_code
 from jointmap.register.codes import Mark
-from jointmap.register.columns import Codes, RuleColumns
+from jointmap.register.columns import Codes, Days, RuleColumns
 from jointmap.register.fields import form_of
 from jointmap.register.ruling import Rule
 from jointmap.tables.interval_rules import RULES
 
+Texts = npt.NDArray[np.str_]
 N = TypeVar("N", bound=np.generic)
 
 
@@ -38,7 +39,7 @@ def rule_in_force(
         value = getattr(row, column.name, None)
         if column.words is not None:
             value = column.words(value) if value else None
-        if value is not None:
+        if value not in (None, ""):
             values[column.name] = value
     return Rule(**{**values, "from_on": from_on, "until_on": until_on, **changes})
 
@@ -76,9 +77,28 @@ def rules_ever(rules: Mapping[int, Rule], on: dt.date) -> RuleColumns:
         critical_only=_column(own, "critical_only", False, np.bool_),
         protected_only=_column(own, "protected_only", False, np.bool_),
         clause=clause_codes([f"{r.source} {r.clause}" for r in own]),
-        from_on=np.array([r.from_on for r in own], "datetime64[D]"),
-        until_on=np.array([r.until_on for r in own], "datetime64[D]"),
+        from_on=_days(own, "from_on"),
+        until_on=_days(own, "until_on"),
+        binds_from_on=_days(own, "binds_from_on"),
+        held_from_on=held_from(
+            np.array([r.name for r in own], dtype=str),
+            _days(own, "from_on"),
+            _days(own, "binds_from_on"),
+        ),
     )
+
+
+def held_from(names: Texts, from_on: Days, binds_from_on: Days) -> Days:
+    """Return from when each rule's limits are held against tests.
+
+    A law since it binds, though it was adopted later; of several records of one law the
+    first reaches back, so that no time is held against two of them.
+    """
+    order = np.argsort(from_on, kind="stable")
+    _, first = np.unique(names[order], return_index=True)
+    reaches = np.zeros(len(names), np.bool_)
+    reaches[order[first]] = True
+    return np.where(reaches & (binds_from_on < from_on), binds_from_on, from_on)
 
 
 def citation(rule: Rule) -> str:
@@ -92,6 +112,10 @@ def clause_codes(texts: Sequence[str]) -> Codes:
     """Return one number per text, equal for equal texts."""
     _, code = np.unique(np.array(texts, dtype=str), return_inverse=True)
     return code.astype(np.int16)
+
+
+def _days(rules: Sequence[Rule], name: str) -> Days:
+    return np.array([getattr(r, name) for r in rules], "datetime64[D]")
 
 
 def _codes(rules: Sequence[Rule], name: str) -> Codes:

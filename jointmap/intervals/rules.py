@@ -34,11 +34,21 @@ def holds_from(rules: RuleColumns) -> Days:
     """Return the day before which no date of each rule can lie; NaT: no such day.
 
     The owner's procedures and standards bind from the day they were adopted. A law
-    binds whoever adopted it when, so its dates count from the test or the start alone.
+    binds whoever adopted it when, so no date of it lies before its own day of effect.
     """
-    is_law = rules.basis == Basis.LAW
-    days: Days = np.where(is_law, np.datetime64("NaT", "D"), rules.from_on)
+    is_law = rules.basis == Basis.LAW.code
+    days: Days = np.where(is_law, rules.binds_from_on, rules.from_on)
     return days
+
+
+def begun_on(rules: RuleColumns, rule: int, start_on: Days) -> Days:
+    """Return from when a rule counts where no test came yet: a law from its own day.
+
+    The later of the start and the day of effect; what had started before a law was made
+    has the law's whole time.
+    """
+    binds_on = rules.binds_from_on[rule]
+    return np.where(start_on < binds_on, binds_on, start_on)
 
 
 def is_owner_base(rules: RuleColumns, rule: int) -> bool:

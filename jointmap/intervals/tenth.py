@@ -2,9 +2,10 @@
 
 Source: 49 CFR 192.465(a), for separately protected service lines and for mains or
 transmission lines of at most 100 ft. The unit is the protected section: a test of any
-joint of it is a test of the section. Which tenth falls in which year is a ring through
-all sections, area by area, so that each year's tenth is spread over the whole system;
-a turn that was missed leaves the ten years, and the year's count, as they are.
+joint of it is a test of the section. Those that wait longest come first, of equal ones
+area by area, so that each year's tenth is spread over the whole system. A new section
+comes last, so none has a second turn before all had one; a turn that was missed leaves
+the ten years, and the year's count, as they are.
 """
 
 from collections.abc import Iterator
@@ -17,7 +18,7 @@ from jointmap.intervals.candidates import REASONS, Candidates, candidates_at
 from jointmap.intervals.facts import CountingTests, SubjectColumns
 from jointmap.intervals.rules import of_shape, rows_under
 from jointmap.intervals.standing import Standing
-from jointmap.register.columns import Codes, Days, Ids, RuleColumns
+from jointmap.register.columns import Codes, Days, Flags, Ids, RuleColumns
 from jointmap.register.rule_codes import RuleShape
 
 PARTS = 10
@@ -88,37 +89,71 @@ def by_tenths(
         if not found.count:
             continue
         from_on = standing.counts_from_on[found.row]
+        year, is_last = _due_years(found, standing, on, int(rules.years[rule]))
         known = ~np.isnat(from_on)
-        own_year = np.where(
-            known, from_on.astype("datetime64[Y]").astype(np.int64), _NONE
-        )
-        last = found.latest_year(own_year)
-        this_year = int(on.astype("datetime64[Y]").astype(np.int64))
-        turn = _turn(found, np.maximum(last + 1, this_year))
-        latest = last + int(rules.years[rule])
         at = found.unit[known]
-        turns_later = turn[at] > latest[at]
-        year = np.minimum(turn[at], latest[at])
-        reason = np.where(
-            turns_later, REASONS.index("due.tenth_last"), REASONS.index("due.tenth")
-        )
+        reasons = REASONS.index("due.tenth_last"), REASONS.index("due.tenth")
         yield candidates_at(
             found.row[known],
-            year_end(year.astype("datetime64[Y]").astype("datetime64[D]"), 0),
+            _last_day_of(year[at]),
             rule_id=rules.rule_id[rule],
             basis=rules.basis[rule],
             from_on=from_on[known],
             is_from_start=standing.is_from_start[found.row[known]],
-            reason=reason,
+            reason=np.where(is_last[at], *reasons),
             years=rules.years[rule],
         )
 
 
-def _turn(found: Sections, first: Ids) -> Ids:
-    """Return the first year from ``first`` on whose tenth holds each section."""
-    ahead = (_rank(found.area) - first * found.a_year) % found.count
-    turn: Ids = first + ahead // found.a_year
+def _due_years(
+    found: Sections, standing: Standing, on: np.datetime64, waits: int
+) -> tuple[Ids, Flags]:
+    """Return the year in which each section is due, and whether it may wait no longer.
+
+    Of a section of which neither test nor start is on record the year says nothing.
+    """
+    from_on, this_year = standing.counts_from_on[found.row], on.item().year
+    known, years = ~np.isnat(from_on), year_of(from_on)
+    last = found.latest_year(np.where(known, years, _NONE))
+    tested = ~standing.is_from_start[found.row] & known & (years == this_year)
+    done = len(np.unique(found.unit[tested]))
+    turn, latest = _turns(found, last, done, this_year, waits), last + waits
+    return np.minimum(turn, latest), turn > latest
+
+
+def _last_day_of(year: Ids) -> Days:
+    first = (year - 1970).astype("datetime64[Y]").astype("datetime64[D]")
+    return year_end(first, 0)
+
+
+def _turns(found: Sections, last: Ids, done: int, this_year: int, years: int) -> Ids:
+    """Return the year from ``this_year`` on in which each section has its turn.
+
+    Longest waiting first: a tenth a year of those that there are now, ``done`` of them
+    this year; more only where more must not wait longer than the years can share.
+    """
+    order = np.lexsort((_rank(found.area), last))
+    order = order[last[order] != _NONE]
+    until = last[order] + years
+    turn, year, begun = np.zeros(found.count, np.int64), this_year, 0
+    while begun < len(order):
+        share = max(found.a_year, _level_share(until[begun:], done, year))
+        end = begun + max(share - done, 0)
+        turn[order[begun:end]] = year
+        begun, year, done = end, year + 1, 0
     return turn
+
+
+def _level_share(until: Ids, done: int, year: int) -> int:
+    """Return how many must be tested in ``year`` so that no later year has more.
+
+    ``until``, rising, is the last year in which each may wait for its turn; ``done``
+    of this year's are tested.
+    """
+    ends = np.arange(year, max(year, int(until[-1])) + 1)
+    within = np.searchsorted(until, ends, "right")
+    shares = -(-(done + within) // (ends - year + 1))
+    return int(shares.max())
 
 
 def _rank(area: Codes) -> Ids:

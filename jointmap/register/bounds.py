@@ -238,6 +238,7 @@ BOUNDS: dict[str, dict[str, Bound | DayBound]] = {
     "rule": {
         "from_on": _IN_FORCE,
         "until_on": _UNTIL,
+        "binds_from_on": _IN_FORCE,
         # Nought is refused by the rule, which says what is of use.
         "years": _firm(0, 50, PRACTICE),
         "months": _firm(0, 600, PRACTICE),

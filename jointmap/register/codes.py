@@ -285,3 +285,4 @@ class DecisionKind(CodedWord):
     SEEN = "seen"
     RUN_BY_ONE = "run by one person"
     ROLE_GIVEN = "role given"
+    YEARLY_IMPRACTICAL = "yearly tests impractical"

@@ -186,6 +186,8 @@ class RuleColumns(Table):
     clause: Codes  # equal where source and clause are
     from_on: Days
     until_on: Days  # NaT: no end on record
+    binds_from_on: Days  # of a law, whenever it was adopted here; NaT: not known
+    held_from_on: Days  # from which its limits are held against tests
 
 
 @dataclass(frozen=True, slots=True)

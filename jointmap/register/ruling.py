@@ -35,6 +35,7 @@ class Rule(Record):
     """An interval rule in force at this site, copied from the catalogue."""
 
     KIND: ClassVar[str] = "rule"
+    FORM: ClassVar[int] = 2
     KEY: ClassVar[tuple[str, ...]] = ("name", "from_on")
     name: str
     from_on: dt.date
@@ -59,12 +60,18 @@ class Rule(Record):
     mark: Mark
     says_not: str = ""
     decision_id: int | None = refers("decision", optional=True)
+    # The day from which a law binds its subject, whenever it was adopted here.
+    binds_from_on: dt.date | None = None
+    binds_from_source: str | None = None
 
     def faults(self) -> Iterator[Problem]:
         """Refuse numbers that are missing, not of its shape, or of no use."""
         if self.until_on is not None and self.until_on < self.from_on:
             days = {"until": self.until_on, "from_on": self.from_on}
             yield Problem("rule.order", days, column="until_on")
+        if self.binds_from_on is not None and self.basis is not Basis.LAW:
+            facts = {"basis": self.basis}
+            yield Problem("rule.binds", facts, column="binds_from_on")
         # Before the next required test: there is nothing to add to that day.
         before = self.trigger == NEXT_REQUIRED_TEST and self.shape in MAY_STATE
         needs = () if before else NUMBERS_OF_SHAPE[self.shape]

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from jointmap.intervals import TRIGGERS, clause_codes
+from jointmap.intervals import TRIGGERS, clause_codes, held_from
 from jointmap.location import to_working
 from jointmap.register import (
     Boundary,
@@ -31,6 +31,7 @@ from jointmap.register.columns import (
     RuleColumns,
 )
 from jointmap.register.joining import row_of
+from jointmap.snapshot.decided.conditions import on_condition
 from jointmap.snapshot.fitted import Fitted
 from jointmap.snapshot.gather import pick
 from jointmap.snapshot.recorded_columns import (
@@ -217,16 +218,21 @@ def _limits(state: Snapshot, on: np.datetime64) -> LimitColumns:
 def _rules_ever(state: Snapshot, on: np.datetime64) -> RuleColumns:
     names = ["shape", "basis", "subject", "years", "months", "days", "factor",
              "trigger", "purpose", "severity", "structure_kind", "path_kind",
-             "critical_only", "protected_only", "from_on", "until_on"]  # fmt: skip
+             "critical_only", "protected_only", "from_on", "until_on",
+             "binds_from_on"]  # fmt: skip
     found = read_arrays(
         state.stored,
         Rule,
-        [*names, "source", "clause"],
+        [*names, "name", "source", "clause"],
         {"trigger": TRIGGERS},
     )
     clause = clause_codes(
         [f"{s} {c}" for s, c in zip(found["source"], found["clause"], strict=True)]
     )
     own = {n: found[n] for n in names}
-    rules = RuleColumns(rule_id=found["id"], **own, clause=clause)
-    return rules.take(rules.from_on <= on)
+    held_on = held_from(
+        found["name"].astype(str), found["from_on"], found["binds_from_on"]
+    )
+    rules = RuleColumns(rule_id=found["id"], **own, clause=clause, held_from_on=held_on)
+    held = on_condition(state, rules, found["name"].tolist())
+    return held.take(held.from_on <= on)

@@ -13,7 +13,7 @@ import sqlalchemy as sa
 
 from jointmap.register import FORMS, Column, Form, Record
 
-SCHEMA_VERSION = "0005"  # the newest migration in migrations/versions
+SCHEMA_VERSION = "0006"  # the newest migration in migrations/versions
 PROGRAM = "jointmap"
 MARK = "superseded_by"  # the one column that may ever change, once
 

@@ -6,6 +6,7 @@ know the register's codes.
 """
 
 import csv
+import datetime as dt
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields
 from importlib import resources
@@ -39,6 +40,8 @@ class IntervalRule:
     edition: str
     mark: str
     says_not: str
+    binds_from_on: dt.date | None  # first day on which a law binds its subject
+    binds_from_source: str
 
 
 def load(lines: Iterable[str]) -> dict[str, IntervalRule]:
@@ -92,11 +95,19 @@ def _is_truth(text: str) -> bool:
     return text in ("yes", "no")
 
 
+def _is_day(text: str) -> bool:
+    try:
+        return not text or bool(dt.date.fromisoformat(text))
+    except ValueError:
+        return False
+
+
 CHECKS: tuple[tuple[str, tuple[str, ...], Callable[[str], bool]], ...] = (
     ("due.table_missing", ("name", "source", "mark"), bool),
     ("due.table_number", ("years", "months", "days"), _is_whole),
     ("due.table_number", ("factor",), _is_number),
     ("due.table_truth", ("critical_only", "protected_only"), _is_truth),
+    ("due.table_day", ("binds_from_on",), _is_day),
 )
 
 
@@ -109,7 +120,10 @@ def _rule(row: Mapping[str, str]) -> IntervalRule:
     whole = {n: int(row[n]) if row[n] else None for n in ("years", "months", "days")}
     truth = {n: row[n] == "yes" for n in ("critical_only", "protected_only")}
     factor = {"factor": float(row["factor"]) if row["factor"] else None}
-    return IntervalRule(**{**row, **whole, **truth, **factor})  # type: ignore[arg-type]
+    day = row["binds_from_on"]
+    binds = {"binds_from_on": dt.date.fromisoformat(day) if day else None}
+    read = {**row, **whole, **truth, **factor, **binds}
+    return IntervalRule(**read)  # type: ignore[arg-type]
 
 
 def _packaged() -> dict[str, IntervalRule]:

@@ -50,7 +50,13 @@ def last_allowed(rule: Rule, counted: dt.date) -> dt.date:
     months = later.date()
     if rule.shape is RuleShape.CALENDAR_YEARS:
         return min(months, dt.date(counted.year + rule.years, 12, 31))
-    return months if rule.basis is Basis.LAW else max(months, rule.from_on)
+    return months
+
+
+def not_before_the_rule(rule: Rule, limit: dt.date) -> dt.date:
+    if rule.basis is not Basis.LAW:
+        return max(limit, rule.from_on)
+    return max(limit, rule.binds_from_on or dt.date.min)
 
 
 def is_off(life: Life, day: dt.date) -> bool:
@@ -60,27 +66,51 @@ def is_off(life: Life, day: dt.date) -> bool:
     return first <= day <= (last or dt.date.max)
 
 
-def second_reckoning(life: Life, number: int, rule: Rule) -> Iterator[Limit]:
+def begins_of(rules: dict[int, Rule]) -> dict[int, dt.date]:
+    """Return from when each rule is held: the first record of a law reaches back."""
+    begins = {}
+    for number, rule in rules.items():
+        editions = [(r.from_on, n) for n, r in rules.items() if r.name == rule.name]
+        is_first = min(editions) == (rule.from_on, number)
+        binds = rule.binds_from_on if is_first else None
+        begins[number] = min(rule.from_on, binds or rule.from_on)
+    return begins
+
+
+def second_reckoning(
+    life: Life, number: int, rule: Rule, begins: dt.date
+) -> Iterator[Limit]:
     tested = sorted({day for day in life.tests if day <= ON})
     first = life.starts if life.starts and life.starts < (tested or [ON])[0] else None
     counted = [*([first] if first else []), *tested]
     if not tested and life.starts and life.starts <= ON:
         counted = [life.starts]
+    if first or not tested:
+        counted = from_the_law(counted, rule.binds_from_on)
     until = rule.until_on or dt.date.max
     for n, day in enumerate(counted):
         after = counted[n + 1] if n + 1 < len(counted) else None
-        seen, limit = after or ON, last_allowed(rule, day)
+        seen = after or ON
+        limit = not_before_the_rule(rule, last_allowed(rule, day))
         end = min(seen, until, life.ends or dt.date.max)
         late, each = 0, limit + DAY
         while each <= end:
             late += not is_off(life, each)
             each += DAY
-        if end < max(day, rule.from_on):
+        if end < max(day, begins):
             continue
         if late:
             yield number, day, limit, late
         elif until >= seen:
             yield number, day, limit, 0
+
+
+def from_the_law(counted: list[dt.date], binds: dt.date | None) -> list[dt.date]:
+    """Return the days that limits count from, the start moved to the law's own day."""
+    if not counted or binds is None or binds <= counted[0]:
+        return counted
+    tested = counted[1:]
+    return tested if tested and tested[0] <= binds else [binds, *tested]
 
 
 def first_reckoning(held) -> list[Limit]:
@@ -89,10 +119,11 @@ def first_reckoning(held) -> list[Limit]:
     return sorted(zip(*(c.tolist() for c in columns), over, strict=True))
 
 
-def yearly(from_on: dt.date, lasts: int | None) -> Rule:
+def yearly(from_on: dt.date, lasts: int | None, binds: dt.date | None) -> Rule:
     """A law's rule: each calendar year, not exceeding 15 months."""
-    kind = {"basis": Basis.LAW, "shape": RuleShape.CALENDAR_YEARS}
-    return own_rule(**kind, years=1, months=15, **spell(from_on, lasts))
+    kind = {"basis": Basis.LAW, "shape": RuleShape.CALENDAR_YEARS, "name": "law"}
+    numbers = {"years": 1, "months": 15, "binds_from_on": binds}
+    return own_rule(**kind, **numbers, **spell(from_on, lasts))
 
 
 def plain(basis: Basis, from_on: dt.date, lasts: int | None) -> Rule:
@@ -106,8 +137,9 @@ def spell(from_on: dt.date, lasts: int | None) -> dict[str, object]:
 
 DAYS = st.dates(dt.date(2012, 1, 1), dt.date(2026, 12, 31))
 SPELLS = st.dates(dt.date(2012, 1, 1), ON), st.none() | st.integers(0, 3000)
+BINDS = st.none() | st.dates(dt.date(2010, 1, 1), ON)
 BASES = st.sampled_from([Basis.LAW, Basis.STANDARD, Basis.OWNER])
-RULES = st.builds(plain, BASES, *SPELLS) | st.builds(yearly, *SPELLS)
+RULES = st.builds(plain, BASES, *SPELLS) | st.builds(yearly, *SPELLS, BINDS)
 LIVES = st.builds(
     Life,
     st.lists(DAYS, max_size=8),
@@ -128,7 +160,10 @@ def test_of_random_histories(life, rules):
     off = OffDuty(*(days(str(day or "NaT")) for day in (life.ends, *joined)))
     counting = counting_tests(one, tests, on)
     held = held_limits(one, counting, rules_ever(numbered, ON), on, off)
-    wanted = [w for n, r in numbered.items() for w in second_reckoning(life, n, r)]
+    begins = begins_of(numbered)
+    wanted = [
+        w for n, r in numbered.items() for w in second_reckoning(life, n, r, begins[n])
+    ]
     assert first_reckoning(stack([no_limits(), *held])) == sorted(wanted)
 
 
@@ -186,7 +221,7 @@ def test_of_every_joint_of_the_sample(demo):
     register = open_site(demo / "site")
     with assessed(register, ON, None) as (found, _):
         site = SiteOnDay(found)
-        seen = 0
+        seen, begins = 0, begins_of(dict(site.state.rules))
         for row, id_ in enumerate(found.ground.joints.joint_id.tolist()):
             joint, life = site.joints[id_], life_of(site, id_, row)
             if joint.state is not JointState.IN_DUTY and life.ends is None:
@@ -196,7 +231,7 @@ def test_of_every_joint_of_the_sample(demo):
                 for number, rule in site.state.rules.items()
                 if applies(site, rule, joint)
                 for limit in second_reckoning(
-                    life, number, as_it_ended(site, rule, joint)
+                    life, number, as_it_ended(site, rule, joint), begins[number]
                 )
             ]
             assert first_reckoning(site.limits.of(Subject.JOINT, id_)) == sorted(wanted)

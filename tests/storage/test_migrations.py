@@ -139,8 +139,11 @@ def test_a_register_of_the_version_before_is_brought_along_and_verifies(url, bef
     with writing(engine) as connection:
         assert not any(object_faults(connection, before))
         wanting = [*object_faults(connection)]
-    assert {f.name for f in wanting} == {"object_missing"}
-    assert {f.what for f in wanting} == {"index"}
+    # The rules have learned since from when a law binds.
+    rest = [f for f in wanting if "record_rule" not in f.called]
+    assert len(rest) < len(wanting)
+    assert {f.name for f in rest} == {"object_missing"}
+    assert {f.what for f in rest} == {"index"}
     assert upgrade_tables(engine) == (before, SCHEMA_VERSION)
     register = Register.open(url, "X")
     assert check_register(register).problems == ()

@@ -100,6 +100,7 @@ MAY_DECIDE: dict[DecisionKind, Roles] = {
     DecisionKind.SEEN: (*_KEEPERS, Role.AUDITOR),
     DecisionKind.RUN_BY_ONE: _KEEPERS,
     DecisionKind.ROLE_GIVEN: _KEEPERS,
+    DecisionKind.YEARLY_IMPRACTICAL: _KEEPERS,
 }
 
 MAY_DO: dict[Act, Roles] = dict.fromkeys(Act, _KEEPERS)
@@ -116,6 +117,7 @@ FOR_TWO = frozenset({
     DecisionKind.JOINED_ON_PURPOSE,
     DecisionKind.ACCEPTED_EXCEPTION,
     DecisionKind.ROLE_GIVEN,
+    DecisionKind.YEARLY_IMPRACTICAL,
 })  # fmt: skip
 
 # Paths that join because somebody decided so: they are no finding of their own.

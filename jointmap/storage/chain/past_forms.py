@@ -15,8 +15,39 @@ from sqlalchemy.engine import Connection
 from jointmap.register import FORMS, Form
 from jointmap.storage.schema import ENTRIES
 
-# Kind, then form number, then the names of its columns. None has been replaced so far.
-PAST_FORMS: Mapping[str, Mapping[int, tuple[str, ...]]] = {}
+# Kind, then form number, then the names of its columns.
+PAST_FORMS: Mapping[str, Mapping[int, tuple[str, ...]]] = {
+    "rule": {
+        1: (
+            "name",
+            "from_on",
+            "until_on",
+            "shape",
+            "basis",
+            "subject",
+            "years",
+            "months",
+            "days",
+            "factor",
+            "trigger",
+            "purpose",
+            "severity",
+            "structure_kind",
+            "path_kind",
+            "critical_only",
+            "protected_only",
+            "source",
+            "clause",
+            "edition",
+            "mark",
+            "says_not",
+            "decision_id",
+            "origin",
+            "as_written",
+            "correction_reason",
+        ),
+    },
+}
 BEFORE_STATED = 1  # the form of every kind in an entry that states none
 
 

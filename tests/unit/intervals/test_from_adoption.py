@@ -14,6 +14,8 @@ from tests.due_samples import GOOD, SHORTED, history, own_rules, subject, trigge
 ON = dt.date(2026, 5, 15)
 ADOPTED = dt.date(2025, 3, 1)
 YEARLY = {"months": 12}
+LAW = {**YEARLY, "basis": Basis.LAW}
+LATER = dt.date(2021, 7, 1)
 STORM = {
     "name": "storm",
     "shape": RuleShape.AFTER_OCCURRENCE,
@@ -53,7 +55,7 @@ def due(tests, *rules, starts_on="NaT", raised=()):
         ),
         # A law binds whoever adopted it when.
         (
-            {**YEARLY, "basis": Basis.LAW},
+            LAW,
             [(1, "2019-05-20", GOOD)],
             "NaT",
             "2020-05-20",
@@ -89,3 +91,24 @@ def test_a_new_edition_does_not_give_the_untested_another_interval():
     items, _ = due([], old, {**YEARLY, "from_on": ADOPTED}, starts_on="2020-01-01")
     assert str(items.last_allowed_on[0]) == "2025-03-01"
     assert items.last_allowed_on[0] < np.datetime64(ON)
+
+
+@pytest.mark.parametrize(
+    ("tests", "starts_on", "wanted", "word"),
+    [
+        ([(1, "2019-05-20", GOOD)], "NaT", "2021-07-01", "due.from_rule"),
+        ([(1, "2023-01-02", GOOD)], "NaT", "2024-01-02", "due.months"),
+        ([], "2012-03-29", "2022-07-01", "due.months_from_law"),
+        ([], "2021-07-01", "2022-07-01", "due.months_from_start"),
+        ([], "2021-09-01", "2022-09-01", "due.months_from_start"),
+    ],
+)
+def test_a_law_counts_from_its_own_day_or_the_start_after_it(
+    tests, starts_on, wanted, word
+):
+    rule = {**LAW, "from_on": ADOPTED, "binds_from_on": LATER}
+    items, found = due(tests, rule, starts_on=starts_on)
+    assert str(items.last_allowed_on[0]) == wanted
+    id_, values = because(0, found, items)
+    assert id_ == word
+    assert wanted in say(id_, values)

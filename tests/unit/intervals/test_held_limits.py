@@ -117,3 +117,36 @@ def test_tenths_end_the_yearly_rule_for_what_they_sample():
     every = own_rules(year, tenth, on=dt.date(2026, 1, 1), ended=True)
     found = stack([*held_limits(one, counting_tests(one, tested, ON), every, ON)])
     assert told(found) == [(1, "2021-08-01", 273), (1, "2023-08-01", 152)]
+
+
+LAW = {**YEARLY, "basis": Basis.LAW, "binds_from_on": dt.date(2019, 7, 1)}
+FIRST = {**LAW, "from_on": dt.date(2022, 1, 1), "until_on": dt.date(2023, 12, 31)}
+SECOND = {**LAW, "from_on": dt.date(2024, 1, 1)}
+
+
+def test_a_law_is_held_against_what_came_before_it_was_adopted():
+    found = held(["2018-03-01", "2020-03-01", "2021-06-01"], FIRST, SECOND)
+    # Of two records of one law the first reaches back, and none before the law's day.
+    assert told(found) == [
+        (1, "2019-07-01", 244),
+        (1, "2021-03-01", 92),
+        (1, "2022-06-01", 578),
+        (2, "2022-06-01", 1444),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("starts_on", "wanted"),
+    [
+        ("2015-01-01", [(1, "2020-07-01", 154)]),
+        ("2019-09-01", [(1, "2020-09-01", 92)]),
+    ],
+)
+def test_what_started_before_a_law_has_its_whole_time(starts_on, wanted):
+    found = held(["2020-12-02"], SECOND, starts_on=starts_on)
+    assert told(found)[:1] == wanted
+
+
+def test_what_was_over_before_a_law_was_made_is_not_held_against_it():
+    found = held(["2019-06-30", "2020-06-30"], SECOND, starts_on="2015-01-01")
+    assert told(found)[:1] == [(1, "2020-06-30", 0)]

@@ -100,6 +100,44 @@ def test_each_year_has_a_tenth_and_all_have_a_turn_in_ten_years(count):
         assert all(year - y < 10 for y in last.values())
 
 
+@given(
+    st.integers(1, 60),
+    st.lists(st.tuples(st.integers(0, 8), st.integers(0, 4)), min_size=12, max_size=30),
+)
+def test_as_the_class_grows_none_has_a_second_turn_before_all_had_one(count, moves):
+    """Each year some come and, in the second half of the time, some go."""
+    last = dict.fromkeys(range(1, count + 1), 2015)
+    for n, (come, go) in enumerate(moves):
+        year, is_growing = 2016 + n, n < len(moves) // 2
+        last |= dict.fromkeys(range(max(last) + 1, max(last) + 1 + come), year - 1)
+        for gone in [] if is_growing else [*last][:go][: len(last) - 1]:
+            del last[gone]
+        own = stack([subject(j, section=j, starts_on="2015-06-01") for j in last])
+        tests = history(*((j, f"{y}-06-01", GOOD) for j, y in last.items()))
+        turn = dict(zip(last, due_years(own, tests, dt.date(year, 3, 1)), strict=True))
+        now = [j for j, y in turn.items() if y == year]
+        assert len(now) >= len(last) / 10
+        assert not is_growing or len(now) <= len(last) / 10 + max(1, len(last) / 100)
+        others = [y for j, y in last.items() if j not in now]
+        assert max(last[j] for j in now) <= min(others, default=year)
+        last |= dict.fromkeys(now, year)
+        assert all(year - y < 10 for y in last.values())
+
+
+def test_what_was_tested_this_year_counts_towards_its_tenth():
+    own = sections(20, starts_on="2025-02-01")
+    late = history((1, "2026-02-01", GOOD), (2, "2026-03-01", GOOD))
+    assert due_years(own, late).count(2026) == 0
+    assert due_years(own, history((1, "2026-02-01", GOOD))).count(2026) == 1
+
+
+def test_many_who_must_not_wait_longer_share_the_years_that_are_left():
+    own = sections(40, starts_on="2016-06-01")
+    recent = history(*((n, "2025-06-01", GOOD) for n in range(1, 11)))
+    turn = due_years(own, recent, dt.date(2025, 7, 1))
+    assert [turn.count(y) for y in (2025, 2026)] == [10, 20]
+
+
 def test_each_year_s_tenth_is_spread_over_the_areas():
     turn = np.array(due_years(sections(60, areas=3, starts_on="2025-02-01"), history()))
     area = np.arange(60) % 3

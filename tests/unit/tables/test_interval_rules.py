@@ -38,6 +38,7 @@ def changed(column, value):
         ("factor", ".", "due.table_number"),
         ("critical_only", "maybe", "due.table_truth"),
         ("protected_only", "", "due.table_truth"),
+        ("binds_from_on", "2026-13-01", "due.table_day"),
     ],
 )
 def test_a_row_that_is_off_is_refused_with_its_place(column, value, problem):
@@ -95,6 +96,7 @@ PINNED = [
     ("cfr-193.2635-atmospheric", None, 36, None),
     ("isgott-17.5.5.2-joint", None, 12, None),
     ("ccr-2341-joint", None, 3, None),
+    ("ccr-2341-d2-joint", None, 3, None),
     ("owner-ship-shore-harsh", None, 6, None),
     ("owner-protection-normal", None, 12, None),
     ("owner-service-line-mild", None, 24, None),
@@ -111,7 +113,7 @@ def test_the_numbers_of_a_rule(name, years, months, days):
 
 
 def test_what_is_recalled_is_marked_so_and_what_a_rule_leaves_open_is_said():
-    recalled = ("cfr-195.573a1-joint", "ccr-2341-joint", "iso-15589-1-surge-device")
+    recalled = ("cfr-195.573a1-joint", "cfr-192.465d-fix", "iso-15589-1-surge-device")
     assert {RULES[n].mark for n in recalled} == {Mark.FROM_MEMORY}
     assert "192.467(d)" in RULES["cfr-192.465a-joint"].says_not
     assert "states no interval" in RULES["cfr-192.465a-joint"].says_not

@@ -1,0 +1,1 @@
+"""What people decided that changes which rules and tests hold."""
