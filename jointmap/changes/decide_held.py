@@ -8,6 +8,7 @@ from typing import Any, cast
 
 from jointmap.changes.change import Change, begin, free_number
 from jointmap.changes.holding import DIFFERS, POSITION, held_of
+from jointmap.changes.read_again import AGAIN, WHOLE, decide_row
 from jointmap.changes.rows.called import find
 from jointmap.changes.rows.context import local_day
 from jointmap.changes.rows.find_record import record_called
@@ -80,6 +81,8 @@ def decide(
             _settle_position(job, held, reason, accept)
         elif held.column == POSITION and accept:
             rest = _move(job, held, today, reason) or rest
+        elif held.doubt in (WHOLE, AGAIN):
+            decide_row(job, held, reason, accept=accept)
         elif accept:
             _apply(job, held, number, reason)
         job.revise(number, replace(rest, correction_reason=reason))

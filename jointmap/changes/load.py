@@ -16,6 +16,7 @@ from jointmap.changes.culprit import ReaderStops, named_culprit
 from jointmap.changes.differing import differing, shown, with_unsaid
 from jointmap.changes.holding import DIFFERS, POSITION, Holding, held_of
 from jointmap.changes.law_told import Told, law_told, needs_rules, roles_told
+from jointmap.changes.read_again import ROW, ReadAgain, read_again, whole_row
 from jointmap.changes.rows.context import Context, local_day
 from jointmap.changes.rows.decisions_checked import NO_DATE
 from jointmap.changes.rows.devices_checked import OVERLAP
@@ -159,10 +160,12 @@ class _Loader:
     today: dt.date = dt.date.min
     holding: Holding = field(init=False)
     names: Names = field(init=False)
+    again: ReadAgain = field(init=False)
 
     def __post_init__(self) -> None:
         self.holding = Holding(self.job)
         self.names = Names(self.job)
+        self.again = ReadAgain(self.job)
 
     def run(self, reads: Sequence[Read]) -> LoadReport:
         self.report.refused += [p for r in reads for p in r.refused]
@@ -238,6 +241,8 @@ class _Loader:
         doubts = [*draft.held, *context.doubts(record)]
         record, doubt = beside_its_place(self.job, draft, record, doubt)
         is_new, labels = self._put(draft, record)
+        if ROW in labels:
+            return  # what was asked about that reading was asked when it came first
         context.note(record)
         if doubt is not None and POSITION not in labels:
             doubts.append(doubt)
@@ -248,11 +253,9 @@ class _Loader:
     def _put(self, draft: Draft, record: Record) -> tuple[bool, Sequence[str]]:
         """Return whether the row is new on record, and which of its values wait."""
         known = self.job.known(draft.kind)
-        id_ = known.id_of(record.key())
+        id_ = known.id_of(record.key()) or self.again.meant(draft, record)
         if id_ is None:
-            self.job.add(record)
-            self.report.accepted[draft.kind] += 1
-            return True, ()
+            return self._put_new(draft, record)
         old = known.record(id_)
         record = with_unsaid(draft, old, record)
         labels = differing(old, record)
@@ -263,15 +266,29 @@ class _Loader:
             self.job.revise(id_, replace(record, correction_reason=draft.reason))
             self.report.revised[draft.kind] += 1
             given = [heading_of(draft.sheet, label) for label in labels]
-            self.holding.settle(subject_key(draft), given)
+            self.holding.settle(subject_key(draft), [*given, ROW])
             return True, ()
         self._hold_differing(draft, old, record)
         return False, labels
 
+    def _put_new(self, draft: Draft, record: Record) -> tuple[bool, Sequence[str]]:
+        old = self.again.twin(record)
+        if old is not None:
+            self.job.permission.note_kind(draft.kind, draft.origin, is_new=True)
+            self._hold(draft, read_again(self.job, draft, old, record))
+            return False, (ROW,)
+        self.again.note(self.job.add(record), record)
+        self.report.accepted[draft.kind] += 1
+        return True, ()
+
     def _hold_differing(self, draft: Draft, old: Record, new: Record) -> None:
         # Who may not record a kind does not propose to change one either.
         self.job.permission.note_kind(draft.kind, draft.origin, is_new=True)
-        for label in differing(old, new):
+        labels = differing(old, new)
+        if draft.kind == "test" and len(labels) > 1:
+            self._hold(draft, whole_row(self.job, draft, old, new))
+            return
+        for label in labels:
             facts: dict[str, object] = {"old": shown(self.job, old, label) or "blank"}
             if label == POSITION:
                 facts["captured"] = list(captured(cast("Position", new)))

@@ -40,6 +40,7 @@ class IsolationTest(Record):
         "stud",
         "side",
         "instrument_id",
+        "person_id",
         "line_id",
     )
     scope: Scope
