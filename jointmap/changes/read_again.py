@@ -119,7 +119,7 @@ def read_again(job: Writing, draft: Draft, old: Record, new: Record) -> Problem:
     labels = dict.fromkeys(label.removesuffix("_bound") for label in named)
     every = {heading_of(draft.sheet, n): shown(job, new, n) for n in labels}
     cells = {heading: text for heading, text in every.items() if text}
-    said = {h: cells[h] for h in ("person", "tested_at") if h in cells}
+    said = {h: t for h, t in cells.items() if h in ("person", "tested_at")}
     facts = {"old": key_of(job, old), "row": _text(cells)}
     return Problem(AGAIN, facts, column=ROW, value=_as_value(said))
 

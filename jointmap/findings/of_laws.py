@@ -24,6 +24,7 @@ def adopted_late(seen: Seen) -> Iterator[Found]:
     found, missed = seen.site.assessed, seen.missed
     for law in late_laws(found.subjects, found.ground.rules_ever):
         rule = seen.site.rule(law.rule_id)
+        adopted_on = np.datetime64(rule.from_on, "D")
         own = missed.is_broken & (missed.rule_id == law.rule_id)
         told = seen.finding(
             LAW_ADOPTED_LATE,
@@ -31,12 +32,12 @@ def adopted_late(seen: Seen) -> Iterator[Found]:
             "law_adopted_late",
             bound_on=day_of(law.bound_from_on),
             adopted_on=rule.from_on,
-            days=(rule.from_on - law.bound_from_on.item()).days,
+            days=int((adopted_on - law.bound_from_on).astype(np.int64)),
             count=law.count,
             subject=rule.subject,
             binds_on=rule.binds_from_on,
             binds_source=rule.binds_from_source,
-            broken=int(np.sum(own & (missed.limit_on < np.datetime64(rule.from_on)))),
+            broken=int(np.sum(own & (missed.limit_on < adopted_on))),
         )
         yield replace(told, source=found.sources[law.rule_id])
 

@@ -112,7 +112,7 @@ def _due_years(
 
     Of a section of which neither test nor start is on record the year says nothing.
     """
-    from_on, this_year = standing.counts_from_on[found.row], on.item().year
+    from_on, (this_year,) = standing.counts_from_on[found.row], year_of(np.array([on]))
     known, years = ~np.isnat(from_on), year_of(from_on)
     last = found.latest_year(np.where(known, years, _NONE))
     tested = ~standing.is_from_start[found.row] & known & (years == this_year)
