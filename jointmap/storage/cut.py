@@ -79,7 +79,7 @@ class Then:
         return of_kind & self.known & (altered.c.until_on > self.on.isoformat())
 
 
-def altered_after(on: dt.date, known: Condition) -> sa.Select[tuple[str, str]]:
+def altered_after(on: dt.date, known: Condition) -> sa.Select[Any]:
     """Return what asks for the subjects and columns that were altered after a day."""
     altered = table_of(Altered.KIND)
     later = altered.c.until_on > on.isoformat()

@@ -227,7 +227,8 @@ class Reading:
             on, known = cast("dt.date", self.on), self._known(Altered)
             rows = self.connection.execute(altered_after(on, known)).all()
             kinds = {str(s): kind for kind, (s, _) in ALTERED_KINDS.items()}
-            self._then = Then(on, known, {(kinds[row[0]], row[1]) for row in rows})
+            names = {(kinds[row.subject], row.column) for row in rows}
+            self._then = Then(on, known, names)
         return self._then
 
     def _known(self, kind: type[Record]) -> sa.ColumnElement[bool]:

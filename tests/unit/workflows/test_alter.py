@@ -1,6 +1,7 @@
 """Facts that hold from a day until a day: each day and each test by its own facts."""
 
 import datetime as dt
+from pathlib import Path
 
 import pytest
 
@@ -11,14 +12,22 @@ from jointmap.changes.change import Change
 from jointmap.changes.load import load
 from jointmap.changes.retire_joint import Way, retire
 from jointmap.changes.revise import revise
+from jointmap.changes.see_change import see
 from jointmap.errors import JointmapError, Refused
-from jointmap.register import Altered, Boundary, CurrentSource, Joint
+from jointmap.pages.asked import assessed, assessed_part, of_life
+from jointmap.pages.dossier.page import one_dossier
+from jointmap.pages.dossier.place import NEIGHBOUR_METRE
+from jointmap.pages.showing import Showing
+from jointmap.register import Altered, Boundary, CurrentSource, Joint, form_of
+from jointmap.register.altered import ALTERABLE, ALTERED_KINDS
 from jointmap.register.codes import DueState, JointState, Purpose, Subject, Verdict
 from jointmap.snapshot.snapshot import snapshot_of
 from jointmap.storage.verifying.checking import check_register
 from jointmap.wording.problems import line_of
+from jointmap.workflows.late import late_shown
 from jointmap.workflows.opening import new_site
-from tests.opened_site import untried
+from jointmap.workflows.why import why_text
+from tests.opened_site import findings, sent, untried, waiting_lines
 from tests.small_site import SHEETS, write
 
 LOADED = dt.datetime(2025, 4, 1, 12, tzinfo=dt.UTC)
@@ -264,3 +273,108 @@ def test_a_quantity_reads_as_it_was_written_then(site):
     )
     assert (now.temperature_degc, now.as_written) == (50.0, '{"temperature":"50 degC"}')
     assert read(site, MAY - DAY, Joint, 3).temperature_degc is None
+
+
+def dossier(site, tag, on, judge=None):
+    """Return the dossier of a joint: from the whole register, or from its part."""
+    reads = assessed if judge is None else assessed_part
+    given = () if judge is None else (judge,)
+    with reads(site, *given, on, None) as (found, frame):
+        assert bool(found.state.stored.only) is (judge is not None)
+        return one_dossier(Showing(found, frame), site, tag)
+
+
+def test_the_dossier_tells_what_was_otherwise_and_calls_it_no_correction(site):
+    alter(site, "joint", "J-3", {"boundary": "B-1", "is_buried": "yes"}, change())
+    alter(site, "boundary", "B-1", {"purpose": "sectioning"}, change(days=2))
+    alter(site, "joint", "J-3", {"is_buried": "no"}, change(JUNE, days=3))
+    revise(site, "joint", "J-3", {"severity": "harsh"}, change(days=4))
+    told = dossier(site, "J-3", JUNE)
+    assert [(r.from_on, r.what, r.old, r.new) for r in told.altered] == [
+        (JUNE, "joint: is buried", "yes", "no"),
+        (MAY, "joint: boundary", "B-2", "B-1"),
+        (MAY, "joint: is buried", "no", "yes"),
+        (MAY, "boundary: purpose", "protection", "sectioning"),
+    ]
+    assert {(r.who, r.why) for r in told.altered} == {("T1", "a reason")}
+    assert [r.what for r in told.corrections] == ["joint: severity"]
+    before = dossier(site, "J-3", MAY - DAY)
+    assert before.altered == ()
+    assert before.place.boundary.text == "B-2"
+
+
+@pytest.mark.parametrize("on", [MAY - DAY, JUNE])
+@pytest.mark.parametrize("tag", ["J-1", "J-2", "J-3"])
+def test_a_part_tells_of_those_that_were_moved_what_the_whole_does(site, tag, on):
+    alter(site, "joint", "J-1", {"boundary": "B-2"}, change())
+    alter(site, "source", "R1", {"structure": "S2"}, change(JUNE, days=2))
+    part = dossier(site, tag, on, of_life(tag, NEIGHBOUR_METRE))
+    assert part == dossier(site, tag, on)
+
+
+def test_why_tells_what_was_otherwise_on_the_day_of_the_test(site):
+    alter(site, "joint", "J-3", {"is_buried": "yes"}, change())
+    alter(site, "joint", "J-3", {"severity": "harsh"}, change(dt.date(2025, 2, 1)))
+    told = why_text(site, "J-3", on=JUNE, known=None, width=1000)
+    assert (
+        "On 2025-03-02, the day of that test, it was otherwise: joint: is buried was"
+        " no, from 2025-05-01 on it is yes. The test is judged by what was then."
+    ) in told
+    assert told.count("it was otherwise") == 1
+    alter(site, "joint", "J-2", {"fluid": "brine"}, change(days=2))
+    assert "joint: fluid was none on record," in why_text(
+        site, "J-2", on=JUNE, known=None, width=1000
+    )
+    assert "otherwise" not in why_text(site, "J-2", on=MAY - DAY, known=None)
+
+
+def unseen(site, on):
+    """Return what is told of corrections that no second person has seen."""
+    found = findings(site, on=on)
+    return [told for kind, _, told in found if kind == "correction_unseen"]
+
+
+def test_who_altered_alone_is_told_from_that_day_until_another_has_seen_it(site):
+    alter(site, "joint", "J-3", {"is_buried": "yes"}, change())
+    revise(site, "joint", "J-3", {"severity": "harsh"}, change(days=2))
+    (altered, corrected) = unseen(site, MAY)
+    assert "joint J-3 (is_buried) from 2025-05-01 on" in altered
+    assert "joint J-3 (severity) (reason" in corrected
+    assert unseen(site, MAY - DAY) == [corrected]
+    see(site, 2, change((LOADED + DAY).date(), days=3, by="A1", second=""))
+    assert unseen(site, MAY) == [corrected]
+
+
+def test_what_was_altered_long_ago_is_late(site):
+    alter(site, "joint", "J-3", {"is_buried": "yes"}, change(dt.date(2024, 5, 1)))
+    retire(site, "J-2", Way.CUT_OUT, change(dt.date(2024, 6, 1), days=2))
+    text, count = late_shown(site, days=300, known=None, form="csv")
+    named = [line.split(",")[0] for line in text.splitlines()[1:]]
+    assert count == len(named)
+    assert [n for n in named if n in {"alteration", "end of joint"}] == [
+        "alteration",
+        "end of joint",
+    ]
+
+
+def test_a_delivery_that_says_otherwise_waits_and_names_both_ways(site):
+    head = "tag,boundary,area,state,is_buried,in_duty_on\n"
+    row = "J-3,B-2,East,in duty,yes,2020-01-10\n"
+    sent(site, {"joints.csv": head + row}, LOADED + DAY)
+    area, buried = waiting_lines(site)
+    assert "area: East  differs from the record (West)" in area
+    assert "change alter" not in area
+    assert "is_buried: yes  differs from the record (no)" in buried
+    assert "use 'jointmap change alter' with that day" in buried
+
+
+def test_the_page_names_every_column_that_may_be_altered():
+    page = Path(__file__).parents[3] / "docs" / "how_to" / "alter_a_fact.md"
+    text = page.read_text(encoding="utf-8")
+    labels = {
+        c.label
+        for kind, (_, record) in ALTERED_KINDS.items()
+        for c in form_of(record).columns
+        if c.name in ALTERABLE[kind]
+    }
+    assert {label for label in labels if f"`{label}`" not in text} == set()
