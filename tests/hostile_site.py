@@ -11,6 +11,7 @@ from jointmap.hazard.failure_model import default_prior, to_json
 from jointmap.register import (
     FORMS,
     Alias,
+    Altered,
     Attachment,
     Certificate,
     Chainage,
@@ -81,6 +82,7 @@ READ_AS = {
     ("rule", "trigger"): "a word from a list; the record refuses others",
     ("position", "captured_crs"): "a reference system",
     ("decision", "subject"): "a kind of record",
+    ("altered", "column"): "a column from a list; the record refuses others",
     ("attachment", "subject"): "a kind of record",
     ("attachment", "sha256"): "the digest of a file",
     ("photo_place", "sha256"): "the digest of a file",
@@ -171,6 +173,7 @@ def _extra() -> Iterator[Record]:
     yield DayOff(crew_id=1, off_on=dt.date(2026, 6, 4))
     yield Road(name="", speed_metre_per_second=12.0, coordinates=at)
     yield _place(Subject.CREW, 1)
+    yield Altered(subject=Subject.JOINT, subject_id=1, column="fluid", until_on=day)
     yield _place(Subject.SOURCE, 1, 31.41)
     yield Model(
         name="", from_on=dt.date(2026, 1, 1), numbers=to_json(default_prior()),

@@ -6,6 +6,7 @@ from dataclasses import replace
 from jointmap.register import (
     FORMS,
     Alias,
+    Altered,
     Attachment,
     Certificate,
     Chainage,
@@ -156,6 +157,10 @@ MAKE = {
         name=f"road {n}", speed_metre_per_second=10.0, coordinates="[[0,0],[0,1]]"
     ),
     "position": _position,
+    "altered": lambda n: Altered(
+        subject=Subject.JOINT, subject_id=1, column="is_buried", was="no",
+        until_on=SINCE + dt.timedelta(days=n),
+    ),
     "test": lambda n: reading(1, SINCE + dt.timedelta(days=200 + n), 1e6),
     "rule": lambda n: rule(f"R-{n}"),
     "limit": lambda n: limit(f"L-{n}"),
@@ -217,6 +222,7 @@ def corrected(record: Record) -> Record:
         "crew": {"persons": 3},
         "day_off": {"why": "feast"},
         "road": {"speed_metre_per_second": 12.0},
+        "altered": {"was": "yes"},
         "rule": {"months": 24},
         "limit": {"value": 0.9},
         "model": {"numbers": '{"a":1}'},

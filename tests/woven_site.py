@@ -35,6 +35,7 @@ from jointmap.register import (
     Structure,
     TestPoint,
 )
+from jointmap.register.altered import alterations
 from jointmap.register.codes import (
     Consequence,
     DecisionKind,
@@ -108,6 +109,8 @@ def woven_site(folder, seed):
         _correct(job, weave)
         for number in range(6):
             job.add(_decision(weave, 100 + number))
+    with unasked(register, NOON + dt.timedelta(hours=1), "T1", "altered") as job:
+        _alter(job, weave)
     return SiteFolder(folder, register)
 
 
@@ -300,6 +303,32 @@ def _correct(job, weave):
         for id_ in {weave.id_of(count) for _ in range(3)}:
             _, record = job.known(kind).current(id_)
             job.revise(id_, _changed(weave, record))
+
+
+def _alter(job, weave):
+    """Alter some facts from a day on; some days are after all others."""
+    asked = [("joint", weave.id_of(JOINTS)) for _ in range(4)]
+    asked += [("boundary", weave.id_of(BOUNDARIES)), ("source", weave.id_of(3))]
+    for kind, id_ in dict.fromkeys(asked):
+        old = job.known(kind).record(id_)
+        new = _altered(weave, old)
+        for row in alterations(id_, old, new, weave.day(2019, 2027)):
+            job.add(row)
+        if new != old:
+            job.revise(id_, new)
+
+
+def _altered(weave, record):
+    if isinstance(record, Joint):
+        return weave.one([
+            replace(record, boundary_id=weave.id_of(BOUNDARIES)),
+            replace(record, boundary_id=weave.id_of(BOUNDARIES)),
+            replace(record, is_buried=not record.is_buried),
+            replace(record, state=weave.one(JointState)),
+        ])  # fmt: skip
+    if isinstance(record, Boundary):
+        return replace(record, purpose=weave.one(Purpose))
+    return replace(record, structure_id=weave.id_of(STRUCTURES), also_feeds="")
 
 
 def _changed(weave, record):

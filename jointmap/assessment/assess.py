@@ -23,7 +23,7 @@ from jointmap.intervals import (
     counting_tests,
     stack,
 )
-from jointmap.register import Rule
+from jointmap.register import Joint, Rule
 from jointmap.register.columns import Days, Ids, TestColumns
 from jointmap.sections import (
     BoundaryStates,
@@ -89,7 +89,14 @@ def assess(state: Snapshot, on: dt.date) -> Assessment:
     ground = read_ground(state, day)
     tests, judgements = judged_tests(state, ground)
     groups = test_groups(ground.joints, ground.site.reach_metre)
-    seen = evidence(ground.joints, tests, judgements, groups, ground.site.reach_metre)
+    seen = evidence(
+        ground.joints,
+        tests,
+        judgements,
+        groups,
+        ground.site.reach_metre,
+        ground.past.of(Joint, "boundary_id"),
+    )
     bounds = boundary_states(
         ground.boundaries,
         ground.joints,

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any, cast
 
 from jointmap.changes.change import Change, begin, free_number
-from jointmap.changes.holding import DIFFERS, POSITION, held_of
+from jointmap.changes.holding import DIFFERS, DIFFERS_SINCE, POSITION, held_of
 from jointmap.changes.read_again import AGAIN, WHOLE, decide_row
 from jointmap.changes.rows.called import find
 from jointmap.changes.rows.context import local_day
@@ -194,7 +194,7 @@ def _apply(job: Writing, held: Held, number: int, reason: str) -> None:
     kind, column = sheet.kind, sheet.columns.get(held.column)
     if held.sheet == "joints" and held.column in JOINT_PLACE_COLUMNS:
         kind, column = "position", JOINT_PLACE_COLUMNS[held.column]
-    if held.doubt not in (DIFFERS, BEYOND) or column is None:
+    if held.doubt not in (DIFFERS, DIFFERS_SINCE, BEYOND) or column is None:
         raise WrongUse(Problem("held.only_positions", {"number": number}))
     id_ = record_called(job, kind, held.subject_key)
     record = job.known(kind).record(id_)

@@ -9,12 +9,22 @@ from typing import TypeAlias, cast
 from jointmap.changes.rows.resolve import subject_key
 from jointmap.errors import Problem
 from jointmap.exchange import Draft
-from jointmap.register import Held
+from jointmap.register import FORMS, Held
+from jointmap.register.altered import ALTERABLE
 from jointmap.storage import Writing
 
 DIFFERS = "row.differs"
+# The same of a fact that may be another from a day on, and was not wrong before.
+DIFFERS_SINCE = "row.differs_since"
 POSITION = "position"
 _Question: TypeAlias = tuple[str, str, str | None, str]
+
+
+def differs(kind: str, label: str) -> str:
+    """Return the doubt about a value that differs from what is on record."""
+    names = ALTERABLE.get(kind, ())
+    labels = {c.label for c in FORMS[kind].columns if c.name in names}
+    return DIFFERS_SINCE if label in labels else DIFFERS
 
 
 def held_of(draft: Draft, problem: Problem, today: dt.date) -> Held:

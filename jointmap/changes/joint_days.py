@@ -16,6 +16,12 @@ def check_can_end(job: Writing, id_: int, joint: Joint, change: Change) -> None:
     _check(joint, max((d for d in days if d is not None), default=None), change)
 
 
+def check_on_record(job: Writing, id_: int, joint: Joint, change: Change) -> None:
+    """Refuse a day before the first device of a joint and before its duty."""
+    days = [*_fitted_on(job, id_), joint.in_duty_on]
+    _check(joint, min((d for d in days if d is not None), default=None), change)
+
+
 def check_is_there(job: Writing, id_: int, joint: Joint, change: Change) -> None:
     """Refuse a day before all that is on record of a joint, or an older name's end."""
     days = [*_fitted_on(job, id_), joint.in_duty_on]

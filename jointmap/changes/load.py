@@ -14,7 +14,7 @@ from jointmap.assessment.unanswered import Unanswered
 from jointmap.changes.change import check_person, check_said
 from jointmap.changes.culprit import ReaderStops, named_culprit
 from jointmap.changes.differing import differing, shown, with_unsaid
-from jointmap.changes.holding import DIFFERS, POSITION, Holding, held_of
+from jointmap.changes.holding import POSITION, Holding, differs, held_of
 from jointmap.changes.law_told import Told, law_told, needs_rules, roles_told
 from jointmap.changes.read_again import ROW, ReadAgain, read_again, whole_row
 from jointmap.changes.rows.context import Context, local_day
@@ -294,7 +294,8 @@ class _Loader:
                 facts["captured"] = list(captured(cast("Position", new)))
             value = shown(self.job, new, label)
             heading = heading_of(draft.sheet, label)
-            self._hold(draft, Problem(DIFFERS, facts, column=heading, value=value))
+            id_ = differs(draft.kind, label)
+            self._hold(draft, Problem(id_, facts, column=heading, value=value))
 
     def _hold(self, draft: Draft, problem: Problem, *, is_new: bool = True) -> None:
         held = held_of(draft, problem, self.today)

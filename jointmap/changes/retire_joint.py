@@ -5,6 +5,7 @@ from dataclasses import replace
 from enum import StrEnum
 from typing import cast
 
+from jointmap.changes.alter import note_alterations
 from jointmap.changes.change import Change, begin, check_day
 from jointmap.changes.change_joint import devices_of, joint_of, take_out
 from jointmap.changes.decided import Decided, decision
@@ -44,6 +45,7 @@ def retire(site: SiteFolder, tag: str, how: str, change: Change) -> list[str]:
             raise WrongUse(Problem("retire.already", facts))
         check_can_end(job, id_, joint, change)
         ended = replace(joint, state=state, out_of_duty_on=change.on)
+        note_alterations(job, id_, joint, ended, change)
         put(job, id_, ended, change.reason)
         boundary = cast("Boundary", job.known("boundary").record(joint.boundary_id))
         done = {"tag": joint.tag, "state": state, "day": change.on, "how": how}

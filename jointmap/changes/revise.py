@@ -44,12 +44,12 @@ def revise(
         new = changed(job, sheet, old, given)
         context = Context(job, change.now, local_day(job, change.now))
         check_record(new, context, old)
-        new = _as_decided(job, Changed(id_, old, new), change)
+        new = as_decided(job, Changed(id_, old, new), change)
         put(job, id_, new, change.reason)
         return differences(job, sheet, old, new)
 
 
-def _as_decided(job: Writing, made: Changed, change: Change) -> Record:
+def as_decided(job: Writing, made: Changed, change: Change) -> Record:
     """Record the decision that a correction needs, and name it where a rule does."""
     needed = decision_needed(made)
     if needed is None:

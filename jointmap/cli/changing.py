@@ -5,6 +5,7 @@ from pathlib import Path
 
 import click
 
+from jointmap.cli.altering import alter
 from jointmap.cli.change_options import BY, DAY, REASON, SET, change_by, given_by
 from jointmap.cli.options import (
     COUNT,
@@ -262,7 +263,7 @@ def seen(site: Path, entry: int, by: str, reason: str) -> None:
     click.echo(see(folder, entry, change_by(folder, None, by, reason)))
 
 
-@click.group(short_help="Correct, rename, replace, retire, defer, join, attach.")
+@click.group(short_help="Correct, alter, rename, replace, retire, defer, join, attach.")
 def change() -> None:
     """Change what is on record; nothing is ever overwritten.
 
@@ -270,5 +271,5 @@ def change() -> None:
     """
 
 
-for _command in (correct, rename, replace, retire, join, defer, attach, seen):
+for _command in (correct, alter, rename, replace, retire, join, defer, attach, seen):
     change.add_command(_command)

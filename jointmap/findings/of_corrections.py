@@ -12,15 +12,17 @@ from jointmap.findings.kind import Gravity, Kind
 from jointmap.findings.of_roles import unseen_entries
 from jointmap.register import (
     FORMS,
+    Altered,
     Device,
     Joint,
     ParallelPath,
     Position,
     form_of,
 )
-from jointmap.register.codes import DecisionKind
+from jointmap.register.codes import KIND_OF_SUBJECT, DecisionKind
 from jointmap.register.columns_judged import JUDGED_BY, is_judged_anew, judged_anew
 from jointmap.register.dated import LATE_DAYS
+from jointmap.register.revision import Revision
 from jointmap.register.told import Told
 
 CORRECTION_UNSEEN = Kind(
@@ -110,7 +112,18 @@ def _told(site: SiteOnDay, each: Corrected) -> str | Told:
         return Told("correction.position", {"name": name})
     changed = judged_anew(each.old.record, record)
     labels = [c.label for c in form_of(type(record)).columns if c.name in changed]
-    return f"{record.KIND} {name} ({', '.join(labels)})"
+    told = f"{record.KIND} {name} ({', '.join(labels)})"
+    day = _altered_from(site, each.new)
+    return Told("correction.altered", {"what": told, "day": day}) if day else told
+
+
+def _altered_from(site: SiteOnDay, new: Revision) -> dt.date | None:
+    """Return the day from which an alteration holds; None of what was corrected."""
+    known = site.state.known
+    rows = known.records_of(Altered, "subject_id", new.id)
+    own = [r for n, r in rows if known.altered_entries[n] == new.entry]
+    days = (r.until_on for r in own if KIND_OF_SUBJECT[r.subject] == new.record.KIND)
+    return min(days, default=None)
 
 
 @finds(CORRECTION_UNSEEN)

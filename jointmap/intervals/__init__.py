@@ -22,7 +22,7 @@ from jointmap.intervals.facts import (
     counting_tests,
     stack,
 )
-from jointmap.intervals.held_limits import HeldLimits, OffDuty, held_limits
+from jointmap.intervals.held_limits import Away, HeldLimits, OffDuty, held_limits
 from jointmap.intervals.in_force import (
     citation,
     clause_codes,
@@ -50,6 +50,7 @@ __all__ = [
     "REASONS",
     "TRIGGERS",
     "WHILE_IT_STANDS",
+    "Away",
     "Candidates",
     "Clocks",
     "CountingTests",

@@ -6,6 +6,7 @@ it, by that rule's own numbers, whatever is in force today.
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 
@@ -23,6 +24,7 @@ from jointmap.intervals.tenth import sampled_from
 from jointmap.register.columns import Codes, Days, Flags, Ids, RuleColumns, Table
 
 _ONE_DAY = np.timedelta64(1, "D")
+_SIDES: tuple[Literal["left", "right"], ...] = ("left", "right")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +34,15 @@ class OffDuty(Table):
     ends_on: Days  # last day in duty, or in place
     joined_from_on: Days  # joined on purpose, by permission
     joined_until_on: Days
+
+
+@dataclass(frozen=True, slots=True)
+class Away(Table):
+    """One row per time out of duty that ended; any number of rows per subject."""
+
+    row: Ids  # place in SubjectColumns
+    from_on: Days  # the first day out of duty
+    until_on: Days  # the first day back
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +96,7 @@ def held_limits(
     rules: RuleColumns,
     on: np.datetime64,
     off: OffDuty | None = None,
+    away: Away | None = None,
 ) -> Iterator[HeldLimits]:
     """Yield, rule by rule, how each subject's times between tests kept its limit.
 
@@ -94,7 +106,7 @@ def held_limits(
         From ``counting_tests`` of the same subjects and day.
     rules
         All that were in force at any time up to ``on``.
-    off
+    off, away
         Days that were none of duty are not counted as late.
 
     Raises
@@ -113,6 +125,8 @@ def held_limits(
         tenths_on = sampled_from(subjects, rules, place)[own.row] - _ONE_DAY
         ends_on = np.fmin(rule.until_on, tenths_on)
         held = _held(own, limits(rules, place, own.from_on), rule, ends_on, off, on)
+        if away is not None and len(away):
+            held = _without(held, away, off)
         yield held.take(_was_in_force(held, rule, ends_on, on))
 
 
@@ -198,6 +212,39 @@ def _days_over(limit_on: Days, until_on: Days, off: OffDuty) -> Ids:
     is_joined = ~np.isnat(off.joined_from_on) & (joined > 0)
     days: Ids = np.where((over > 0) & is_joined, over - joined, over)
     return days
+
+
+def _without(held: HeldLimits, away: Away, off: OffDuty) -> HeldLimits:
+    """Return limits with days out of duty taken off what they were broken by."""
+    period, spell = _pairs(held.row, away)
+    first = np.maximum(held.limit_on[period] + _ONE_DAY, away.from_on[spell])
+    last = np.minimum(held.until_on[period], away.until_on[spell] - _ONE_DAY)
+    joined = off.take(held.row[period])
+    # Those joined on purpose were taken off before.
+    from_on = np.fmax(first, joined.joined_from_on)
+    until_on = np.fmin(last, joined.joined_until_on)
+    twice = np.where(np.isnat(joined.joined_from_on), 0, _days(from_on, until_on))
+    days = np.zeros(len(held), np.int64)
+    np.add.at(days, period, _days(first, last) - twice)
+    is_over = held.days_over > 0
+    left = np.where(is_over, held.days_over - days, held.days_over)
+    return replace(held, days_over=left, gap_kept=held.gap_kept & (left > 0))
+
+
+def _days(first: Days, last: Days) -> Ids:
+    days: Ids = np.maximum((last - first).astype(np.int64) + 1, 0)
+    return days
+
+
+def _pairs(row: Ids, away: Away) -> tuple[Ids, Ids]:
+    """Return each pair of a period and a time out of duty of the same subject."""
+    order = np.argsort(away.row, kind="stable")
+    rows = away.row[order]
+    begin, end = (np.searchsorted(rows, row, side=side) for side in _SIDES)
+    count = end - begin
+    period = np.repeat(np.arange(len(row)), count)
+    within = np.arange(len(period)) - np.repeat(np.cumsum(count) - count, count)
+    return period, order[np.repeat(begin, count) + within]
 
 
 def _was_in_force(

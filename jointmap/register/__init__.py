@@ -3,6 +3,7 @@
 ``FORMS`` lists every kind in the order in which references can be resolved.
 """
 
+from jointmap.register.altered import Altered
 from jointmap.register.fields import ABOUT_THE_ROW, Column, Form, Record, form_of
 from jointmap.register.fitting import Device, Installation, Occurrence, ParallelPath
 from jointmap.register.place import (
@@ -41,8 +42,8 @@ from jointmap.register.testing import (
 RECORDS: tuple[type[Record], ...] = (
     Site, Person, Qualification, Instrument, Certificate, Line, Chainage, Structure,
     CurrentSource, Boundary, Joint, Alias, TestPoint, Lead, Device, Installation,
-    ParallelPath, Occurrence, Crew, DayOff, Road, Position, IsolationTest, Rule, Limit,
-    Model, Decision, Attachment, PhotoPlace, Held,
+    ParallelPath, Occurrence, Crew, DayOff, Road, Position, Altered, IsolationTest,
+    Rule, Limit, Model, Decision, Attachment, PhotoPlace, Held,
 )  # fmt: skip
 
 FORMS: dict[str, Form] = {r.KIND: form_of(r) for r in RECORDS}

@@ -216,6 +216,7 @@ BOUNDS: dict[str, dict[str, Bound | DayBound]] = {
         "accuracy_metre": _size(0.0, 100_000.0),
         "captured_on": _DONE,
     },
+    "altered": {"subject_id": _firm(1, WIDE_INT, OURS), "until_on": _DUTY},
     "test": {
         "stud": _firm(1, _STUDS.most, _STUDS.source),
         "tested_on": _DONE,

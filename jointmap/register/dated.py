@@ -83,6 +83,8 @@ DATED: dict[str, Dated] = {
     "road": _ALWAYS,
     # Where a thing stands is not what was measured: the newest survey says it best.
     "position": _ALWAYS,
+    # What it tells of is read from the day on which something else began to hold.
+    "altered": Dated("until_on"),
     "test": Dated("tested_on"),
     "rule": Dated("from_on", _ends("until_on")),
     "limit": Dated("from_on", _ends("until_on")),

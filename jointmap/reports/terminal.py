@@ -91,6 +91,7 @@ def why_text(why: Why, width: int = WIDTH) -> str:
         ("", f"{label('verdict')}: {word(view.verdict)}. {why.reason}"),
         *_flags([view.not_proved]),
         *(line for told in why.tests for line in told_lines(told)),
+        *(("", line) for line in why.altered),
         ("", day),
         *map(_step, due.steps),
         *_clocks(view.clocks),

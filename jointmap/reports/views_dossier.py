@@ -34,6 +34,18 @@ class AliasRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AlteredRow:
+    """A fact that was another until ``from_on``; ``what`` names record and field."""
+
+    from_on: dt.date
+    what: str
+    old: str
+    new: str
+    who: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PositionView:
     """Working coordinates, and the captured numbers beside them.
 
@@ -200,6 +212,7 @@ class Dossier(Answer):
     occurrences: tuple[OccurrenceRow, ...] = ()
     decisions: tuple[DecisionRow, ...] = ()
     corrections: tuple[CorrectionRow, ...] = ()
+    altered: tuple[AlteredRow, ...] = ()
     files: tuple[FileView, ...] = ()
     findings: tuple[str, ...] = ()
     missing: tuple[str, ...] = ()
@@ -215,6 +228,7 @@ class Why:
     answer: Answer
     reason: str
     tests: tuple[ToldTest, ...] = ()
+    altered: tuple[str, ...] = ()  # facts that were others on the day of the first
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

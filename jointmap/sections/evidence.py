@@ -16,11 +16,12 @@ from jointmap.register.columns import (
     TestColumns,
     narrow,
 )
-from jointmap.register.joining import row_of
+from jointmap.register.joining import Was, row_of
 from jointmap.register.judged import Judgements
 from jointmap.register.stages import NOT_IN_PLACE_CODES
 from jointmap.register.time_order import time_key
 from jointmap.sections.joining import rows_with
+from jointmap.sections.stays import Stays
 from jointmap.tables import METHODS
 
 ISOLATING, SHORTED = Verdict.ISOLATING.code, Verdict.SHORTED.code
@@ -58,6 +59,7 @@ def evidence(
     judgements: Judgements,
     groups: Ids,
     reach_metre: float,
+    before: Was | None = None,
 ) -> EvidenceColumns:
     """Return every test that says something of each joint.
 
@@ -70,10 +72,12 @@ def evidence(
     group within ``reach_metre`` of the place where it was read. Without a place a good
     one is credited only where the boundary is one group; a bad one concerns every joint
     of the boundary. A bad one is `inconclusive` as to each joint. Nothing is credited
-    to a joint from before it was there.
+    to a joint from before it was there. ``before`` holds the boundaries on which joints
+    stood until they were moved: a reading counts for those that stood there on its day.
     """
     own = _own(joints, tests, judgements)
-    of_boundary = _boundary_pairs(joints, tests, judgements, groups, reach_metre)
+    stays = Stays.of(joints, groups, reach_metre, before)
+    of_boundary = _boundary_pairs(stays, tests, judgements, reach_metre)
     joint = np.concatenate([own.joint, of_boundary.joint])
     test = np.concatenate([own.test, of_boundary.test])
     of_device = np.arange(len(joint)) < len(own.joint)
@@ -162,16 +166,14 @@ def _shorting(tests: TestColumns, rows: Ids) -> Ids:
 
 
 def _boundary_pairs(
-    joints: JointColumns,
-    tests: TestColumns,
-    judgements: Judgements,
-    groups: Ids,
-    reach_metre: float,
+    stays: Stays, tests: TestColumns, judgements: Judgements, reach_metre: float
 ) -> _Pairs:
+    joints, groups = stays.joints, stays.groups
     about = np.flatnonzero(tells_boundary(tests))
-    boundary = boundary_of(joints, tests)
-    place = row_of(joints.joint_id, tests.joint_id)
-    here = (place >= 0) & (_at(joints.boundary_id, place) == boundary)
+    place = stays.at(tests.joint_id, tests.tested_on)
+    of_joint = np.where(place >= 0, _at(joints.boundary_id, place), 0)
+    boundary = np.where(tests.boundary_id > 0, tests.boundary_id, of_joint)
+    here = (place >= 0) & (of_joint == boundary)
     decides = judgements.shows <= SHORTED
     spread = _spread(
         joints, place, about[here[about] & decides[about]], groups, reach_metre
@@ -179,10 +181,11 @@ def _boundary_pairs(
     alone = about[here[about] & ~decides[about]]
     free = about[~here[about] & decides[about] & (boundary[about] > 0)]
     unplaced = _unplaced(joints, boundary, free, judgements, groups)
-    joint = np.concatenate([spread.joint, place[alone], unplaced.joint])
+    stay = np.concatenate([spread.joint, place[alone], unplaced.joint])
     test = np.concatenate([spread.test, alone, unplaced.test])
-    there = _was_there(joints, tests, joint, test)
-    return _Pairs(joint[there], test[there])
+    there = _was_there(joints, tests, stay, test)
+    there &= stays.holds(stay, tests.tested_on[test])
+    return _Pairs(stays.row[stay[there]], test[there])
 
 
 def _was_there(

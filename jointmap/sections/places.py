@@ -74,7 +74,10 @@ def places(
     at_joint = row_of(joints.joint_id, seen.joint_id)
     decides = judgements.shows[seen.row] <= SHORTED
     of_device = seen.of_device & decides & standing(seen, tests)
-    of_boundary = ~seen.of_device & decides
+    # A joint that was moved brings no reading of another boundary to this one.
+    own = tests.boundary_id[seen.row]
+    of_here = (own == 0) | (own == joints.boundary_id[at_joint])
+    of_boundary = ~seen.of_device & decides & of_here
     active = is_in_place(joints)
     boundary = row_of(boundaries.boundary_id, joints.boundary_id)
     bare, bare_rows = _bare(boundaries, joints, tests, judgements)

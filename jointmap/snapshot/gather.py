@@ -7,6 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from jointmap.register.columns import Days, Flags, Ids
+from jointmap.register.joining import day_keys
 
 Array = npt.NDArray[Any]
 
@@ -29,7 +30,7 @@ class Latest:
     @classmethod
     def of(cls, ids: Ids, days: Days) -> Self:
         """Return what finds rows of these ids and days; none: from the beginning."""
-        keys = _keys(ids, days)
+        keys = day_keys(ids, days)
         order = np.argsort(keys, kind="stable")
         return cls(ids, keys[order], order)
 
@@ -40,7 +41,7 @@ class Latest:
         """
         if not len(self.keys):
             return np.full(len(asked), -1, dtype=np.int64)
-        found = np.searchsorted(self.keys, _keys(asked, asked_on), side="right") - 1
+        found = np.searchsorted(self.keys, day_keys(asked, asked_on), side="right") - 1
         rows = self.order[np.maximum(found, 0)]
         return np.where((found >= 0) & (self.ids[rows] == asked), rows, -1)
 
@@ -48,14 +49,8 @@ class Latest:
 def is_within(ids: Ids, first: Days, last: Days, asked: Ids, asked_on: Days) -> Flags:
     """Return for each asked (id, day) whether a span of that id holds the day."""
     sound = first <= last
-    begun, ended = (np.sort(_keys(ids[sound], d[sound])) for d in (first, last))
-    now = _keys(asked, asked_on)
+    begun, ended = (np.sort(day_keys(ids[sound], d[sound])) for d in (first, last))
+    now = day_keys(asked, asked_on)
     # Of ids before its own every span counts on either side, of those after it none.
     started = np.searchsorted(begun, now, side="right")
     return np.asarray(started > np.searchsorted(ended, now, side="left"))
-
-
-def _keys(ids: Ids, days: Days) -> Ids:
-    # A day number needs 22 bits for the next 5,000 years; ids take the rest.
-    numbers: Ids = days.astype("datetime64[D]").astype(np.int64) + 2**21
-    return ids.astype(np.int64) * 2**23 + np.clip(numbers, 0, 2**22)

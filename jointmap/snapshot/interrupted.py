@@ -1,6 +1,6 @@
 """Which current sources were interrupted for a shift test, and which stood steady."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -8,8 +8,9 @@ import numpy as np
 import numpy.typing as npt
 
 from jointmap.assembly import Coded
-from jointmap.register import Structure
+from jointmap.register import CurrentSource, Structure
 from jointmap.register.codes import Side
+from jointmap.register.columns import Days
 from jointmap.register.joining import row_of
 from jointmap.snapshot.feeds import (
     NO_SOURCE,
@@ -23,6 +24,7 @@ from jointmap.snapshot.site_columns import Ground
 from jointmap.snapshot.snapshot import Snapshot
 
 Array = npt.NDArray[Any]
+_ONE_DAY = np.timedelta64(1, "D")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +40,9 @@ class Interrupted:
 class Sources:
     """What a site's sources are called, where they feed, and which can be switched."""
 
-    site: "_Site"
+    # As they fed until each of the days, and as they feed since the last of these.
+    sites: Sequence["_Site"]
+    until_on: Days
     protected: Mapping[int, bool]  # by structure
     names: Mapping[int, str]  # of structures
     now: Mapping[str, str]  # what has another name today, by its older ones
@@ -64,23 +68,26 @@ class Sources:
         near, far = _sides(ground, found["interrupted_side"][rows], boundary_id[rows])
         # Texts, near and far sides of a part are few enough to share one number.
         base = int(max(near.max(initial=0), far.max(initial=0))) + 1
+        fed = np.searchsorted(self.until_on, found["tested_on"][rows], side="right")
+        texts = asked.place.astype(np.int64) * len(self.sites) + fed
         _, first, case = np.unique(
-            (asked.place.astype(np.int64) * base + near) * base + far,
-            return_index=True,
-            return_inverse=True,
+            (texts * base + near) * base + far, return_index=True, return_inverse=True
         )
-        said = [self._told(asked[n], int(near[n]), int(far[n])) for n in first.tolist()]
+        said = [
+            self._told(self.sites[fed[n]], asked[n], int(near[n]), int(far[n]))
+            for n in first.tolist()
+        ]
         told[rows] = np.array(said, bool).reshape(-1, 3)[case]
         return Interrupted(*told.T)
 
     def _told(
-        self, lists: tuple[str, str], near: int, far: int
+        self, site: "_Site", lists: tuple[str, str], near: int, far: int
     ) -> tuple[bool, bool, bool]:
         cycling, steady = (
             frozenset(self.now.get(name, name) for name in listed(text))
             for text in lists
         )
-        own, other = (self.site.get(side, _NO_SOURCES) for side in (near, far))
+        own, other = (site.get(side, _NO_SOURCES) for side in (near, far))
         unknown = self.protected.get(far, False) and not other.all
         named = other.switched <= steady and own.switched <= cycling | steady
         return (
@@ -109,7 +116,18 @@ _Site = dict[int, _Feeding]
 
 
 def read_sources(state: Snapshot, ground: Ground) -> Sources:
-    """Return the sources of a state, by the structures they feed."""
+    """Return the sources of a state, by the structures they feed and fed before."""
+    until_on = ground.past.days_of(CurrentSource)
+    before = (state.on_day(day) for day in (until_on - _ONE_DAY).tolist())
+    sites = [_site_of(each) for each in (*before, state)]
+    ids = ground.structures.id.tolist()
+    protected = ground.structures.is_protected.tolist()
+    names, now = state.stored.texts(Structure, "name"), sources_now(state)
+    of_structures = dict(zip(ids, protected, strict=True))
+    return Sources(sites, until_on, of_structures, names, now)
+
+
+def _site_of(state: Snapshot) -> _Site:
     site: _Site = {}
     fed = feeds(state)
     for id_, source in state.sources.items():
@@ -117,10 +135,7 @@ def read_sources(state: Snapshot, ground: Ground) -> Sources:
             known, own = site.get(structure, _NO_SOURCES), frozenset({source.name})
             switched = own if source.can_be_interrupted else frozenset()
             site[structure] = _Feeding(known.switched | switched, known.all | own)
-    ids = ground.structures.id.tolist()
-    protected = ground.structures.is_protected.tolist()
-    names, now = state.stored.texts(Structure, "name"), sources_now(state)
-    return Sources(site, dict(zip(ids, protected, strict=True)), names, now)
+    return site
 
 
 def _sides(ground: Ground, side: Array, boundary_id: Array) -> tuple[Array, Array]:

@@ -4,9 +4,9 @@ from typing import cast
 
 import numpy as np
 
-from jointmap.register import Device, Occurrence
+from jointmap.register import Device, Joint, Occurrence
 from jointmap.register.codes import OccurrenceKind
-from jointmap.register.columns import Flags
+from jointmap.register.columns import Flags, Ids
 from jointmap.snapshot.site_columns import Ground
 from jointmap.snapshot.snapshot import Snapshot
 from jointmap.storage.as_columns.arrays import read_arrays
@@ -31,7 +31,7 @@ def _is_meant(state: Snapshot, record: Occurrence, ground: Ground) -> Flags:
     joints = ground.joints
     for own, id_ in (
         (joints.joint_id, record.joint_id),
-        (joints.boundary_id, record.boundary_id),
+        (_boundary_then(record, ground), record.boundary_id),
         (ground.joint_facts.area, record.area or None),
     ):
         if id_ is not None:
@@ -39,6 +39,16 @@ def _is_meant(state: Snapshot, record: Occurrence, ground: Ground) -> Flags:
     if record.kind is OccurrenceKind.BATCH_UNDER_SUSPICION:
         return np.isin(joints.device_id, _devices_of(state, record.place))
     return np.zeros(len(joints), np.bool_)
+
+
+def _boundary_then(record: Occurrence, ground: Ground) -> Ids:
+    """Return the boundary on which each joint stood when it happened."""
+    joints = ground.joints
+    on = np.full(len(joints), record.happened_on, "M8[D]")
+    then: Ids = ground.past.at(
+        Joint, "boundary_id", joints.joint_id, on, joints.boundary_id
+    )
+    return then
 
 
 def _devices_of(state: Snapshot, batch: str) -> list[int]:

@@ -37,8 +37,10 @@ from jointmap.snapshot.gather import pick
 from jointmap.snapshot.recorded_columns import (
     DeviceColumns,
     JointFacts,
+    Past,
     SourceColumns,
     StructureColumns,
+    read_past,
     read_table,
 )
 from jointmap.snapshot.snapshot import Snapshot
@@ -66,6 +68,7 @@ class Ground:
     limits: LimitColumns
     rules: RuleColumns
     rules_ever: RuleColumns  # with those that ended before the day
+    past: Past  # what the facts above were on the days before
 
 
 def read_ground(state: Snapshot, on: np.datetime64) -> Ground:
@@ -89,6 +92,7 @@ def read_ground(state: Snapshot, on: np.datetime64) -> Ground:
         _limits(state, on),
         rules.take(_in_force(rules.from_on, rules.until_on, on)),
         rules,
+        read_past(state),
     )
 
 

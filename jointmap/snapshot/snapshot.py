@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from jointmap.register import (
     Alias,
+    Altered,
     Attachment,
     Boundary,
     Certificate,
@@ -75,6 +76,7 @@ class Snapshot:
     stored: Reading
 
     aliases = _All(Alias)
+    altered = _All(Altered)
     attachments = _All(Attachment)
     boundaries = _All(Boundary)
     certificates = _All(Certificate)
@@ -204,6 +206,11 @@ class Snapshot:
     def decision_entries(self) -> Mapping[int, int]:
         """The entry in which each decision came in."""
         return self.came_in(Decision)
+
+    @cached_property
+    def altered_entries(self) -> Mapping[int, int]:
+        """The entry in which each alteration came in."""
+        return self.came_in(Altered)
 
     @property
     def site(self) -> Site:

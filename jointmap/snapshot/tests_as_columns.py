@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from jointmap.acceptance import Judgements, judge
-from jointmap.register import IsolationTest
+from jointmap.register import Boundary, IsolationTest, Joint
 from jointmap.register.codes import Stage
 from jointmap.register.columns import (
     Codes,
@@ -129,9 +129,15 @@ def _readings(
         near_side_steady=switched.near_side_steady,
         a_has_current=current[0],
         b_has_current=current[1],
-        purpose=pick(ground.boundaries.purpose, boundary, -1),
+        purpose=ground.past.at(
+            Boundary,
+            "purpose",
+            boundary_id,
+            found["tested_on"],
+            pick(ground.boundaries.purpose, boundary, -1),
+        ),
         layout=pick(ground.devices.layout, device, -1),
-        is_buried=pick(ground.joint_facts.is_buried, joint, False),
+        is_buried=_of_joint(ground, found, joint, "is_buried", False),
         instrument_valid=instrument_valid,
         minute=_minutes(found["tested_on"], found["tested_at"]),
         leads_proven=leads.proven(found["test_point_id"], found["tested_on"]),
@@ -139,7 +145,7 @@ def _readings(
         tie_in_over=is_tie_in_over(
             found["stage"],
             found["tested_on"],
-            pick(ground.joints.state, joint, -1),
+            _of_joint(ground, found, joint, "state", -1),
             pick(ground.joints.in_duty_on, joint, NO_DAY),
             pick(ground.devices.fitted_on, device, NO_DAY),
         ),
@@ -157,8 +163,19 @@ def _minutes(on: Days, at: Array) -> Codes:
     return minutes
 
 
+def _of_joint(
+    ground: Ground, found: dict[str, Array], joint: Array, name: str, missing: object
+) -> Array:
+    """Return a fact of the joint of each test as it was on the day of the test."""
+    now = pick(getattr(ground.joint_facts, name), joint, missing)
+    then: Array = ground.past.at(
+        Joint, name, found["joint_id"], found["tested_on"], now
+    )
+    return then
+
+
 def _boundary_ids(found: dict[str, Array], ground: Ground, joint: Array) -> Array:
-    of_joint = pick(ground.joints.boundary_id, joint, 0)
+    of_joint = _of_joint(ground, found, joint, "boundary_id", 0)
     path = row_of(ground.paths.path_id, found["path_id"])
     of_path = pick(ground.paths.boundary_id, path, 0)
     own = found["boundary_id"]

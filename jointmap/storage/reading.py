@@ -9,10 +9,11 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
-from jointmap.register import Column, Form, Record, Site, form_of
+from jointmap.register import Altered, Column, Form, Record, Site, form_of
+from jointmap.register.altered import ALTERED_KINDS
 from jointmap.register.revision import Revision
 from jointmap.storage.chain.entries import Entry, read_entries
-from jointmap.storage.cut import as_on, there_on
+from jointmap.storage.cut import Then, altered_after, there_on
 from jointmap.storage.naming import key_text, plain_key
 from jointmap.storage.schema import record_kind, table_of
 from jointmap.storage.within import Only, is_one_of, within
@@ -36,6 +37,7 @@ class Reading:
     on: dt.date | None = None
     only: Only = field(default_factory=dict)
     _kept: dict[type[Record], Mapping[int, Record]] = field(default_factory=dict)
+    _then: Then | None = None
 
     @property
     def last(self) -> Entry:
@@ -49,21 +51,21 @@ class Reading:
 
     def on_day(self, on: dt.date) -> "Reading":
         """Return what was there on a day, as known in this state."""
-        return replace(self, on=on, _kept={})
+        return replace(self, on=on, _kept={}, _then=None)
 
     @property
     def whatever_day(self) -> "Reading":
         """The same state with all that is known in it, of whatever day."""
-        return self if self.on is None else replace(self, on=None, _kept={})
+        return self if self.on is None else replace(self, on=None, _kept={}, _then=None)
 
     def part(self, only: Only) -> "Reading":
         """Return this state with no other rows of the kinds named than these ids."""
-        return replace(self, only={**self.only, **only}, _kept={})
+        return replace(self, only={**self.only, **only}, _kept={}, _then=None)
 
     @property
     def whole(self) -> "Reading":
         """The state that this is a part of."""
-        return replace(self, only={}, _kept={}) if self.only else self
+        return replace(self, only={}, _kept={}, _then=None) if self.only else self
 
     def ids_with(
         self,
@@ -85,6 +87,10 @@ class Reading:
         if not values:
             return []
         asked = is_one_of(self._dialect, table.c[column], values)
+        if not every_revision and self._was_another(kind, column):
+            # By index, with the few rows that held another value on the day.
+            asked |= self.then.altered_later(table, kind.KIND, column)
+            rows &= is_one_of(self._dialect, self.column(kind, column), values)
         more = [table.c[name] == value for name, value in also.items()]
         query = sa.select(table.c.id).where(rows, asked, *more).distinct()
         return sorted(self.connection.scalars(query))
@@ -116,7 +122,7 @@ class Reading:
 
     def filled(self, kind: type[R], column: str) -> Mapping[int, R]:
         """Return the records whose text in a column is not blank, by id."""
-        return self._records(kind, table_of(kind.KIND).c[column] != "")
+        return self._records(kind, self.column(kind, column) != "")
 
     def name_of(self, record: Record) -> str:
         """Return what a person called a record then: its natural key, in words."""
@@ -161,7 +167,7 @@ class Reading:
 
     def at_entry(self, count: int) -> "Reading":
         """Return the state as it was after so many entries."""
-        return replace(self, entries=self.entries[:count], _kept={})
+        return replace(self, entries=self.entries[:count], _kept={}, _then=None)
 
     @property
     def site(self) -> Site:
@@ -208,7 +214,22 @@ class Reading:
         table = table_of(kind.KIND)
         if self.on is None:
             return table.c[name]
-        return as_on(table, kind.KIND, name, self.on)
+        return self.then.value(table, kind.KIND, name)
+
+    def _was_another(self, kind: type[Record], name: str) -> bool:
+        """Whether a column of any record was altered after the day."""
+        return self.on is not None and (kind.KIND, name) in self.then.columns
+
+    @property
+    def then(self) -> Then:
+        """How values of records read on the day; only of a state of a day."""
+        if self._then is None:
+            on, known = cast("dt.date", self.on), self._known(Altered)
+            rows = self.connection.execute(altered_after(on, known)).all()
+            kinds = {str(s): kind for kind, (s, _) in ALTERED_KINDS.items()}
+            names = {(kinds[row.subject], row.column) for row in rows}
+            self._then = Then(on, known, names)
+        return self._then
 
     def _known(self, kind: type[Record]) -> sa.ColumnElement[bool]:
         return self.where_known(table_of(kind.KIND))

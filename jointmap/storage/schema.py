@@ -13,7 +13,7 @@ import sqlalchemy as sa
 
 from jointmap.register import FORMS, Column, Form, Record
 
-SCHEMA_VERSION = "0006"  # the newest migration in migrations/versions
+SCHEMA_VERSION = "0007"  # the newest migration in migrations/versions
 PROGRAM = "jointmap"
 MARK = "superseded_by"  # the one column that may ever change, once
 
@@ -124,6 +124,10 @@ _READ_BY: dict[str, dict[str, tuple[tuple[str, ...], str]]] = {
     "position": {
         "place": (("subject", "subject_id"), _CURRENT),
         "near": (("latitude_deg",), _CURRENT),
+    },
+    "altered": {
+        "key": (("subject", "subject_id", "column", "until_on"), _CURRENT),
+        "boundary": (("was_boundary_id",), "was_boundary_id"),
     },
     # One for each place of a test: which of them is asked is told by its scope.
     "test": {

@@ -38,6 +38,7 @@ _DOSSIER: dict[str, str] = {
     "occurrences": "What happened near here",
     "decisions": "Decisions",
     "corrections": "Corrections",
+    "altered": "What was otherwise until a day",
     "files": "Pictures and files",
     "no_files": "No file is attached.",
     "file": "File",

@@ -25,6 +25,7 @@ COLUMNS: dict[str, str] = {
     "how_kept": "Kept or broken",
     "in_force": "In force",
     "instrument": "Instrument",
+    "from_day": "From this day",
     "is_now": "Is now",
     "joint": "Joint",
     "joint_state": "State of the joint",

@@ -9,6 +9,7 @@ from jointmap.plain_text import csv_text
 from jointmap.plain_text.shown import Block, Column, Table
 from jointmap.register import (
     Alias,
+    Altered,
     Certificate,
     Decision,
     Device,
@@ -19,6 +20,7 @@ from jointmap.register import (
     ParallelPath,
     Record,
 )
+from jointmap.register.altered import TEXTS
 from jointmap.register.revision import Revision
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.snapshot import Snapshot, snapshot_of
@@ -39,6 +41,7 @@ _ENDED: dict[type[Record], str] = {
     Device: "removed_on",
     ParallelPath: "removed_on",
 }
+_OF_DUTY = ("state", "out_of_duty_on", TEXTS)
 _HEADING = ("kind", "what", "happened_on", "recorded_on", "delay_days", "by", "why")
 
 
@@ -95,7 +98,16 @@ def _happened(state: Snapshot) -> Iterator[tuple[str, dt.date, Revision]]:
             before, ended = (getattr(r.record, column) for r in (old, new))
             if ended is not None and ended != before:
                 yield named, ended, new
+    yield from _altered(state)
     yield from _renamed(state)
+
+
+def _altered(state: Snapshot) -> Iterator[tuple[str, dt.date, Revision]]:
+    """Yield what was altered, but for the end of a duty, which is told as one."""
+    for revision in state.every_revision(Altered):
+        row = cast("Altered", revision.record)
+        if row.column not in _OF_DUTY and revision.revision == 1:
+            yield say("late.altered"), row.until_on, revision
 
 
 def _corrections(

@@ -35,6 +35,7 @@ DAYS = [dt.date(2019, 1, 1), dt.date(2022, 1, 1), dt.date(2025, 6, 1)]
 # otherwise on a day before the one in a column (that column last).
 THERE = {
     "alias": "from_on",
+    "altered": "until_on",
     "certificate": "valid_from_on",
     "chainage": "measured_on",
     "decision": "decided_on",
@@ -77,12 +78,26 @@ def cut(site, on):
             if kind in ALWAYS:
                 column, word = ALWAYS[kind]
                 later &= table.c[column] != word
+            if kind == "altered":
+                _as_it_was(connection, later)
             connection.execute(sa.delete(table).where(later))
         connection.execute(_looks_replaced(on))
         for kind, name, values in LATER:
             table = table_of(kind)
             later = table.c[name] > on.isoformat()
             connection.execute(sa.update(table).where(later).values(values))
+
+
+def _as_it_was(connection, later):
+    """Put back what was altered later: of several alterations the first tells."""
+    table = table_of("altered")
+    query = sa.select(table).where(later, table.c.superseded_by.is_(None))
+    for row in connection.execute(query.order_by(table.c.until_on.desc())).mappings():
+        own = table_of(row["subject"])
+        value = row["was_boundary_id"] or row["was_structure_id"] or row["was"]
+        this = (own.c.id == row["subject_id"]) & own.c.superseded_by.is_(None)
+        now = {"yes": 1, "no": 0}.get(value, value)
+        connection.execute(sa.update(own).where(this).values({row["column"]: now}))
 
 
 def _looks_replaced(on):

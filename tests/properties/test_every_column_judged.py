@@ -39,6 +39,7 @@ TOLD_OTHERWISE = {
     "held": "is decided, not corrected: the decision names who and why",
     "attachment": "a file is kept as sent",
     "photo_place": "a camera's word; no sheet brings one",
+    "altered": "comes with the new value of what it was of, which is told",
 }
 
 

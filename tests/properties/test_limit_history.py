@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.intervals import (
+    Away,
     OffDuty,
     counting_tests,
     held_limits,
@@ -43,6 +44,7 @@ class Life(NamedTuple):
     starts: dt.date | None = None
     ends: dt.date | None = None
     joined: tuple[dt.date, dt.date | None] | None = None
+    away: tuple[tuple[dt.date, dt.date], ...] = ()
 
 
 def last_allowed(rule: Rule, counted: dt.date) -> dt.date:
@@ -61,6 +63,8 @@ def not_before_the_rule(rule: Rule, limit: dt.date) -> dt.date:
 
 def is_off(life: Life, day: dt.date) -> bool:
     if life.ends is not None and day > life.ends:
+        return True
+    if any(out <= day < back for out, back in life.away):
         return True
     first, last = life.joined or (dt.date.max, dt.date.max)
     return first <= day <= (last or dt.date.max)
@@ -140,12 +144,19 @@ SPELLS = st.dates(dt.date(2012, 1, 1), ON), st.none() | st.integers(0, 3000)
 BINDS = st.none() | st.dates(dt.date(2010, 1, 1), ON)
 BASES = st.sampled_from([Basis.LAW, Basis.STANDARD, Basis.OWNER])
 RULES = st.builds(plain, BASES, *SPELLS) | st.builds(yearly, *SPELLS, BINDS)
+# Times out of duty come one after the other.
+AWAY = (
+    st.lists(DAYS, max_size=5, unique=True)
+    .map(sorted)
+    .map(lambda days: tuple(zip(days[::2], days[1::2], strict=False)))
+)
 LIVES = st.builds(
     Life,
     st.lists(DAYS, max_size=8),
     st.none() | DAYS,
     st.none() | DAYS,
     st.none() | st.tuples(DAYS, st.none() | DAYS),
+    AWAY,
 )
 
 
@@ -159,7 +170,9 @@ def test_of_random_histories(life, rules):
     joined = life.joined or (None, None)
     off = OffDuty(*(days(str(day or "NaT")) for day in (life.ends, *joined)))
     counting = counting_tests(one, tests, on)
-    held = held_limits(one, counting, rules_ever(numbered, ON), on, off)
+    first, back = (days(*(str(s[n]) for s in life.away)) for n in (0, 1))
+    away = Away(np.zeros(len(life.away), np.int64), first, back)
+    held = held_limits(one, counting, rules_ever(numbered, ON), on, off, away)
     begins = begins_of(numbered)
     wanted = [
         w for n, r in numbered.items() for w in second_reckoning(life, n, r, begins[n])

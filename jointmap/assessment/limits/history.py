@@ -9,6 +9,7 @@ import numpy as np
 from jointmap.assessment.assess import Assessment
 from jointmap.assessment.limits.deferrals import Named
 from jointmap.intervals import (
+    Away,
     HeldLimits,
     OffDuty,
     SubjectColumns,
@@ -16,11 +17,16 @@ from jointmap.intervals import (
     no_limits,
     stack,
 )
+from jointmap.intervals.facts import rows_of
+from jointmap.register import Joint
 from jointmap.register.codes import JointState, Subject
 from jointmap.register.columns import Days, Ids
-from jointmap.register.joining import row_of
+from jointmap.register.joining import Was, row_of
 from jointmap.snapshot.gather import pick
 from jointmap.snapshot.site_columns import NO_DAY, Ground
+
+_ONE_DAY = np.timedelta64(1, "D")
+_BEFORE_ALL = np.datetime64("0001-01-01")
 
 
 def limits_ever(found: Assessment) -> Iterator[HeldLimits]:
@@ -32,7 +38,10 @@ def limits_ever(found: Assessment) -> Iterator[HeldLimits]:
     ground = found.ground
     off = _off_duty(ground, found.subjects)
     subjects = _ever_active(ground, found.subjects, off.ends_on)
-    return held_limits(subjects, found.counting, ground.rules_ever, ground.on, off)
+    away = _away(ground, found.subjects)
+    return held_limits(
+        subjects, found.counting, ground.rules_ever, ground.on, off, away
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +72,10 @@ def _off_duty(ground: Ground, subjects: SubjectColumns) -> OffDuty:
     joint = _rows(subjects, Subject.JOINT, joints.joint_id)
     # A joint that came back to duty has none of its days told as its last.
     is_back = joints.state == JointState.IN_DUTY
-    ended = np.where(is_back, NO_DAY, facts.out_of_duty_on)
+    ended = np.where(
+        np.isnat(facts.out_of_duty_on), _last_day(ground), facts.out_of_duty_on
+    )
+    ended = np.where(is_back, NO_DAY, ended)
     path = _rows(subjects, Subject.PATH, ground.paths.path_id)
     boundary = row_of(bounds.boundary_id, pick(joints.boundary_id, joint, 0))
     return OffDuty(
@@ -74,6 +86,45 @@ def _off_duty(ground: Ground, subjects: SubjectColumns) -> OffDuty:
         pick(bounds.joined_from_on, boundary, NO_DAY),
         pick(bounds.joined_until_on, boundary, NO_DAY),
     )
+
+
+def _last_day(ground: Ground) -> Days:
+    """Return the last day on which each joint is known to have been in duty before."""
+    days = np.full(len(ground.joints), NO_DAY)
+    was = ground.past.of(Joint, "state")
+    if was is not None:
+        own = was.take(was.values == JointState.IN_DUTY)
+        row = row_of(ground.joints.joint_id, own.ids)
+        days[row[row >= 0]] = own.until_on[row >= 0] - _ONE_DAY
+    return days
+
+
+def _away(ground: Ground, subjects: SubjectColumns) -> Away | None:
+    """Return the times that joints were out of duty before they came back."""
+    was = ground.past.of(Joint, "state")
+    if was is None:
+        return None
+    before = _shifted(was)
+    own = was.values != JointState.IN_DUTY
+    ids, until_on = was.ids[own], was.until_on[own]
+    now = pick(
+        ground.joint_facts.out_of_duty_on, row_of(ground.joints.joint_id, ids), NO_DAY
+    )
+    ended = ground.past.at(Joint, "out_of_duty_on", ids, until_on - _ONE_DAY, now)
+    # The day on which duty ended was the last one in duty.
+    from_on = np.fmax(before[own], ended + _ONE_DAY)
+    from_on = np.where(np.isnat(from_on), _BEFORE_ALL, from_on)
+    subject = np.full(len(ids), Subject.JOINT.code, np.int16)
+    row = rows_of(subjects, subject, ids)
+    return Away(row, from_on, until_on).take(row >= 0)
+
+
+def _shifted(was: Was) -> Days:
+    """Return the day from which each value held; NaT of the first of each joint."""
+    days = np.full(len(was), NO_DAY)
+    again = was.ids[1:] == was.ids[:-1]
+    days[1:][again] = was.until_on[:-1][again]
+    return days
 
 
 def _ever_active(

@@ -19,6 +19,7 @@ from jointmap.changes.rows.stages_checked import (
 )
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import (
+    Altered,
     Device,
     Instrument,
     IsolationTest,
@@ -27,6 +28,8 @@ from jointmap.register import (
     Record,
     Site,
 )
+from jointmap.register.altered import as_it_was
+from jointmap.register.codes import Subject
 from jointmap.storage import Writing
 
 
@@ -67,6 +70,12 @@ class Context:
             self._joints[id_] = cast("Joint", self.job.known("joint").record(id_))
         return self._joints[id_]
 
+    def joint_on(self, id_: int, on: dt.date) -> Joint:
+        """Return a joint as it was on a day, for what was done on that day."""
+        about = {"subject": Subject.JOINT, "subject_id": id_}
+        rows = self.job.known("altered").having(**about)
+        return as_it_was(self.joint(id_), (cast("Altered", r) for _, r in rows), on)
+
     def leads(self, test_point_id: int) -> list[Lead]:
         """Return the leads of a test point."""
         found = self.job.known("lead").having(test_point_id=test_point_id)
@@ -104,7 +113,8 @@ class Context:
         yield from unfit
         if record.joint_id is not None and not unfit:
             fitted = [*self.devices_of(record.joint_id)]
-            yield from stage_is_over(record, self.joint(record.joint_id), fitted)
+            joint = self.joint_on(record.joint_id, record.tested_on)
+            yield from stage_is_over(record, joint, fitted)
 
 
 def local_day(job: Writing, now: dt.datetime) -> dt.date:

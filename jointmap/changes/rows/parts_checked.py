@@ -55,7 +55,7 @@ def elsewhere(test: IsolationTest, context: Context) -> Iterator[Problem]:
         "TestPoint", context.job.known("test_point").record(test.test_point_id)
     )
     at = point.joint_id
-    if at is not None and context.joint(at).boundary_id == id_:
+    if at is not None and context.joint_on(at, test.tested_on).boundary_id == id_:
         return
     if sides <= {lead.structure_id for lead in context.leads(test.test_point_id)}:
         return
@@ -73,7 +73,7 @@ def _boundary(
         return None
     id_ = test.boundary_id
     if id_ is None and test.joint_id is not None:
-        id_ = context.joint(test.joint_id).boundary_id
+        id_ = context.joint_on(test.joint_id, test.tested_on).boundary_id
     if id_ is None:
         return None
     found = cast("Boundary", context.job.known("boundary").record(id_))

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
+from jointmap.pages.dossier.alterations_shown import altered_by
 from jointmap.pages.showing import Showing
 from jointmap.pages.shown_values import shown
 from jointmap.register import (
@@ -34,10 +35,13 @@ def _corrected(showing: Showing, joint_id: int) -> list[list[Revision]]:
 
 def _rows(showing: Showing, old: Revision, new: Revision) -> Iterator[CorrectionRow]:
     entry = showing.state.entry(new.entry)
+    altered = altered_by(showing, new.id, new.record)
     for column in form_of(type(new.record)).columns:
         before = getattr(old.record, column.name)
         after = getattr(new.record, column.name)
         if column.name in ABOUT_THE_ROW or before == after or column.refers:
+            continue
+        if (column.name, new.entry) in altered:
             continue
         kind, field = new.record.KIND, column.label
         yield CorrectionRow(

@@ -11,6 +11,7 @@ from jointmap.findings.finding import About
 from jointmap.findings.missing import missing_of
 from jointmap.pages.asked import assessed_part, of_life
 from jointmap.pages.decisions import decisions_about
+from jointmap.pages.dossier.alterations_shown import altered_rows
 from jointmap.pages.dossier.answer import answer_of, joint_named
 from jointmap.pages.dossier.corrections import corrections_of
 from jointmap.pages.dossier.place import NEIGHBOUR_METRE, location_map, place_view
@@ -111,6 +112,7 @@ def dossier_view(
         occurrences=tuple(_occurrences(showing, id_)),
         decisions=decisions_about(showing, showing.joint_names(id_)),
         corrections=corrections_of(showing, id_),
+        altered=altered_rows(showing, id_),
         files=files,
         findings=tuple(every.told_of(About.joint(id_))),
         missing=tuple(map(say, missing_of(showing, tests, id_))),

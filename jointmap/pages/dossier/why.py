@@ -6,6 +6,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from jointmap.assessment.reasons_told import joint_reason
+from jointmap.pages.dossier.alterations_shown import altered_rows
 from jointmap.pages.dossier.answer import answer_of
 from jointmap.pages.due.steps import due_view
 from jointmap.pages.showing import Showing
@@ -28,7 +29,22 @@ def why_view(showing: Showing, tests: ShownTests, id_: int) -> Why:
         answer=answer_of(showing, id_),
         reason=say_told(joint_reason(showing, showing.joint_rows[id_])),
         tests=tuple(_told(showing, tests, id_)),
+        altered=tuple(_altered_since(showing, tests, id_)),
     )
+
+
+def _altered_since(showing: Showing, tests: ShownTests, id_: int) -> Iterator[str]:
+    """Yield what was otherwise on the day of the test that the verdict rests on."""
+    basis, _ = told_tests(showing, id_)
+    if not basis:
+        return
+    day = tests.records[basis].tested_on
+    nothing = say("absent.any")
+    for row in altered_rows(showing, id_):
+        if row.from_on > day:
+            facts = {"what": row.what, "day": day, "from_on": row.from_on}
+            values = {"old": row.old or nothing, "new": row.new or nothing}
+            yield say("why.altered_since", facts | values)
 
 
 def path_why(showing: Showing, id_: int) -> PathWhy:

@@ -65,6 +65,7 @@ MAY_ADD: dict[str, Roles] = {
     "day_off": _OFFICE,
     "road": _OFFICE,
     "position": _FIELD,
+    "altered": _KEEPERS,
     "test": _FIELD,
     "rule": _KEEPERS,
     "limit": _KEEPERS,

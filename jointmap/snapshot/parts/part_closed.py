@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from jointmap.register import (
     FORMS,
+    Altered,
     Certificate,
     Instrument,
     Person,
@@ -11,6 +12,7 @@ from jointmap.register import (
     Qualification,
     Record,
 )
+from jointmap.register.altered import ALTERED_KINDS
 from jointmap.register.codes import KIND_OF_SUBJECT
 from jointmap.storage import Reading
 from jointmap.storage.beside import referred
@@ -20,6 +22,7 @@ from jointmap.storage.within import Only
 def closed(state: Reading, only: Only) -> Only:
     """Return a part with all that its rows refer to, so that no row names another."""
     found: dict[type[Record], set[int]] = {k: {*ids} for k, ids in only.items()}
+    found.setdefault(Altered, set())
     new: Only = found
     while any(new.values()):
         new = _referred(state, new, found)
@@ -43,7 +46,19 @@ def _referred(state: Reading, new: Only, found: Only) -> Only:
         for word, named in referred(state, kind, ids).items():
             record = FORMS[word].record
             more.setdefault(record, set()).update(named - {*found.get(record, ())})
+        # What a record was goes with it: on an earlier day it reads so.
+        was = {*altered_of(state, kind, ids)} - {*found[Altered]}
+        more.setdefault(Altered, set()).update(was)
     return more
+
+
+def altered_of(state: Reading, kind: type[Record], ids: Iterable[int]) -> list[int]:
+    """Return the alterations of some records, of whatever day."""
+    if kind.KIND not in ALTERED_KINDS:
+        return []
+    subject = str(ALTERED_KINDS[kind.KIND][0])
+    known = state.whatever_day
+    return known.ids_with(Altered, "subject_id", [*ids], subject=subject)
 
 
 def _positions(state: Reading, only: Only) -> set[int]:

@@ -4,6 +4,7 @@ from collections.abc import Collection
 
 from jointmap.register import (
     Alias,
+    Altered,
     Boundary,
     Chainage,
     CurrentSource,
@@ -19,8 +20,10 @@ from jointmap.register import (
     Structure,
     TestPoint,
 )
+from jointmap.register.codes import Subject
 from jointmap.snapshot.feeds import NO_SOURCE, PORTABLE, listed
 from jointmap.snapshot.older_names import ids_called
+from jointmap.snapshot.parts.part_closed import altered_of
 from jointmap.storage import Reading
 from jointmap.storage.within import Only
 
@@ -29,14 +32,35 @@ _SIDES = ("structure_a_id", "structure_b_id")
 
 
 def rows_of_boundaries(state: Reading, own: Ids) -> Only:
-    """Return the rows of some boundaries, and of all joints on them."""
-    joints = state.ids_with(Joint, "boundary_id", own)
+    """Return the rows of some boundaries, and of all joints ever on them.
+
+    A joint that was moved brings the boundaries it stood on before, with the joints
+    that stood there then: what was read there says something of it.
+    """
+    before = was_on(state, joints_ever_on(state, own))
+    own = {*own, *before}
+    joints = joints_ever_on(state, own)
     only: dict[type[Record], Ids] = {Boundary: own, Joint: joints}
     only |= _sides(state, own)
     only |= _on_joints(state, only)
     only |= _tests(state, only)
     only |= _cycled(state, only)
+    only[CurrentSource] = {*only[CurrentSource], *_fed_others(state)}
     return only
+
+
+def joints_ever_on(state: Reading, boundaries: Ids) -> set[int]:
+    """Return the joints that stand on some boundaries, or stood there before."""
+    rows = state.ids_with(Altered, "was_boundary_id", boundaries)
+    before = state.values_of(Altered, "subject_id", rows)
+    return {*state.ids_with(Joint, "boundary_id", boundaries), *before}
+
+
+def was_on(state: Reading, joints: Ids) -> set[int]:
+    """Return the boundaries on which some joints stood before they were moved."""
+    rows = altered_of(state, Joint, joints)
+    found: set[int] = state.values_of(Altered, "was_boundary_id", rows)
+    return found
 
 
 def feeding(state: Reading, structures: Ids) -> tuple[set[int], set[int]]:
@@ -54,6 +78,13 @@ def feeding(state: Reading, structures: Ids) -> tuple[set[int], set[int]]:
 def _sides(state: Reading, boundaries: Ids) -> Only:
     sources, fed = feeding(state, sides_of(state, boundaries))
     return {Structure: fed, CurrentSource: sources}
+
+
+def _fed_others(state: Reading) -> set[int]:
+    """Return the sources that fed something else before, wherever; they are few."""
+    rows = state.ids_with(Altered, "subject", [str(Subject.SOURCE)])
+    found: set[int] = state.values_of(Altered, "subject_id", rows)
+    return found
 
 
 def _on_joints(state: Reading, only: Only) -> Only:

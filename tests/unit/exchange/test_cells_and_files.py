@@ -170,7 +170,7 @@ def test_order_of_sheets_lets_references_be_found():
 
 
 def test_every_kind_a_person_sends_has_a_sheet():
-    own = {"chainage", "held", "model", "photo_place"}
+    own = {"altered", "chainage", "held", "model", "photo_place"}
     assert {s.kind for s in SHEETS.values()} | own >= set(FORMS)
 
 

@@ -8,6 +8,7 @@ import pytest
 from jointmap.intervals import (
     FROM_RULE,
     REASONS,
+    Away,
     HeldLimits,
     OffDuty,
     counting_tests,
@@ -23,12 +24,17 @@ ON = np.datetime64("2026-05-15")
 YEARLY = {"months": 12}
 
 
-def held(tests, *rules, starts_on="NaT", off=("NaT", "NaT", "NaT")) -> HeldLimits:
+NEVER = ("NaT", "NaT", "NaT")
+
+
+def held(tests, *rules, starts_on="NaT", off=NEVER, away=()) -> HeldLimits:
     one = subject(starts_on=starts_on)
     counting = counting_tests(one, history(*((1, d, GOOD) for d in tests)), ON)
     every = own_rules(*rules, on=dt.date(9999, 1, 1), ended=True)
     duty = OffDuty(*(days(day) for day in off))
-    return stack([no_limits(), *held_limits(one, counting, every, ON, duty)])
+    first, back = (days(*(spell[n] for spell in away)) for n in (0, 1))
+    out = Away(np.zeros(len(away), np.int64), first, back)
+    return stack([no_limits(), *held_limits(one, counting, every, ON, duty, out)])
 
 
 def told(found: HeldLimits) -> list[tuple[int, str, int]]:
@@ -99,6 +105,26 @@ def test_an_owners_limit_never_lies_before_its_adoption(basis, limit, over):
 )
 def test_days_off_duty_are_not_counted_as_late(off, wanted):
     assert told(held(["2024-01-10"], YEARLY, off=off)) == wanted
+
+
+@pytest.mark.parametrize(
+    ("away", "over"),
+    [
+        ([("2025-01-11", "2025-01-21")], 480),
+        ([("2024-12-01", "2025-01-11")], 490),  # over before the limit ran out
+        ([("2024-12-01", "2025-01-12"), ("2026-05-15", "2026-06-01")], 488),
+        ([("2023-01-01", "2026-07-01")], 0),
+    ],
+)
+def test_time_out_of_duty_is_not_counted_after_a_return(away, over):
+    assert told(held(["2024-01-10"], YEARLY, away=away)) == [(1, "2025-01-10", over)]
+
+
+def test_no_day_is_taken_off_twice():
+    joined = ("NaT", "2025-01-15", "2025-01-24")
+    away = [("2025-01-11", "2025-01-21")]
+    found = held(["2024-01-10"], YEARLY, off=joined, away=away)
+    assert told(found) == [(1, "2025-01-10", 490 - 14)]
 
 
 def test_kept_broken_and_met_are_told_apart():
