@@ -285,3 +285,6 @@ class DecisionKind(CodedWord):
     SEEN = "seen"
     RUN_BY_ONE = "run by one person"
     ROLE_GIVEN = "role given"
+    PAPERS_NOT_ASKED = "papers not asked"
+    PAPERS_ASKED = "papers asked"
+    PAPERS_NOT_KEPT = "papers not kept"

@@ -100,6 +100,9 @@ MAY_DECIDE: dict[DecisionKind, Roles] = {
     DecisionKind.SEEN: (*_KEEPERS, Role.AUDITOR),
     DecisionKind.RUN_BY_ONE: _KEEPERS,
     DecisionKind.ROLE_GIVEN: _KEEPERS,
+    DecisionKind.PAPERS_NOT_ASKED: _KEEPERS,
+    DecisionKind.PAPERS_ASKED: _KEEPERS,
+    DecisionKind.PAPERS_NOT_KEPT: _KEEPERS,
 }
 
 MAY_DO: dict[Act, Roles] = dict.fromkeys(Act, _KEEPERS)
@@ -116,6 +119,9 @@ FOR_TWO = frozenset({
     DecisionKind.JOINED_ON_PURPOSE,
     DecisionKind.ACCEPTED_EXCEPTION,
     DecisionKind.ROLE_GIVEN,
+    DecisionKind.PAPERS_NOT_ASKED,
+    DecisionKind.PAPERS_ASKED,
+    DecisionKind.PAPERS_NOT_KEPT,
 })  # fmt: skip
 
 # Paths that join because somebody decided so: they are no finding of their own.
