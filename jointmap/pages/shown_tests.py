@@ -6,6 +6,7 @@ from functools import cached_property
 
 from jointmap.assessment.reasons_told import not_counted, test_reason
 from jointmap.assessment.recorded_tests import RecordedTests, as_written
+from jointmap.pages.papers_told import paper_told
 from jointmap.pages.showing import Showing, verdict_sign
 from jointmap.register import IsolationTest, Limit
 from jointmap.register.codes import Outcome, Scope
@@ -14,7 +15,6 @@ from jointmap.register.paper_states import SOUND, lets_count, state_of
 from jointmap.register.ruling import PAPERED
 from jointmap.reports.views import TestRow
 from jointmap.snapshot.papers.of_tests import PapersOfTests, papers_of_tests
-from jointmap.snapshot.papers.papers_told import paper_told
 from jointmap.tables import METHODS
 from jointmap.wording import say, say_told
 from jointmap.wording.quantities import show

@@ -90,7 +90,7 @@ def _meant(
     """Yield each exception that names a person or an instrument on record."""
     for decision in decided:
         subject, on = decision.subject.strip().lower(), decision.decided_on
-        id_ = _named(state, subject).get(decision.subject_key.strip())
+        id_ = _named(state, subject).get(decision.subject_key.strip().lower())
         if id_ is not None:
             owners, ends = papers[subject].last_end(on)
             own = owners == id_
@@ -101,6 +101,7 @@ def _meant(
 
 
 def _named(state: Snapshot, subject: str) -> Mapping[str, int]:
+    """Return persons or instruments by name, in small letters as a load takes them."""
     if subject == Instrument.KIND:
-        return state.names_ever(Instrument)
-    return {person.code: id_ for id_, person in state.people.items()}
+        return {n.lower(): id_ for n, id_ in state.names_ever(Instrument).items()}
+    return {person.code.lower(): id_ for id_, person in state.people.items()}

@@ -238,7 +238,7 @@ PEOPLE = [
 EXCEPTIONS = [
     # Of the task that was done: after its own paper had ended, up to the decision.
     ("T1", 1, 4, True),
-    ("T1", 1, 9, True),
+    ("t1", 1, 9, True),
     ("T1", 1, 10, False),
     ("T2", 2, 5, True),
     ("T2", 1, 4, False),

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from typing import cast
 
+from jointmap.assessment.two_persons import by_one_person
 from jointmap.register import Decision, IsolationTest
 from jointmap.register.codes import DecisionKind
 from jointmap.register.columns import Codes
@@ -46,4 +47,8 @@ def paper_told(
 
 
 def _named(decision: Decision) -> dict[str, object]:
-    return {"number": decision.number, "decided_on": decision.decided_on}
+    return {
+        "number": decision.number,
+        "decided_on": decision.decided_on,
+        "by_one": by_one_person(decision),
+    }
