@@ -37,6 +37,7 @@ from jointmap.reports.every_report import REPORTS
 from jointmap.storage.chain.past_forms import PAST_FORMS, columns_then
 from jointmap.tables import LIMITS, METHODS, SOURCES
 from jointmap.tables.interval_rules import RULES, IntervalRule
+from jointmap.tables.who_reads import EVERY, KINDS, TASKS
 from jointmap.wording import say
 from jointmap.wording.families import SENTENCES
 from jointmap.wording.quantities import counted
@@ -273,7 +274,37 @@ def _paragraph(block: str) -> str:
 
 def methods() -> str:
     """Return the page of test methods."""
-    return page("Test methods", METHODS_OPENING, *(_method(m) for m in METHODS))
+    tasks = [(f"`{t.task}`", _listed(t.methods), t.citation) for t in TASKS]
+    kinds = [(f"`{k.kind}`", _listed(k.methods), k.citation) for k in KINDS]
+    return page(
+        "Test methods",
+        METHODS_OPENING,
+        *(_method(m) for m in METHODS),
+        "## Who may read it\n",
+        METHODS_TASKS,
+        table(["task", "methods", "source"], tasks),
+        "## What it is read with\n",
+        METHODS_KINDS,
+        table(["kind", "methods", "source"], kinds),
+    )
+
+
+def _listed(methods: str) -> str:
+    codes = [f"`{m.strip()}`" for m in methods.split(";") if m.strip()]
+    return methods if methods == EVERY else ", ".join(codes) or "none"
+
+
+METHODS_TASKS = """\
+`task` in `qualifications.csv`, and the methods that it covers. A task that does not
+stand here covers what it says literally: a method by its code or its name, several with
+a semicolon between them. Letters may be large or small.
+"""
+METHODS_KINDS = """\
+`kind` in `instruments.csv`, up to the first comma, and the methods whose reading it can
+make. What `no instrument` has needs none named. Of a kind that does not stand here each
+reading counts as one that it can make, and the instrument is a finding. What counts:
+[papers of persons and instruments](../how_to/keep_papers.md).
+"""
 
 
 METHODS_OPENING = """\

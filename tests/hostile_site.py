@@ -50,6 +50,8 @@ from jointmap.register.codes import (
     Stage,
     Subject,
 )
+from jointmap.register.paper_states import NONE_KEPT
+from jointmap.register.ruling import ON_PAPERS, PAPERED
 from jointmap.sites.site_folder import SiteFolder
 from tests.opened_site import opened
 from tests.storage.samples import unasked
@@ -125,8 +127,10 @@ def hostile(record: Record, text: str, row: int, *, named: bool) -> Record:
         labels = [c.label for c in form.columns if c.quantity]
         written = f"{text} {form.kind}.as_written" if named else text
         given["as_written"] = json.dumps(dict.fromkeys(labels, written))
-    if "subject_key" in given:
-        about = getattr(record, "subject", "joint")
+    about = getattr(record, "subject", "joint")
+    if about in PAPERED:
+        del given["subject_key"]  # a word from a list; the record refuses others
+    elif "subject_key" in given:
         name = "boundary.name" if about == "boundary" else "joint.tag"
         given["subject_key"] = f"{text} {name}" if named else text
     return replace(record, **given)
@@ -185,12 +189,23 @@ def _extra() -> Iterator[Record]:
 def _papers() -> Iterator[Record]:
     on, end = dt.date(2026, 4, 1), dt.date(2026, 12, 1)
     for n, (kind, subject) in enumerate(
-        (k, s) for k in DecisionKind for s in ("joint", "boundary")
+        (k, s)
+        for k in DecisionKind
+        if k not in ON_PAPERS
+        for s in ("joint", "boundary")
     ):
         # The texts come after; what is refused without them needs some for now.
         yield Decision(
             number=str(n), decided_on=on, kind=kind, person_id=1, subject=subject,
             subject_key="", why="", authority="x", until_on=end,
+        )  # fmt: skip
+    for n, kind in enumerate(ON_PAPERS, start=100):
+        until = (
+            on - dt.timedelta(days=1) if kind is DecisionKind.PAPERS_NOT_KEPT else end
+        )
+        yield Decision(
+            number=str(n), decided_on=on, kind=kind, person_id=1, subject=PAPERED[0],
+            subject_key=NONE_KEPT, why="", authority="x", until_on=until,
         )  # fmt: skip
     yield Attachment(
         sha256=SHA256, media_type="", size_bytes=1, subject="joint", subject_key=""

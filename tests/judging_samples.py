@@ -29,8 +29,10 @@ from jointmap.register.columns import (
     ReadingColumns,
 )
 from jointmap.register.judged import Judgements
+from jointmap.register.paper_states import Counting, PaperState, paper_code
 from jointmap.tables import LIMITS, METHOD_CODES
 
+VALID = int(paper_code(PaperState.VALID.code, Counting.BY_ITSELF.code))
 ON = np.datetime64("2026-05-15", "D")
 SINCE = dt.date(2016, 1, 1)
 BLANK = {
@@ -73,7 +75,8 @@ def readings(count=1, **values):
         "reading_bound": 0,
         "purpose": Purpose.PROTECTION,
         "layout": Layout.TWO_SIDE,
-        "instrument_valid": 1,
+        "person_paper": VALID,
+        "instrument_paper": VALID,
     }
     return table(ReadingColumns, count, {**usual, **values}, code)
 

@@ -44,8 +44,10 @@ from jointmap.register.codes import (
     Side,
     Subject,
 )
+from jointmap.register.paper_states import NONE_KEPT
 from jointmap.register.rights.roles import Role
 from jointmap.register.rule_codes import RuleShape
+from jointmap.register.ruling import ON_PAPERS, PAPERED
 from jointmap.storage import Register
 from tests.storage.samples import (
     KEY,
@@ -69,6 +71,14 @@ def decision(number, kind, subject="site", key="X", **more):
     who = {"person_id": id_of(Role.KEEPER), "second_person_id": id_of(Role.AUDITOR)}
     facts = {"number": number, "decided_on": TODAY, "kind": kind, "why": "why"}
     return Decision(**facts, **{**who, "subject": subject, "subject_key": key, **more})
+
+
+def about(kind):
+    """Return subject, key and last day that a decision of a kind may have."""
+    if kind not in ON_PAPERS:
+        return {"subject": "joint", "subject_key": "J-1"}
+    past = {"until_on": SINCE} if kind is DecisionKind.PAPERS_NOT_KEPT else {}
+    return {"subject": PAPERED[0], "subject_key": NONE_KEPT, **past}
 
 
 def id_of(role):

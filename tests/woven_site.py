@@ -56,6 +56,8 @@ from jointmap.register.codes import (
     StructureKind,
     Subject,
 )
+from jointmap.register.paper_states import NONE_KEPT, RULED
+from jointmap.register.ruling import ON_PAPERS, PAPERED
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.storage import Register
 from jointmap.tables import LIMITS
@@ -109,6 +111,8 @@ def woven_site(folder, seed):
         _correct(job, weave)
         for number in range(6):
             job.add(_decision(weave, 100 + number))
+        for number in range(4):
+            job.add(_on_papers(weave, 200 + number))
     with unasked(register, NOON + dt.timedelta(hours=1), "T1", "altered") as job:
         _alter(job, weave)
     return SiteFolder(folder, register)
@@ -118,10 +122,11 @@ def _ground(weave):
     yield site()
     yield from (person("T1"), person("T2", "auditor"), person("T3", "fitter"))
     for n in (1, 2):
-        yield Instrument(name=f"V-{n}", kind="voltmeter", needs_certificate=True)
+        kind = "voltmeter" if n == 1 else "meter"
+        yield Instrument(name=f"V-{n}", kind=kind, needs_certificate=True)
         yield Certificate(instrument_id=n, number="1", valid_from_on=FIRST,
                           valid_until_on=weave.day(2020, 2027))  # fmt: skip
-    yield Qualification(person_id=2, task="test", valid_from_on=FIRST,
+    yield Qualification(person_id=2, task="isolation test", valid_from_on=FIRST,
                         valid_until_on=weave.day(2020, 2026))  # fmt: skip
     for name, rule in RULES.items():
         if rule.subject != "site" and not name.startswith("ccr"):
@@ -283,7 +288,7 @@ def _decision(weave, number):
         ("instrument", f"V-{weave.id_of(2)}"),
         ("entry", str(weave.id_of(2))),
     ])  # fmt: skip
-    kind = weave.one(DecisionKind)
+    kind = weave.one([k for k in DecisionKind if k not in ON_PAPERS])
     if subject == "instrument":
         kind = DecisionKind.ACCEPTED_EXCEPTION
     if subject == "entry":
@@ -293,6 +298,20 @@ def _decision(weave, number):
         subject=subject, subject_key=key, why="why", authority="owner",
         until_on=weave.day(2025, 2027),
         person_id=weave.one([1, 2]), second_person_id=weave.one([None, 2, 3]),
+    )  # fmt: skip
+
+
+def _on_papers(weave, number):
+    """Return a rule of the owner on papers, or an exception about a person."""
+    kind = weave.one([*ON_PAPERS, DecisionKind.ACCEPTED_EXCEPTION])
+    on, is_past = weave.day(2021, 2024), kind is DecisionKind.PAPERS_NOT_KEPT
+    about = weave.one(PAPERED), weave.one([NONE_KEPT] if is_past else RULED)
+    if kind is DecisionKind.ACCEPTED_EXCEPTION:
+        about = "person", weave.one(["T1", "T2", "T3"])
+    return Decision(
+        number=f"D-{number}", decided_on=on, kind=kind, subject=about[0],
+        subject_key=about[1], why="why", person_id=1, second_person_id=2,
+        until_on=weave.day(2018, 2020) if is_past else None,
     )  # fmt: skip
 
 

@@ -28,6 +28,7 @@ from jointmap.register.codes import (
 )
 from jointmap.register.columns import Codes, Flags, LimitColumns, ReadingColumns
 from jointmap.register.judged import Judgements
+from jointmap.register.paper_states import lets_count
 from jointmap.register.stages import BEFORE_INSTALLED_CODES, NOT_IN_PLACE_CODES
 from jointmap.tables import METHOD_CODES, METHODS, Method
 
@@ -87,14 +88,15 @@ def judge(tests: ReadingColumns, limits: LimitColumns) -> Judgements:
     Returns
     -------
     Judgements
-        One row per test. ``counts`` is false for a lapsed instrument and for a kit that
-        is not yet in place; it is true for a source's output, although that is
-        `inconclusive` as to isolation. Leads known to be bad block, and so do leads
-        that nobody has proved: a broken one imitates isolation. ``electrode_known`` is
-        not asked: a difference read with one unmoved electrode needs no conversion. A
-        What a tester called short is never isolating by its numbers. A
-        stage before the joint was installed decides nothing by a method that sees what
-        is installed, and none that was made when the joint was in duty long since.
+        One row per test. ``counts`` is false where a paper of the person or of the
+        instrument does not let it count, and for a kit that is not yet in place; it is
+        true for a source's output, although that is `inconclusive` as to isolation.
+        Leads known to be bad block, and so do leads that nobody has proved: a broken
+        one imitates isolation. ``electrode_known`` is not asked: a difference read with
+        one unmoved electrode needs no conversion. What a tester called short is never
+        isolating by its numbers. A stage before the joint was installed decides nothing
+        by a method that sees what is installed, and none that was made when the joint
+        was in duty long since.
     """
     found = _by_method(tests, limits)
     _rule(found, _said_short(tests, found), "verdict.said_short")
@@ -235,5 +237,5 @@ def _counts(tests: ReadingColumns, verdict: Codes, reason: Codes) -> Flags:
     decides: Flags = np.isin(verdict, [v.code for v in DECIDING])
     decides |= reason == reason_code("verdict.source_read")
     decides &= ~np.isin(tests.stage, NOT_IN_PLACE_CODES)
-    decides &= tests.instrument_valid != 0
+    decides &= lets_count(tests.person_paper) & lets_count(tests.instrument_paper)
     return decides

@@ -11,9 +11,10 @@ from jointmap.assessment.site_on_day import SiteOnDay, day_of
 from jointmap.due_list import Numbers, because, no_numbers
 from jointmap.register import Decision
 from jointmap.register.codes import Outcome, Verdict
+from jointmap.register.paper_states import PaperState, lets_count, state_of
+from jointmap.register.ruling import PAPERED
 from jointmap.register.told import Told
 from jointmap.sections import JOINT_REASONS
-from jointmap.snapshot.papers import ENDED
 
 # So long a paper may take to the register before its delay is told (judgement).
 ON_ITS_WAY_DAYS = 7
@@ -41,8 +42,22 @@ def not_counted(found: Assessment, row: int) -> Told | None:
     if found.tests.outcome[row] != Outcome.MEASURED:
         outcome = str(Outcome.at(int(found.tests.outcome[row])))
         return Told("test.not_counted.visit", {"outcome": outcome})
-    ended = found.tests.instrument_valid[row] == ENDED
-    return Told(f"test.not_counted.{'instrument' if ended else 'method'}")
+    why = {whose: lacks_told(found, row, whose) for whose in PAPERED}
+    lacking = [told for told in why.values() if told is not None]
+    if len(lacking) > 1:
+        return Told("test.not_counted.both", why)
+    if lacking:
+        return Told("test.not_counted.papers", {"why": lacking[0]})
+    return Told("test.not_counted.method")
+
+
+def lacks_told(found: Assessment, row: int, whose: str) -> Told | None:
+    """Return for want of which paper of a person or an instrument a test counts not."""
+    code = getattr(found.tests, f"{whose}_paper")[row]
+    if lets_count(code):
+        return None
+    word = PaperState.at(int(state_of(code))).replace(" ", "_")
+    return Told(f"paper.why.{whose}.{word}")
 
 
 def undecided_reason(found: Assessment, row: int) -> Told:

@@ -24,6 +24,7 @@ from jointmap.register.codes import (
 )
 from jointmap.register.columns import Codes, Ids, RuleColumns, TestColumns
 from jointmap.register.joining import row_of
+from jointmap.register.paper_states import lets_count
 from jointmap.sections import EvidenceColumns
 from jointmap.snapshot.gather import pick
 from jointmap.snapshot.site_columns import NO_DAY, Ground
@@ -260,7 +261,7 @@ def _readings(tests: TestColumns) -> HistoryColumns:
         tests.test_id[rows],
         tests.tested_on[rows],
         np.full(count, Verdict.ISOLATING.code, dtype=np.int16),
-        tests.instrument_valid[rows] != 0,
+        lets_count(tests.person_paper[rows]) & lets_count(tests.instrument_paper[rows]),
         np.zeros(count, dtype=bool),
     )
 

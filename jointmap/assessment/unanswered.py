@@ -10,7 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from jointmap.assessment.assess import Assessment
-from jointmap.register.codes import DueState, JointState, Subject, Verdict
+from jointmap.register.codes import DueState, JointState, Outcome, Subject, Verdict
+from jointmap.register.paper_states import lets_count
 from jointmap.register.rights.roles import Role
 from jointmap.register.told import Told
 from jointmap.snapshot.snapshot import Snapshot
@@ -44,7 +45,11 @@ def unanswered(found: Assessment, state: Snapshot, about: Touched) -> Unanswered
     own |= np.isin(joints.boundary_id, about.boundaries)
     own &= ~np.isin(joints.state, over)
     count = int(np.count_nonzero(own))
-    counted = (*_of_site(found, state), *_of_joints(found, own, count))
+    counted = (
+        *_of_site(found, state),
+        *_of_joints(found, own, count),
+        *_of_papers(found, own),
+    )
     return Unanswered(count, counted)
 
 
@@ -57,6 +62,18 @@ def _of_site(found: Assessment, state: Snapshot) -> Iterator[Told]:
     roles = {person.role for person in state.people.values()}
     if roles.isdisjoint(_TESTERS):
         yield Told("unanswered.no_tester", {"roles": tuple(map(str, _TESTERS))})
+
+
+def _of_papers(found: Assessment, own: np.ndarray) -> Iterator[Told]:
+    """Yield how many readings of the joints and their boundaries lack a paper."""
+    tests, joints = found.tests, found.ground.joints
+    here = np.isin(tests.joint_id, joints.joint_id[own])
+    here |= np.isin(tests.boundary_id, joints.boundary_id[own])
+    here &= tests.outcome == Outcome.MEASURED
+    idle = here & ~(lets_count(tests.person_paper) & lets_count(tests.instrument_paper))
+    count, of = (int(np.count_nonzero(rows)) for rows in (idle, here))
+    if count:
+        yield Told("unanswered.no_paper", {"count": count, "of": of})
 
 
 def _of_joints(found: Assessment, own: np.ndarray, of: int) -> Iterator[Told]:

@@ -17,6 +17,7 @@ from jointmap.findings.of_ends import END_FINDERS
 from jointmap.findings.of_fittings import FITTING_FINDERS
 from jointmap.findings.of_held import HELD_FINDERS
 from jointmap.findings.of_laws import LAW_FINDERS
+from jointmap.findings.of_missing_papers import MISSING_PAPER_FINDERS
 from jointmap.findings.of_papers import PAPER_FINDERS
 from jointmap.findings.of_photos import PHOTO_FINDERS
 from jointmap.findings.of_records import RECORD_FINDERS
@@ -28,6 +29,7 @@ ALL_FINDERS: tuple[Finder, ...] = (
     *FITTING_FINDERS,
     *HELD_FINDERS,
     *PAPER_FINDERS,
+    *MISSING_PAPER_FINDERS,
     *RECORD_FINDERS,
     *PHOTO_FINDERS,
     *CONTRADICTION_FINDERS,

@@ -14,7 +14,9 @@ from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Kind
 from jointmap.intervals import HeldLimits, missed_years
 from jointmap.register.codes import Subject
+from jointmap.register.columns import Ids
 from jointmap.register.told import Told
+from jointmap.snapshot.papers.of_tests import named_in_tests
 
 YEARS_BACK = 10  # in which broken limits are looked for
 
@@ -36,6 +38,12 @@ class Seen:
     def missed(self) -> HeldLimits:
         """Limits broken, or nearly, in the last ten years."""
         return _missed(self.site.assessed)
+
+    @cached_property
+    def named_in_tests(self) -> Mapping[str, Ids]:
+        """Who made each test and what with, by the kind of record; 0: none named."""
+        found = self.site.assessed
+        return named_in_tests(found.state, found.tests.test_id)
 
     @cached_property
     def subjects_named(self) -> Mapping[tuple[Subject, str], Named]:

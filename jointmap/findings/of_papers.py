@@ -1,6 +1,6 @@
-"""Tests made with an instrument or by a person whose papers had ended."""
+"""Tests with an instrument or by a person whose papers did not cover their day."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import cast
 
 import numpy as np
@@ -11,16 +11,22 @@ from jointmap.assessment.two_persons import by_one_person
 from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Gravity, Kind
-from jointmap.register import IsolationTest, Qualification
-from jointmap.register.told import Told
-from jointmap.snapshot.exceptions import (
-    Accepted,
-    accepted_exceptions,
-    exception_of,
+from jointmap.register import Instrument, IsolationTest, Person
+from jointmap.register.codes import Outcome
+from jointmap.register.columns import Codes
+from jointmap.register.paper_states import (
+    Counting,
+    PaperState,
+    counting_of,
+    lets_count,
+    state_of,
 )
-from jointmap.snapshot.papers import ENDED, EXCEPTED, covers
+from jointmap.register.told import Told
+from jointmap.snapshot.papers.exceptions import Accepted
+from jointmap.snapshot.papers.of_tests import Asked, papers_of_tests
 from jointmap.tables import METHODS
 
+_LAPSED = (PaperState.ENDED, PaperState.NOT_YET)
 _METHODS = {m.code: m.label for m in METHODS}
 INSTRUMENT_LAPSED = Kind("instrument_lapsed", Gravity.LOOK, "record", "tested")
 PERSON_LAPSED = Kind("person_lapsed", Gravity.LOOK, "record", "tested")
@@ -30,27 +36,51 @@ DEFERRAL_UNKNOWN = Kind("deferral_unknown", Gravity.LOOK, "record", "decided_on"
 
 @finds(INSTRUMENT_LAPSED)
 def lapsed_instruments(seen: Seen) -> Iterator[Found]:
-    """Yield each test made with an instrument whose certificate had ended."""
-    tests = seen.site.assessed.tests
+    """Yield each test with an instrument whose certificate did not cover its day."""
     names = seen.site.state.instruments
-    excepted = accepted_exceptions(seen.site.state)
-    lapsed = np.isin(tests.instrument_valid, (ENDED, EXCEPTED))
-    for row in np.flatnonzero(lapsed).tolist():
-        test = seen.tests.records[int(tests.test_id[row])]
+    for test, facts in _lapsed(seen, Instrument.KIND):
         name = names[cast("int", test.instrument_id)].name
-        exception = exception_of(excepted, test)
-        yield seen.finding(
-            INSTRUMENT_LAPSED,
-            place_of_test(test),
-            "instrument_lapsed",
-            method=_METHODS[test.method],
-            tested=test.tested_on,
-            instrument=name,
-            effect=_effect(exception, int(tests.instrument_valid[row])),
-        )
+        yield _of_test(seen, INSTRUMENT_LAPSED, test, facts | {"instrument": name})
 
 
-def _effect(exception: Accepted | None, valid: int) -> Told:
+@finds(PERSON_LAPSED)
+def lapsed_persons(seen: Seen) -> Iterator[Found]:
+    """Yield each test by a person whose qualification did not cover its day."""
+    for test, facts in _lapsed(seen, Person.KIND):
+        who = seen.site.person(test.person_id)
+        yield _of_test(seen, PERSON_LAPSED, test, facts | {"person": who})
+
+
+def _lapsed(seen: Seen, whose: str) -> Iterator[tuple[IsolationTest, dict[str, Told]]]:
+    """Yield each reading with a paper that had ended or begins later, and its effect.
+
+    Of a rule of the owner that lets it count is told at the test itself.
+    """
+    tests = seen.site.assessed.tests
+    codes = getattr(tests, f"{whose}_paper")
+    lapsed = np.isin(state_of(codes), [s.code for s in _LAPSED])
+    lapsed &= counting_of(codes) != Counting.BY_RULE
+    lapsed &= tests.outcome == Outcome.MEASURED
+    rows = np.flatnonzero(lapsed).tolist()
+    if not rows:
+        return
+    papers = papers_of_tests(seen.site.state)
+    for row in rows:
+        test, code = seen.tests.records[int(tests.test_id[row])], codes[row]
+        word = "ended" if state_of(code) == PaperState.ENDED.code else "later"
+        effect = _effect(papers.exception_on(whose, Asked.of(test)), code)
+        yield test, {"lapse": Told(f"find.lapse.{word}"), "effect": effect}
+
+
+def _of_test(
+    seen: Seen, kind: Kind, test: IsolationTest, facts: Mapping[str, object]
+) -> Found:
+    method, tested = _METHODS[test.method], test.tested_on
+    more = {"method": method, "tested": tested, **facts}
+    return seen.finding(kind, place_of_test(test), kind.id, **more)
+
+
+def _effect(exception: Accepted | None, code: Codes) -> Told:
     """Return what comes of such a test, and by what exception, if there is one."""
     if exception is None:
         return Told("find.does_not_count")
@@ -60,30 +90,8 @@ def _effect(exception: Accepted | None, valid: int) -> Told:
         "why": decision.why,
         "by_one": by_one_person(decision),
     }
-    name = "excepted" if valid == EXCEPTED else "exception_by_tester"
+    name = "excepted" if lets_count(code) else "exception_by_tester"
     return Told(f"find.{name}", facts)
-
-
-@finds(PERSON_LAPSED)
-def lapsed_persons(seen: Seen) -> Iterator[Found]:
-    """Yield each test by a person with qualifications, none of them for that day."""
-    valid: dict[int, list[Qualification]] = {}
-    for paper in seen.site.state.qualifications.values():
-        valid.setdefault(paper.person_id, []).append(paper)
-    for test in seen.tests.records.values():
-        papers = valid.get(test.person_id or 0, [])
-        day = test.tested_on
-        if papers and not any(
-            covers(p.valid_from_on, p.valid_until_on, day) for p in papers
-        ):
-            yield seen.finding(
-                PERSON_LAPSED,
-                place_of_test(test),
-                "person_lapsed",
-                method=_METHODS[test.method],
-                tested=day,
-                person=seen.site.person(test.person_id),
-            )
 
 
 @finds(DEFERRAL, DEFERRAL_UNKNOWN)

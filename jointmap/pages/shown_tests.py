@@ -1,26 +1,25 @@
 """Tests as a page shows them: reading as written, verdict, reason, limit, source."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import cast
 
 from jointmap.assessment.reasons_told import not_counted, test_reason
 from jointmap.assessment.recorded_tests import RecordedTests, as_written
+from jointmap.pages.papers_told import paper_told
 from jointmap.pages.showing import Showing, verdict_sign
 from jointmap.register import IsolationTest, Limit
-from jointmap.register.codes import Scope
+from jointmap.register.codes import Outcome, Scope
+from jointmap.register.columns import Codes, TestColumns
+from jointmap.register.paper_states import SOUND, lets_count, state_of
+from jointmap.register.ruling import PAPERED
 from jointmap.reports.views import TestRow
-from jointmap.snapshot.exceptions import (
-    Accepted,
-    accepted_exceptions,
-    exception_of,
-)
-from jointmap.snapshot.papers import ENDED, EXCEPTED, IN_DATE
+from jointmap.snapshot.papers.of_tests import PapersOfTests, papers_of_tests
 from jointmap.tables import METHODS
 from jointmap.wording import say, say_told
 from jointmap.wording.quantities import show
 
+_SOUND = [state.code for state in SOUND]
 _METHODS = {m.code: m.label for m in METHODS}
 # The SI units of limits, and how each is shown.
 _SHOWN_UNITS = {"ohm": "ohm", "V": "volt", "ratio": "percent"}
@@ -45,7 +44,7 @@ class ShownTests(RecordedTests):
         tests = self.site.assessed.tests
         recorded_on = self.site.state.local_day(self.entries[id_])
         limit, source = self._limit(int(judgements.limit_id[row]))
-        valid = int(tests.instrument_valid[row])
+        papers = self._both_papers(test, row)
         return TestRow(
             tested_on=test.tested_on,
             method=_METHODS[test.method],
@@ -54,8 +53,13 @@ class ShownTests(RecordedTests):
             what=what_was_tested(self.site, test),
             who=self.site.person(test.person_id),
             instrument=self._instrument(test.instrument_id),
-            in_date=self._in_date(test, valid),
-            in_date_fault=valid == ENDED,
+            person_paper=papers.get("person", ""),
+            person_fault=not lets_count(tests.person_paper[row]),
+            instrument_paper=papers.get("instrument", ""),
+            instrument_fault=not lets_count(tests.instrument_paper[row]),
+            papers=say("paper.told", papers) if papers else "",
+            papers_sound=not papers
+            or all(state_of(code) in _SOUND for _, code in papers_at(tests, row)),
             reading=reading_text(test),
             reason=reason_sentence(self.site, row),
             limit=limit,
@@ -67,17 +71,19 @@ class ShownTests(RecordedTests):
             origin=test.origin,
         )
 
-    def _in_date(self, test: IsolationTest, valid: int) -> str:
-        """Return whether the instrument's paper held, and what lets the test count."""
-        if valid == EXCEPTED:
-            by = cast("Accepted", exception_of(self._exceptions, test)).decision
-            return say("test.in_date.excepted", {"number": by.number})
-        words = {IN_DATE: "yes", ENDED: "no"}
-        return words.get(valid, "") if test.instrument_id else ""
+    def _both_papers(self, test: IsolationTest, row: int) -> dict[str, str]:
+        """Return how both papers stood for a reading; nothing of a visit without."""
+        if test.outcome is not Outcome.MEASURED:
+            return {}
+        tests = self.site.assessed.tests
+        return {
+            whose: say_told(paper_told(lambda: self._papers, test, whose, code))
+            for whose, code in papers_at(tests, row)
+        }
 
     @cached_property
-    def _exceptions(self) -> tuple[Accepted, ...]:
-        return accepted_exceptions(self.site.state)
+    def _papers(self) -> PapersOfTests:
+        return papers_of_tests(self.site.state)
 
     def _limit(self, limit_id: int) -> tuple[str, str]:
         if not limit_id:
@@ -88,6 +94,11 @@ class ShownTests(RecordedTests):
         if id_ is None:
             return ""
         return self.site.state.instruments[id_].name
+
+
+def papers_at(tests: TestColumns, row: int) -> Iterator[tuple[str, Codes]]:
+    """Yield whose papers a test has, and how they stand."""
+    yield from ((w, getattr(tests, f"{w}_paper")[row]) for w in PAPERED)
 
 
 def limit_value(limit: Limit) -> str:

@@ -286,3 +286,6 @@ class DecisionKind(CodedWord):
     RUN_BY_ONE = "run by one person"
     ROLE_GIVEN = "role given"
     YEARLY_IMPRACTICAL = "yearly tests impractical"
+    PAPERS_NOT_ASKED = "papers not asked"
+    PAPERS_ASKED = "papers asked"
+    PAPERS_NOT_KEPT = "papers not kept"

@@ -117,7 +117,8 @@ class TestColumns(Table):
     layout: Codes  # of the device fitted that day
     reading_ohm: Floats
     reading_bound: Codes  # -1 below, 0 exact, 1 above the stated reading
-    instrument_valid: Codes  # 1 in date, 0 ended, 2 accepted as ended, -1 not known
+    person_paper: Codes  # as ``paper_states`` has it, for the method of the test
+    instrument_paper: Codes
 
 
 @dataclass(frozen=True, slots=True)

@@ -56,9 +56,9 @@ _BESIDE: dict[type[Record], set[str]] = {
     CurrentSource: {"kind", "remark"},
     TestPoint: {"name", "place", "remark"},
     Lead: {"colour", "structure_id", "size"},
-    Instrument: {"kind", "area_rating", "test_voltage_volt", "range_ohm", "remark"},
+    Instrument: {"area_rating", "test_voltage_volt", "range_ohm", "remark"},
     Certificate: {"number", "as_found", "remark"},
-    Qualification: {"task", "remark"},
+    Qualification: {"remark"},
     IsolationTest: {"ground", "weather", "line_id", "remark"},
 }  # fmt: skip
 

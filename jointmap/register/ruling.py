@@ -18,6 +18,7 @@ from jointmap.register.codes import (
     Subject,
 )
 from jointmap.register.fields import Record, refers, withheld
+from jointmap.register.paper_states import NONE_KEPT, RULED
 from jointmap.register.rule_codes import (
     MAY_STATE,
     NEXT_REQUIRED_TEST,
@@ -28,6 +29,13 @@ from jointmap.register.rule_codes import (
 
 # What a decision is about that says what was seen.
 ENTRY = "entry"
+# What a rule of the owner on papers may be about, and the kinds of such rules.
+PAPERED = ("person", "instrument")
+ON_PAPERS = (
+    DecisionKind.PAPERS_NOT_ASKED,
+    DecisionKind.PAPERS_ASKED,
+    DecisionKind.PAPERS_NOT_KEPT,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,9 +157,13 @@ class Decision(Record):
     until_on: dt.date | None = None
 
     def faults(self) -> Iterator[Problem]:
-        """Refuse a deferral without an end, a person or an authority."""
-        if self.kind is not DecisionKind.DEFERRED:
-            return
+        """Refuse a deferral, or a rule on papers, that lacks what it must state."""
+        if self.kind is DecisionKind.DEFERRED:
+            yield from self._deferral_faults()
+        elif self.kind in ON_PAPERS:
+            yield from self._paper_faults()
+
+    def _deferral_faults(self) -> Iterator[Problem]:
         for column, value in (
             ("until_on", self.until_on),
             ("person", self.person_id),
@@ -162,6 +174,23 @@ class Decision(Record):
         if self.until_on is not None and self.until_on <= self.decided_on:
             facts = {"until": self.until_on, "decided_on": self.decided_on}
             yield Problem("defer.order", facts, column="until_on")
+
+    def _paper_faults(self) -> Iterator[Problem]:
+        is_past = self.kind is DecisionKind.PAPERS_NOT_KEPT
+        for column, accepted in (
+            ("subject", PAPERED),
+            ("subject_key", (NONE_KEPT,) if is_past else tuple(RULED)),
+        ):
+            value = getattr(self, column)
+            if value.strip().lower() not in accepted:
+                facts = {"accepted": ", ".join(accepted)}
+                yield Problem("papers.word", facts, column=column, value=value)
+        until, decided = self.until_on, self.decided_on
+        is_over = until is not None and until < decided
+        if is_past and not is_over:
+            yield Problem("papers.not_past", {"decided_on": decided}, column="until_on")
+        elif is_over and not is_past:
+            yield Problem("papers.order", {"decided_on": decided}, column="until_on")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

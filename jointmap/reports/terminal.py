@@ -125,6 +125,7 @@ def told_lines(told: ToldTest) -> Iterator[Line]:
     """Yield why a test is told, and the test."""
     yield "", told.heading
     yield _test(told.row)
+    yield "  ", told.row.papers
 
 
 def _flags(sentences: Iterable[str]) -> Iterator[Line]:
@@ -218,7 +219,8 @@ def _step(step: Step) -> Line:
 def _short_test(test: TestRow) -> Line:
     """Return a test without its reason: day, method, place, reading, verdict."""
     told = ", ".join(part for part in (test.method, test.what, test.reading) if part)
-    return f"  {test.tested_on}  ", f"{told}: {test.verdict.word}"
+    papers = "" if test.papers_sound else f". {test.papers}"
+    return f"  {test.tested_on}  ", f"{told}: {test.verdict.word}{papers}"
 
 
 def head(name: str, frame: Frame) -> str:

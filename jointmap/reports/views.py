@@ -110,8 +110,12 @@ class TestRow:
     what: str = ""
     who: str = ""
     instrument: str = ""
-    in_date: str = ""
-    in_date_fault: bool = False
+    person_paper: str = ""
+    person_fault: bool = False
+    instrument_paper: str = ""
+    instrument_fault: bool = False
+    papers: str = ""  # both in a sentence
+    papers_sound: bool = True
     reading: str = ""
     reason: str = ""
     limit: str = ""

@@ -29,8 +29,9 @@ from jointmap.register import (
 )
 from jointmap.register.columns import Codes, Days, Floats, Ids
 from jointmap.register.joining import NO_ROW, row_of
+from jointmap.register.paper_states import PaperState
 from jointmap.snapshot.fitted import fitted_in
-from jointmap.snapshot.papers import NONE_ON_RECORD, certificates
+from jointmap.snapshot.papers.in_date import certificates
 from jointmap.snapshot.site_columns import Ground
 from jointmap.snapshot.snapshot import Snapshot
 from jointmap.storage.as_columns.arrays import read_parts
@@ -190,5 +191,6 @@ def _tools(state: Snapshot, tools: Floats, days: Days) -> Codes:
     """Return what certificates say of torque tools (NaN: none named) on some days."""
     asked = np.nan_to_num(tools).astype(np.int64)
     stands = certificates(state).in_date(asked, days)
-    unknown = stands == NONE_ON_RECORD
-    return np.select([np.isnan(tools), unknown], [-1, 2], stands).astype(np.int16)
+    unknown = stands == PaperState.NONE_ON_RECORD
+    in_date = np.isin(stands, (PaperState.VALID.code, PaperState.NOT_NEEDED.code))
+    return np.select([np.isnan(tools), unknown], [-1, 2], in_date).astype(np.int16)

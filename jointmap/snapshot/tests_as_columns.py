@@ -1,6 +1,5 @@
 """The tests of a state of the register as columns, judged by what they hang on."""
 
-from collections.abc import Sequence
 from dataclasses import fields
 from typing import Any
 
@@ -21,16 +20,11 @@ from jointmap.register.columns import (
 )
 from jointmap.register.joining import row_of
 from jointmap.register.stages import is_tie_in_over
-from jointmap.snapshot.exceptions import (
-    Accepted,
-    accepted_exceptions,
-    with_exceptions,
-)
 from jointmap.snapshot.fitted import Fitted
 from jointmap.snapshot.gather import pick
 from jointmap.snapshot.interrupted import Sources, read_sources
 from jointmap.snapshot.leads import Leads, read_leads
-from jointmap.snapshot.papers import Papers, certificates
+from jointmap.snapshot.papers.of_tests import Asked, PapersOfTests, papers_of_tests
 from jointmap.snapshot.site_columns import (
     METHOD_CODES,
     NO_DAY,
@@ -51,7 +45,7 @@ _FIELDS = [
     "span_current_ampere", "geometry", "ac_a_volt", "ac_b_volt", "ac_between_volt",
     "hangs_free", "interrupted_side", "sources_cycling", "sources_steady", "cycles",
     "cycle_spread_volt", "instrument_id", "test_point_id", "electrode", "source_id",
-    "tested_at",
+    "tested_at", "person_id",
 ]  # fmt: skip
 # Columns of the readings that are fields of the record, as they are.
 _AS_READ = [
@@ -67,19 +61,15 @@ def judged_tests(state: Snapshot, ground: Ground) -> tuple[TestColumns, Judgemen
 
     Read and judged in parts: what a verdict hangs on is wide, and kept of no part.
     """
-    papers, fitted = certificates(state), devices_by_joint(ground.devices)
+    papers, fitted = papers_of_tests(state), devices_by_joint(ground.devices)
     leads, sources = read_leads(state), read_sources(state, ground)
-    exceptions = accepted_exceptions(state)
     lists = {"method": METHOD_CODES, "geometry": GEOMETRIES, "electrode": [""]}
     most = state.last_id(IsolationTest)
     tests, said = Joined(most), Joined(most)
-    # Who tested is asked only where somebody let tests of others count.
-    names = [*_FIELDS, "person_id"] if exceptions else _FIELDS
-    for part in read_parts(state.stored, IsolationTest, names, lists):
+    for part in read_parts(state.stored, IsolationTest, _FIELDS, lists):
         upto = part["tested_on"] <= ground.on
         found = {name: values[upto] for name, values in part.items()}
-        valid = _instrument_valid(papers, exceptions, found)
-        readings = _readings(ground, found, valid, fitted, leads, sources)
+        readings = _readings(ground, found, papers, fitted, leads, sources)
         tests.add(_own_columns(TestColumns, readings))
         said.add(_own_columns(Judgements, judge(readings, ground.limits)))
     return TestColumns(**tests.whole()), Judgements(**said.whole())
@@ -90,21 +80,10 @@ def _own_columns(kind: type[Table], table: Table) -> dict[str, Array]:
     return {n: narrow(getattr(table, n)) for n in names}
 
 
-def _instrument_valid(
-    papers: Papers, exceptions: Sequence[Accepted], found: dict[str, Array]
-) -> Codes:
-    """Return how the instrument of each test stood on its day."""
-    asked = (found["instrument_id"], found["tested_on"])
-    valid = papers.in_date(*asked)
-    if not exceptions:
-        return valid
-    return with_exceptions(exceptions, valid, *asked, found["person_id"])
-
-
 def _readings(
     ground: Ground,
     found: dict[str, Array],
-    instrument_valid: Codes,
+    papers: PapersOfTests,
     fitted: Fitted,
     leads: Leads,
     sources: Sources,
@@ -116,6 +95,9 @@ def _readings(
     current = _currents(ground, boundary_id)
     switched = sources.interrupted(ground, found, boundary_id)
     boundary = row_of(ground.boundaries.boundary_id, boundary_id)
+    asked = Asked(
+        found["person_id"], found["instrument_id"], found["method"], found["tested_on"]
+    )
     alternating = np.fmax(found["ac_a_volt"], found["ac_b_volt"])
     return ReadingColumns(
         test_id=found["id"],
@@ -138,7 +120,8 @@ def _readings(
         ),
         layout=pick(ground.devices.layout, device, -1),
         is_buried=_of_joint(ground, found, joint, "is_buried", False),
-        instrument_valid=instrument_valid,
+        person_paper=papers.persons(asked),
+        instrument_paper=papers.instruments(asked),
         minute=_minutes(found["tested_on"], found["tested_at"]),
         leads_proven=leads.proven(found["test_point_id"], found["tested_on"]),
         electrode_known=found["electrode"] != 0,

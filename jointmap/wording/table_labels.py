@@ -97,6 +97,8 @@ COLUMNS: dict[str, str] = {
     "where": "Where",
     "who": "Who",
     "who_and_instrument": "Who and instrument",
+    "person_paper": "qualification: {told}",
+    "instrument_paper": "certificate: {told}",
     "why": "Why",
     "window": "Window",
 }

@@ -34,7 +34,7 @@ _NOT_OF_A_TEST = ("line_id", "as_written", "correction_reason")
 _RENAMED = {"source_id": "current_source"}
 _SHOWN_OF_A_TEST = (
     "reading", "verdict", "because", "limit", "source", "counts", "why_not",
-    "instrument_in_date", "recorded_on",
+    "person_paper", "instrument_paper", "recorded_on",
 )  # fmt: skip
 
 
@@ -128,7 +128,7 @@ def _names(showing: Showing, kind: str) -> dict[int | None, str] | None:
 def _meaning(row: TestRow) -> tuple[object, ...]:
     return (
         row.reading, row.verdict.word, row.reason, row.limit, row.source, row.counts,
-        row.why_not, row.in_date, row.recorded_on,
+        row.why_not, row.person_paper, row.instrument_paper, row.recorded_on,
     )  # fmt: skip
 
 

@@ -14,6 +14,7 @@ from jointmap.register.codes import (
     Stage,
     Verdict,
 )
+from jointmap.register.paper_states import Counting, PaperState, counting_of
 from jointmap.sections import boundary_states, electrical_groups, evidence, loops
 from jointmap.sections import test_groups as groups_of
 from jointmap.tables import METHODS
@@ -129,6 +130,7 @@ def test_less_leakage_never_makes_it_worse(values, spans):
 @st.composite
 def many_tests(draw):
     count = draw(st.integers(1, 12))
+    paper = st.integers(0, len(PaperState) * len(Counting) - 1)
 
     def column(values):
         return draw(st.lists(values, min_size=count, max_size=count))
@@ -150,7 +152,8 @@ def many_tests(draw):
         interrupted_side=column(choice(Side)),
         sources_named=column(st.booleans()),
         ac_volt=column(st.floats(0, 30)),
-        instrument_valid=column(st.sampled_from([-1, 0, 1])),
+        person_paper=column(paper),
+        instrument_paper=column(paper),
         leads_proven=column(st.sampled_from([-1, 0, 1])),
     )
 
@@ -166,9 +169,10 @@ def test_the_order_of_readings_does_not_matter(tests, chance):
 
 
 @given(many_tests())
-def test_what_may_move_a_date_was_decided_by_a_fit_instrument(tests):
+def test_what_may_move_a_date_was_decided_by_a_fit_person_and_instrument(tests):
     found = judge(tests, LIMITS)
-    assert not (found.counts & (tests.instrument_valid == 0)).any()
+    for paper in (tests.person_paper, tests.instrument_paper):
+        assert not (found.counts & (counting_of(paper) == Counting.NOT)).any()
     assert not (found.counts & (tests.leads_proven == 0)).any()
     stop = (tests.ac_volt >= 15) & ~np.isin(tests.method, [15, 16])
     assert not (found.counts & stop).any()

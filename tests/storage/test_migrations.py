@@ -139,7 +139,7 @@ def test_a_register_of_the_version_before_is_brought_along_and_verifies(url, bef
     with writing(engine) as connection:
         assert not any(object_faults(connection, before))
         wanting = [*object_faults(connection)]
-    # The rules have learned since from when a law binds; one table came, with its guard.
+    # The rules have learned since from when a law binds; a table came, with its guard.
     since = ("record_rule", "record_altered")
     older = [f for f in wanting if not any(name in f.called for name in since)]
     indexes = set() if before in {"0005", "0006"} else {("object_missing", "index")}

@@ -20,7 +20,7 @@ from jointmap.register import (
 )
 from jointmap.register.codes import KIND_OF_SUBJECT
 from jointmap.register.rights.needed import LAW
-from jointmap.register.ruling import ENTRY
+from jointmap.register.ruling import ENTRY, ON_PAPERS
 from jointmap.register.told import Told
 from jointmap.snapshot.feeds import NO_SOURCE, PORTABLE, listed
 from jointmap.storage.known import Knows
@@ -34,7 +34,7 @@ _KINDS = {k.replace("_", " "): k for k in FORMS} | KIND_OF_SUBJECT
 
 def no_subject(decision: Decision, job: Knows) -> Iterator[Problem]:
     """Yield a fault where a decision is about nothing that is on record."""
-    if decision.subject == ENTRY:
+    if decision.subject == ENTRY or decision.kind in ON_PAPERS:
         return
     kind = _KINDS.get(decision.subject.strip().lower())
     if kind is None:

@@ -32,7 +32,7 @@ from jointmap.reports.views import Link
 from jointmap.reports.views_route import InstrumentRow, RouteSheet, Stop
 from jointmap.routes import clock_text, neighbours
 from jointmap.site_map.small_maps import Depot, Spot, route_svg
-from jointmap.snapshot.papers import certificates
+from jointmap.snapshot.papers.in_date import certificates
 from jointmap.snapshot.site_columns import working_places
 from jointmap.tables import METHODS
 from jointmap.wording import say

@@ -102,6 +102,9 @@ MAY_DECIDE: dict[DecisionKind, Roles] = {
     DecisionKind.RUN_BY_ONE: _KEEPERS,
     DecisionKind.ROLE_GIVEN: _KEEPERS,
     DecisionKind.YEARLY_IMPRACTICAL: _KEEPERS,
+    DecisionKind.PAPERS_NOT_ASKED: _KEEPERS,
+    DecisionKind.PAPERS_ASKED: _KEEPERS,
+    DecisionKind.PAPERS_NOT_KEPT: _KEEPERS,
 }
 
 MAY_DO: dict[Act, Roles] = dict.fromkeys(Act, _KEEPERS)
@@ -119,6 +122,9 @@ FOR_TWO = frozenset({
     DecisionKind.ACCEPTED_EXCEPTION,
     DecisionKind.ROLE_GIVEN,
     DecisionKind.YEARLY_IMPRACTICAL,
+    DecisionKind.PAPERS_NOT_ASKED,
+    DecisionKind.PAPERS_ASKED,
+    DecisionKind.PAPERS_NOT_KEPT,
 })  # fmt: skip
 
 # Paths that join because somebody decided so: they are no finding of their own.

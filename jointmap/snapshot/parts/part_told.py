@@ -17,9 +17,11 @@ from jointmap.register import (
     IsolationTest,
     Joint,
     ParallelPath,
+    Person,
     PhotoPlace,
     Record,
 )
+from jointmap.register.paper_states import RULED
 from jointmap.snapshot.older_names import older_names
 from jointmap.storage import Reading
 from jointmap.storage.as_columns.arrays import read_arrays
@@ -60,9 +62,10 @@ def told_by_name(state: Reading, only: Only) -> Only:
 
 
 def _decisions(state: Reading, only: Only, names: set[str]) -> set[int]:
-    """Return the decisions on names and instruments, and who has seen them since."""
+    """Return the decisions on names and papers, and who has seen them since."""
     keys = _keys(state, Decision)
-    own = _of_names(keys, names | _instruments(state, only))
+    named = names | _instruments(state, only) | _persons(state, only)
+    own = _of_names(keys, named | {*RULED})
     entries = state.part({Decision: own}).first_entries(Decision)
     return own | _of_names(keys, {str(entry) for entry in entries.values()})
 
@@ -73,6 +76,11 @@ def _instruments(state: Reading, only: Only) -> set[str]:
     own = {*state.values_of(Instrument, "name", ids)}
     own.update(older_names(state.part({Instrument: ids}), Instrument))
     return {name.lower() for name in own}
+
+
+def _persons(state: Reading, only: Only) -> set[str]:
+    ids = state.values_of(IsolationTest, "person_id", only[IsolationTest])
+    return {code.lower() for code in state.values_of(Person, "code", ids)}
 
 
 def _names(state: Reading, only: Only) -> set[str]:

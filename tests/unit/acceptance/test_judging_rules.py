@@ -14,9 +14,13 @@ from jointmap.register.codes import (
     Stage,
     Verdict,
 )
+from jointmap.register.paper_states import Counting, PaperState, paper_code
 from tests.judging_samples import DEFAULT, limits_of, readings
 
 LIMITS = limits_of(*DEFAULT)
+NOT_COUNTING, BY_RULE = paper_code(
+    PaperState.ENDED.code, [Counting.NOT.code, Counting.BY_RULE.code]
+).tolist()
 GOOD_RF = {"method": "radio-frequency", "indication": Indication.NO_SHORT}
 BAD_RF = {"method": "radio-frequency", "indication": Indication.SHORT}
 SHIFT = {
@@ -159,8 +163,9 @@ def test_a_source_counts_and_says_nothing_of_isolation():
     [
         ({}, True),
         (BAD_RF, True),
-        ({"instrument_valid": 0}, False),
-        ({"instrument_valid": -1}, True),
+        ({"instrument_paper": NOT_COUNTING}, False),
+        ({"person_paper": NOT_COUNTING}, False),
+        ({"instrument_paper": BY_RULE, "person_paper": BY_RULE}, True),
         ({"stage": Stage.BENCH}, False),
         ({"stage": Stage.BEFORE_TIGHTENING}, False),
         ({"stage": Stage.BEFORE_TIE_IN}, True),
@@ -174,7 +179,7 @@ def test_what_may_move_a_date(changes, counts):
 
 
 def test_a_lapsed_instrument_leaves_the_verdict():
-    found = judge(readings(**GOOD_RF, instrument_valid=0), LIMITS)
+    found = judge(readings(**GOOD_RF, instrument_paper=NOT_COUNTING), LIMITS)
     assert found.verdict[0] == Verdict.ISOLATING
 
 

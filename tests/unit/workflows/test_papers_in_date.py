@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 from jointmap.assembly import Result
 from jointmap.pages.month.planned import plan_month
 from jointmap.pages.month.sheet import sheet_view
+from jointmap.register.paper_states import PaperState, state_of
 from jointmap.snapshot.fittings import fittings_in
-from jointmap.snapshot.papers import ENDED, IN_DATE, NONE_ON_RECORD, Papers, covers
+from jointmap.snapshot.papers.in_date import Papers, covers
 from tests.opened_site import ON, opened, shown
 
 TOOLS = "name,kind,needs_certificate\n"
@@ -56,8 +57,8 @@ def site(tmp_path):
 def test_the_same_two_papers_are_one_answer(site):
     with shown(site) as showing:
         state = showing.assessed.state
-        valid = showing.assessed.tests.instrument_valid.tolist()
-        assert valid[-1] == IN_DATE
+        valid = showing.assessed.tests.instrument_paper
+        assert state_of(valid)[-1] == PaperState.VALID
         (tool,) = fittings_in(state, ON).review.found["tool"].result
         assert tool == Result.MEETS
         planned = plan_month(showing, dt.date(2026, 6, 1), "2026-06", most=2)
@@ -67,6 +68,16 @@ def test_the_same_two_papers_are_one_answer(site):
             for row in sheet_view(planned, n).instruments
         }
     assert until == {"V-1": dt.date(2026, 12, 31)}
+
+
+def stands(own, day, is_exempt):
+    if is_exempt:
+        return PaperState.NOT_NEEDED
+    if any(covers(a, b, day) for a, b in own):
+        return PaperState.VALID
+    if any(b < day for _, b in own):
+        return PaperState.ENDED
+    return PaperState.NOT_YET if own else PaperState.NONE_ON_RECORD
 
 
 @given(
@@ -81,9 +92,12 @@ def test_in_date_against_a_loop(papers, asked, exempt):
     found = table.in_date(who, LOW + np.array([d for _, d in asked], np.int64))
     for (owner, day), code in zip(asked, found.tolist(), strict=True):
         own = [(a, b) for o, a, b in papers if o == owner]
-        valid = owner in exempt or any(covers(a, b, day) for a, b in own)
-        expected = IN_DATE if valid else ENDED if own else NONE_ON_RECORD
-        assert code == expected
+        assert PaperState.at(code) is stands(own, day, owner in exempt)
         ends = [b for a, b in own if a <= day <= b]
         until = table.until(owner, (LOW + day).item())
         assert until == ((LOW + max(ends)).item() if ends else None)
+    before = max(day for _, day in asked)
+    ended = sorted((b, owner) for owner, _, b in papers if b < before)
+    owners, ends = table.last_end((LOW + before).item())
+    days = (ends - LOW).astype(int).tolist()
+    assert dict(zip(owners.tolist(), days, strict=True)) == {o: b for b, o in ended}

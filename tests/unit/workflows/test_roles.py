@@ -29,6 +29,7 @@ from tests.roles_site import (
     NOBODY,
     NOON,
     TODAY,
+    about,
     corrected,
     decision,
     id_of,
@@ -128,18 +129,16 @@ def test_role_by_kind(register, who, kind):
 @pytest.mark.parametrize("who", EVERYBODY)
 def test_role_by_decision(register, who, kind):
     """Who may record which decision; the one who decided must be one of them too."""
-    more = {"until_on": TODAY + 9 * DAY, "authority": "head"}
+    more = {"until_on": TODAY + 9 * DAY, "authority": "head", **about(kind)}
     if kind in {DecisionKind.SEEN, DecisionKind.RUN_BY_ONE}:
         return  # by oneself only: below
-    made = decision("D-9", kind, "joint", "J-1", **more)
+    made = decision("D-9", kind, **more)
     may = MAY_DECIDE[kind]
     found = refusals(register, EVERYBODY[who], lambda job: job.add(made))
     assert bool(found) == (who not in may), found
     decider = [*EVERYBODY].index(who) + 1
     second = id_of(Role.AUDITOR if who != Role.AUDITOR else Role.ENGINEER)
-    made = decision(
-        "D-9", kind, "joint", "J-1", person_id=decider, second_person_id=second, **more
-    )
+    made = decision("D-9", kind, person_id=decider, second_person_id=second, **more)
     found = refusals(register, CODES[Role.KEEPER], lambda job: job.add(made))
     assert bool(found) == (who not in may), found
 
@@ -147,10 +146,10 @@ def test_role_by_decision(register, who, kind):
 @pytest.mark.parametrize("kind", sorted(FOR_TWO))
 @pytest.mark.parametrize("second", [*EVERYBODY, None])
 def test_two_persons_of_whom_the_second_may_approve(register, kind, second):
-    more = {"until_on": TODAY + 9 * DAY, "authority": "head"}
+    more = {"until_on": TODAY + 9 * DAY, "authority": "head", **about(kind)}
     ids = {w: n for n, w in enumerate(EVERYBODY, start=1)} | {None: None}
     made = decision(
-        "D-9", kind, "joint", "J-1", second_person_id=ids[second],
+        "D-9", kind, second_person_id=ids[second],
         person_id=id_of(Role.ENGINEER), **more,
     )  # fmt: skip
     found = refusals(register, CODES[Role.KEEPER], lambda job: job.add(made))

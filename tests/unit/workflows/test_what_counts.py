@@ -201,7 +201,9 @@ def test_an_accepted_exception_makes_a_test_count_and_is_shown(tmp_path):
     summary, row, finding = after_exception(tmp_path, "T2")
     assert summary.startswith("Isolating")
     assert row.counts
-    assert row.in_date == "no, accepted by D-1"
+    assert (
+        row.instrument_paper == "ended, counts by accepted exception D-1 of 2025-11-20"
+    )
     assert "counts by accepted exception D-1 (checked)" in finding
 
 
@@ -220,6 +222,6 @@ def test_an_exception_that_lets_nothing_count(tmp_path, case):
     summary, row, finding = after_exception(tmp_path, **case)
     assert summary.startswith("Shorted")
     assert not row.counts
-    assert row.in_date == "no"
+    assert row.instrument_paper == "ended, does not count"
     assert "does not count" in finding
     assert ("is not by another person" in finding) == ("day" not in case)

@@ -1,0 +1,1 @@
+"""Papers of persons and instruments: which hold on a day, what lets tests count."""
