@@ -27,7 +27,7 @@ from jointmap.register.codes import Verdict
 from jointmap.register.columns import Codes, Flags, Ids
 from jointmap.register.joining import row_of
 from jointmap.register.rule_codes import NUMBERS_OF_SHAPE
-from jointmap.sections import tells_boundary
+from jointmap.sections import BOND_ON_RECORD, contradicting, tells_boundary
 from jointmap.sections.turned_good import is_explained, turned_good
 from jointmap.snapshot.histories.figures_read import figures_read
 from jointmap.tables import METHODS
@@ -55,6 +55,7 @@ MANY_A_DAY = Kind(
 )
 
 
+BOND_CONTRADICTED = Kind("bond_contradicted", Gravity.ACT_SOON, "record", "tested")
 GOOD_AGAIN = Kind("good_again", Gravity.LOOK, "common_practice", "tested")
 UNLIKE_BEFORE = Kind(
     "unlike_before",
@@ -175,6 +176,24 @@ def one_day(seen: Seen) -> Iterator[Found]:
         yield _of_group(seen, groups, n, MANY_A_DAY)
 
 
+@finds(BOND_CONTRADICTED)
+def bond_contradicted(seen: Seen) -> Iterator[Found]:
+    """Yield boundaries that a reading shows apart, and a bond on record joins."""
+    site, states = seen.site, seen.site.assessed.boundaries
+    paths = site.assessed.ground.paths
+    joining = paths.take(contradicting(paths, site.paths_now))
+    for row in np.flatnonzero(states.reason == BOND_ON_RECORD).tolist():
+        id_ = int(states.boundary_id[row])
+        own = joining.path_id[joining.boundary_id == id_].tolist()
+        yield seen.finding(
+            BOND_CONTRADICTED,
+            About.boundary(id_),
+            "bond_contradicted",
+            tested=day_of(site.assessed.tests.tested_on[states.test_row[row]]),
+            names=", ".join(site.paths[path].name for path in own),
+        )
+
+
 @finds(GOOD_AGAIN)
 def good_again(seen: Seen) -> Iterator[Found]:
     """Yield places that were bad and read good again with nothing to say why.
@@ -255,6 +274,7 @@ def _unlike(seen: Seen, unlike: Unlike, n: int, row: int) -> Found:
 CONTRADICTION_FINDERS: tuple[Finder, ...] = (
     rules_contradict,
     one_day,
+    bond_contradicted,
     good_again,
     unlike_any_before,
 )
