@@ -29,19 +29,21 @@ from jointmap.register import (
 )
 from jointmap.register.codes import (
     Basis,
-    PathKind,
     PathState,
     Subject,
     Verdict,
 )
 from jointmap.register.columns import Days, Flags, Ids
 from jointmap.register.revision import Revision
-from jointmap.sections import electrical_groups, paths_now
+from jointmap.sections import (
+    BOND_ON_RECORD,
+    PathNow,
+    bonds_joining,
+    electrical_groups,
+    paths_now,
+)
 from jointmap.snapshot.feeds import feeds
 from jointmap.snapshot.snapshot import Snapshot
-
-_BONDS = (PathKind.BOND_ON_PURPOSE, PathKind.RESISTANCE_BOND, PathKind.DRAINAGE,
-          PathKind.TEMPORARY_BOND)  # fmt: skip
 
 
 class PathFound(NamedTuple):
@@ -85,20 +87,23 @@ class SiteOnDay:
 
     @cached_property
     def joined(self) -> Flags:
-        """Per boundary whether metal joins its sides now: shorted or bonded."""
-        states = self.assessed.boundaries
-        shorted = states.state == Verdict.SHORTED
-        bonded = [p.boundary_id for id_, p in self.paths.items() if self._joins(id_, p)]
-        joined: Flags = shorted | states.joined_on_purpose
-        return joined | np.isin(states.boundary_id, bonded)
+        """Per boundary whether metal joins its sides now: shorted or bonded.
 
-    def _joins(self, id_: int, path: ParallelPath) -> bool:
-        """Whether a bond joins: as found last, or as recorded of one meant to."""
-        if path.kind not in _BONDS or path.removed_on is not None:
-            return False
-        state = self.path_states[id_].state
-        is_meant = state is PathState.NOT_KNOWN and path.state is PathState.JOINING
-        return state is PathState.JOINING or is_meant
+        Not where a reading contradicts a bond: then neither is claimed.
+        """
+        states, paths = self.assessed.boundaries, self.assessed.ground.paths
+        shorted = states.state == Verdict.SHORTED
+        bonded = paths.boundary_id[bonds_joining(paths, self.paths_now)]
+        unclear = states.reason == BOND_ON_RECORD
+        joined: Flags = np.isin(states.boundary_id, bonded) & ~unclear
+        joined |= shorted | states.joined_on_purpose
+        return joined
+
+    @cached_property
+    def paths_now(self) -> PathNow:
+        """What is known of each parallel path, by its record or a later test."""
+        found, paths = self.assessed, self.assessed.ground.paths
+        return paths_now(paths, found.tests, found.judgements, found.ground.on)
 
     @cached_property
     def one_metal(self) -> Ids:
@@ -159,8 +164,7 @@ class SiteOnDay:
     @cached_property
     def path_states(self) -> Mapping[int, PathFound]:
         """What was found last of each parallel path, by its record or a later test."""
-        found, columns = self.assessed, self.assessed.ground.paths
-        now = paths_now(columns, found.tests, found.judgements, found.ground.on)
+        columns, now = self.assessed.ground.paths, self.paths_now
         rows = zip(columns.path_id.tolist(), now.state, now.known_on, strict=True)
         return {
             id_: PathFound(

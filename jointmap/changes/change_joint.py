@@ -14,6 +14,7 @@ from jointmap.errors import Problem, WrongUse
 from jointmap.exchange import SHEETS
 from jointmap.incoming.size_limits import check_cell
 from jointmap.register import Alias, Device, Joint
+from jointmap.register.like_tags import says_no_tag
 from jointmap.register.same_letters import odd_mark, skeleton
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.snapshot.fitted import fitted_in
@@ -62,6 +63,8 @@ def _check_name(job: Writing, id_: int, joint: Joint, new: str) -> None:
     check_cell(new, "tag")
     if mark := odd_mark(new):
         raise WrongUse(Problem("row.odd_mark", {"mark": mark}, value=new))
+    if says_no_tag(new):
+        raise WrongUse(Problem("row.no_tag", value=new))
     owners = {skeleton(a.name): a.joint_id for a in _aliases(job)}
     joints = job.known("joint").by_id
     owners |= {skeleton(cast("Joint", r).tag): i for i, (_, r) in joints.items()}

@@ -13,6 +13,7 @@ from jointmap.changes.rows.called import find
 from jointmap.changes.rows.context import local_day
 from jointmap.changes.rows.find_record import record_called
 from jointmap.changes.rows.positions import CAPTURED, WORKING, settle_positions
+from jointmap.changes.rows.tags_asked import LIKE_TAG, OF_SPREADSHEET
 from jointmap.errors import Problem, Refused, WrongUse
 from jointmap.exchange import SHEETS, Draft, Ref, written_text
 from jointmap.exchange.cells import read_cell
@@ -190,6 +191,9 @@ def _proposed(held: Held) -> tuple[float, float]:
 
 def _apply(job: Writing, held: Held, number: int, reason: str) -> None:
     """Write the value as sent into the record that it differed from, or lacks."""
+    if held.doubt in (LIKE_TAG, OF_SPREADSHEET):
+        near = held.proposal or say("held.another_joint")
+        raise WrongUse(Problem("held.tag", {"tag": held.value, "near": near}))
     sheet = SHEETS[held.sheet]
     kind, column = sheet.kind, sheet.columns.get(held.column)
     if held.sheet == "joints" and held.column in JOINT_PLACE_COLUMNS:

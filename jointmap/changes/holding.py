@@ -2,7 +2,7 @@
 
 import datetime as dt
 import json
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from dataclasses import dataclass, field, replace
 from typing import TypeAlias, cast
 
@@ -17,6 +17,7 @@ DIFFERS = "row.differs"
 # The same of a fact that may be another from a day on, and was not wrong before.
 DIFFERS_SINCE = "row.differs_since"
 POSITION = "position"
+Doubt: TypeAlias = tuple[str, str]
 _Question: TypeAlias = tuple[str, str, str | None, str]
 
 
@@ -29,18 +30,26 @@ def differs(kind: str, label: str) -> str:
 
 def held_of(draft: Draft, problem: Problem, today: dt.date) -> Held:
     """Return the record of a value that waits, with its doubt and its proposal."""
+    about = draft.sheet, subject_key(draft), draft.origin
+    return held_about(*about, problem, today)
+
+
+def held_about(
+    sheet: str, subject: str, origin: str, problem: Problem, today: dt.date
+) -> Held:
+    """Return the same for a value of the record that is called ``subject``."""
     details = {k: _plain(v) for k, v in problem.values.items() if k != "proposal"}
     proposal = problem.values.get("proposal")
     return Held(
-        sheet=draft.sheet,
-        subject_key=subject_key(draft),
+        sheet=sheet,
+        subject_key=subject,
         column=problem.column,
         sent_on=today,
         doubt=problem.id,
         details=json.dumps(details, ensure_ascii=False, sort_keys=True),
         value=problem.value,
         proposal=None if proposal is None else str(proposal),
-        origin=draft.origin,
+        origin=origin,
     )
 
 
@@ -80,15 +89,23 @@ class Holding:
             self.job.revise(id_, held)
         self._note(held)
 
-    def settle(self, subject: str, columns: Iterable[str]) -> None:
-        """Close what was held on values that a correction has now given."""
+    def settle(
+        self, subject: str, columns: Iterable[str], gone: Container[Doubt] = ()
+    ) -> list[Held]:
+        """Close what was held on values that a correction has now given.
+
+        And each doubt, by its id and column, that is ``gone`` by what it has given.
+        """
         self._recall(subject)
-        given = set(columns)
+        given, closed = set(columns), []
         for id_, record in self.job.known("held").having(subject_key=subject):
             held = cast("Held", record)
-            if held.is_open and held.column in given:
+            is_given = held.column in given or (held.doubt, held.column) in gone
+            if held.is_open and is_given:
                 self.job.revise(id_, replace(held, is_open=False))
                 self._asked[_question(held)] = False
+                closed.append(held)
+        return closed
 
     def _recall(self, subject: str) -> None:
         """Read what was asked about a record, when it is first spoken of."""

@@ -1,13 +1,14 @@
 """Correct a record: a new revision with who, when and why; the old one stays."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import MISSING, fields, replace
 from typing import Any
 
 from jointmap.changes.change import Change, begin
 from jointmap.changes.decided import Decided, decision
 from jointmap.changes.differing import shown
+from jointmap.changes.holding import Doubt, Holding, held_about
 from jointmap.changes.rows.called import find
 from jointmap.changes.rows.context import Context, local_day
 from jointmap.changes.rows.find_record import key_of, kind_called, record_called
@@ -43,10 +44,49 @@ def revise(
         old = job.known(sheet.kind).record(id_)
         new = changed(job, sheet, old, given)
         context = Context(job, change.now, local_day(job, change.now))
+        # Before the check forgets what stood.
+        doubted = _doubts(context, old)
         check_record(new, context, old)
         new = as_decided(job, Changed(id_, old, new), change)
         put(job, id_, new, change.reason)
-        return differences(job, sheet, old, new)
+        asked = _ask_anew(context, sheet, (old, new), given, doubted)
+        return [*differences(job, sheet, old, new), *asked]
+
+
+def _doubts(context: Context, record: Record) -> dict[Doubt, Problem]:
+    return {(p.id, p.column): p for p in context.doubts(record)}
+
+
+def _ask_anew(
+    context: Context,
+    sheet: Sheet,
+    records: tuple[Record, Record],
+    given: Mapping[str, str],
+    doubted: Collection[Doubt],
+) -> list[str]:
+    """Close the doubts that a correction has met, hold those that it raises.
+
+    A value that was given anew is asked about anew, if it is still doubtful. Returns a
+    line for each.
+    """
+    job, (old, new) = context.job, records
+    doubts = _doubts(context, new)
+    gone = {doubt for doubt in doubted if doubt not in doubts}
+    holding, subject = Holding(job), key_of(job, old)
+    closed = holding.settle(subject, given, gone)
+    lines = [_line("revise.settled", h.column, h.doubt, h.details) for h in closed]
+    for doubt, problem in doubts.items():
+        if doubt not in doubted or problem.column in given:
+            about = sheet.name, key_of(job, new), new.origin
+            held = held_about(*about, problem, context.today)
+            holding.hold(held, is_new=True)
+            lines.append(_line("revise.held", held.column, held.doubt, held.details))
+    return lines
+
+
+def _line(id_: str, column: str, doubt: str, details: str | None) -> str:
+    why = say(doubt, json.loads(details or "{}"))
+    return say(id_, {"column": column, "why": why})
 
 
 def as_decided(job: Writing, made: Changed, change: Change) -> Record:

@@ -42,7 +42,7 @@ def correct(  # noqa: PLR0913, PLR0917 - one for each option
     values are those of the sheets. A rule, a limit, the site's own values, a role that
     may approve, the end of a joint's duty ask for two persons: --second.
 
-    Example: jointmap change correct north test "IJ-018 2026-05-15"
+    Example: jointmap change correct north test "IJ-003 2026-04-21"
     --set "reading=640 kohm" --reason "read from the wrong line of the sheet" --by P1
     """
     from jointmap.changes.revise import revise as run

@@ -31,11 +31,11 @@ def last_ac(site: SiteOnDay) -> dict[About, ReadAc]:
     found: dict[About, ReadAc] = {}
     for test, value in zip(row[order].tolist(), volt[order].tolist(), strict=True):
         day = tests.tested_on[test].astype("datetime64[D]").item()
-        found[_place(tests, test)] = ReadAc(day, value)
+        found[place_of_row(tests, test)] = ReadAc(day, value)
     return found
 
 
-def _place(tests: TestColumns, row: int) -> About:
+def place_of_row(tests: TestColumns, row: int) -> About:
     """Return where a test was read: at its joint, else at what it was made on."""
     joint, scope = int(tests.joint_id[row]), Scope.at(int(tests.scope[row]))
     if joint:

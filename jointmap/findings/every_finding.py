@@ -9,6 +9,7 @@ from jointmap.findings.finding import Found
 from jointmap.findings.kind import Kind
 from jointmap.findings.of_boundaries import BOUNDARY_FINDERS
 from jointmap.findings.of_contradictions import CONTRADICTION_FINDERS
+from jointmap.findings.of_copies import COPY_FINDERS
 from jointmap.findings.of_corrections import CORRECTION_FINDERS
 from jointmap.findings.of_counts import COUNT_FINDERS
 from jointmap.findings.of_dates import FINDERS
@@ -30,6 +31,7 @@ ALL_FINDERS: tuple[Finder, ...] = (
     *HELD_FINDERS,
     *PAPER_FINDERS,
     *MISSING_PAPER_FINDERS,
+    *COPY_FINDERS,
     *RECORD_FINDERS,
     *PHOTO_FINDERS,
     *CONTRADICTION_FINDERS,

@@ -13,9 +13,10 @@ from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Kind
 from jointmap.intervals import HeldLimits, missed_years
-from jointmap.register.codes import Subject
+from jointmap.register.codes import Stage, Subject, Verdict
 from jointmap.register.columns import Ids
 from jointmap.register.told import Told
+from jointmap.snapshot.histories.happened import HappenedAt, happened
 from jointmap.snapshot.papers.of_tests import named_in_tests
 
 YEARS_BACK = 10  # in which broken limits are looked for
@@ -49,6 +50,16 @@ class Seen:
     def subjects_named(self) -> Mapping[tuple[Subject, str], Named]:
         """What each name that may stand in a decision is the name of."""
         return subjects_named(self.site.assessed)
+
+    @cached_property
+    def happened(self) -> HappenedAt:
+        """What was done or found, by records, by tests as left and of paths."""
+        found = self.site.assessed
+        worked = found.tests.stage == Stage.AS_LEFT
+        joins = found.judgements.verdict == Verdict.SHORTED
+        own = found.tests.take(worked | (joins & (found.tests.path_id > 0)))
+        known = happened(found.state, found.ground)
+        return known.and_also(own.joint_id, own.boundary_id, own.tested_on)
 
     def finding(self, kind: Kind, about: About, id_: str, **values: object) -> Found:
         """Return a finding with the id of its sentence, and its day if it has one."""

@@ -16,7 +16,7 @@ from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Gravity, Kind
 from jointmap.findings.unproved import unproved_repairs
 from jointmap.register.codes import Purpose, Verdict
-from jointmap.register.columns import Flags
+from jointmap.register.columns import Flags, Ids
 from jointmap.register.rule_codes import RuleShape
 from jointmap.sections import floating
 
@@ -134,14 +134,15 @@ def section_current(seen: Seen) -> Iterator[Found]:
             )
 
 
-def floating_structures(site: SiteOnDay) -> list[int]:
-    """Return the structures that float, by id."""
+def floating_structures(site: SiteOnDay, one_metal: Ids | None = None) -> list[int]:
+    """Return the structures that float, by id; by what is one metal now, or given."""
+    groups = site.one_metal if one_metal is None else one_metal
     ground = site.assessed.ground
     structures = ground.structures
     ids = structures.id
     fed_by_any = {s for fed in site.fed.values() for s in fed}
     fed = np.isin(ids, list(fed_by_any))
-    mask = floating(structures.kind, structures.is_protected, fed, site.one_metal)
+    mask = floating(structures.kind, structures.is_protected, fed, groups)
     found: list[int] = ids[mask].tolist()
     return found
 

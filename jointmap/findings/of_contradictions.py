@@ -1,11 +1,23 @@
-"""Rules in force that say different things of one subject, and tests that do."""
+"""Rules in force that say different things of one subject, and tests that do.
+
+A place that turned good by itself, or reads as never before, contradicts its past.
+"""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
+from jointmap.acceptance.unlike_before import (
+    ENOUGH,
+    MOVED_VOLT,
+    STOOD_VOLT,
+    TIMES,
+    Unlike,
+    unlike_before,
+)
 from jointmap.assessment.site_on_day import day_of
+from jointmap.findings.ac_read import place_of_row
 from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Gravity, Kind
@@ -13,7 +25,11 @@ from jointmap.findings.of_papers import place_of_test
 from jointmap.register import Rule
 from jointmap.register.codes import Verdict
 from jointmap.register.columns import Codes, Flags, Ids
+from jointmap.register.joining import row_of
 from jointmap.register.rule_codes import NUMBERS_OF_SHAPE
+from jointmap.sections import BOND_ON_RECORD, contradicting, tells_boundary
+from jointmap.sections.turned_good import is_explained, turned_good
+from jointmap.snapshot.histories.figures_read import figures_read
 from jointmap.tables import METHODS
 
 _SCOPE = (
@@ -36,6 +52,22 @@ MANY_A_DAY = Kind(
     "common_practice",
     day="tested",
     numbers={"count": TESTS_A_DAY},
+)
+
+
+BOND_CONTRADICTED = Kind("bond_contradicted", Gravity.ACT_SOON, "record", "tested")
+GOOD_AGAIN = Kind("good_again", Gravity.LOOK, "common_practice", "tested")
+UNLIKE_BEFORE = Kind(
+    "unlike_before",
+    Gravity.LOOK,
+    "common_practice",
+    day="tested",
+    numbers={
+        "moved": MOVED_VOLT,
+        "stood": STOOD_VOLT,
+        "enough": ENOUGH,
+        "times": TIMES,
+    },
 )
 
 
@@ -144,4 +176,105 @@ def one_day(seen: Seen) -> Iterator[Found]:
         yield _of_group(seen, groups, n, MANY_A_DAY)
 
 
-CONTRADICTION_FINDERS: tuple[Finder, ...] = (rules_contradict, one_day)
+@finds(BOND_CONTRADICTED)
+def bond_contradicted(seen: Seen) -> Iterator[Found]:
+    """Yield boundaries that a reading shows apart, and a bond on record joins."""
+    site, states = seen.site, seen.site.assessed.boundaries
+    paths = site.assessed.ground.paths
+    joining = paths.take(contradicting(paths, site.paths_now))
+    for row in np.flatnonzero(states.reason == BOND_ON_RECORD).tolist():
+        id_ = int(states.boundary_id[row])
+        own = joining.path_id[joining.boundary_id == id_].tolist()
+        yield seen.finding(
+            BOND_CONTRADICTED,
+            About.boundary(id_),
+            "bond_contradicted",
+            tested=day_of(site.assessed.tests.tested_on[states.test_row[row]]),
+            names=", ".join(site.paths[path].name for path in own),
+        )
+
+
+@finds(GOOD_AGAIN)
+def good_again(seen: Seen) -> Iterator[Found]:
+    """Yield places that were bad and read good again with nothing to say why.
+
+    A second good reading on another day, by another person or instrument, settles it.
+    """
+    site = seen.site.assessed
+    tests, turned = site.tests, turned_good(site.tests, site.judgements)
+    told = _is_explained(seen, turned.bad, turned.good)
+    found: dict[tuple[object, ...], Found] = {}
+    for bad, good, last in zip(*(v[~told].tolist() for v in turned), strict=True):
+        if not _is_confirmed(seen, good, last):
+            about, method = place_of_row(tests, good), int(tests.method[good])
+            facts = {
+                name: day_of(tests.tested_on[row])
+                for name, row in (("bad", bad), ("tested", good))
+            }
+            found[about, method, *facts.values()] = seen.finding(
+                GOOD_AGAIN, about, "good_again", method=METHODS[method].label, **facts
+            )
+    yield from found.values()
+
+
+def _is_confirmed(seen: Seen, good: int, last: int) -> bool:
+    """Whether the last good reading is another one than the first, by other means."""
+    ids = seen.site.assessed.tests.test_id
+    one, other = (seen.tests.records[int(ids[row])] for row in (good, last))
+    means = ((t.person_id, t.instrument_id) for t in (one, other))
+    is_other = any(a and b and a != b for a, b in zip(*means, strict=True))
+    return is_other and one.tested_on < other.tested_on
+
+
+def _is_explained(seen: Seen, before: Ids, after: Ids) -> Flags:
+    """Return whether anything was done or found between pairs of tests of a place.
+
+    Of a device: at its joint. Of a boundary: anywhere on it.
+    """
+    tests = seen.site.assessed.tests
+    days = tests.tested_on[before], tests.tested_on[after]
+    at = seen.happened
+    of_boundary = is_explained(at.boundaries, tests.boundary_id[after], *days)
+    of_joint = is_explained(at.joints, tests.joint_id[after], *days)
+    is_whole = tells_boundary(tests)[after] | (tests.joint_id[after] == 0)
+    return np.where(is_whole, of_boundary, of_joint)
+
+
+@finds(UNLIKE_BEFORE)
+def unlike_any_before(seen: Seen) -> Iterator[Found]:
+    """Yield good readings far from all good ones before, with nothing to say why."""
+    site = seen.site.assessed
+    tests, read = site.tests, figures_read(site.state, site.tests)
+    row = row_of(tests.test_id, read.test_id)
+    good = site.judgements.shows[row] == Verdict.ISOLATING
+    for unlike in unlike_before(read, good, tests.device_id[row]):
+        at, before = row[unlike.row], row[unlike.before]
+        told = _is_explained(seen, before, at)
+        for n in np.flatnonzero(~told).tolist():
+            yield _unlike(seen, unlike, n, int(at[n]))
+
+
+def _unlike(seen: Seen, unlike: Unlike, n: int, row: int) -> Found:
+    tests = seen.site.assessed.tests
+    is_potential = unlike.figure != "reading"
+    return seen.finding(
+        UNLIKE_BEFORE,
+        place_of_row(tests, row),
+        "unlike_potential" if is_potential else "unlike_resistance",
+        method=METHODS[int(tests.method[row])].label,
+        tested=day_of(tests.tested_on[row]),
+        side=unlike.figure.upper(),
+        value=float(unlike.value[n]),
+        least=float(unlike.least[n]),
+        most=float(unlike.most[n]),
+        count=int(unlike.earlier[n]),
+    )
+
+
+CONTRADICTION_FINDERS: tuple[Finder, ...] = (
+    rules_contradict,
+    one_day,
+    bond_contradicted,
+    good_again,
+    unlike_any_before,
+)

@@ -21,11 +21,17 @@ from jointmap.register.codes import (
     Scope,
     WaterContent,
 )
+from jointmap.register.columns import Ids
 from jointmap.register.told import Told
 from jointmap.sections import electrical_groups
 
 # Zone 2 stands for gas only when something is wrong; the issue is zones 0 and 1.
 _GAS = re.compile(r"\b(zone\s*[01]|division\s*1|class\s*i)\b", re.IGNORECASE)
+# What is meant to pass current, now and then or always.
+_BRIDGES = (
+    PathKind.BOND_ON_PURPOSE, PathKind.RESISTANCE_BOND, PathKind.TEMPORARY_BOND,
+    PathKind.DRAINAGE, PathKind.SURGE_DEVICE,
+)  # fmt: skip
 _GONE = (JointState.REMOVED, JointState.OUT_OF_DUTY)
 DESIGN_ARC = Kind("design_arc", Gravity.ACT_SOON, "isolation")
 DESIGN_LINING = Kind("design_lining", Gravity.LOOK, "common_practice")
@@ -33,6 +39,7 @@ DESIGN_JOINED = Kind("design_joined", Gravity.ACT_SOON, "record")
 DESIGN_SURGE = Kind("design_surge", Gravity.ACT_SOON, "isolation")
 DESIGN_TEST_POINT = Kind("design_test_point", Gravity.LOOK, "common_practice")
 DESIGN_FLOATING_SHIP = Kind("design_floating_ship", Gravity.ACT_TODAY, "ship")
+DESIGN_BRIDGED_SHIP = Kind("design_bridged_ship", Gravity.ACT_TODAY, "common_practice")
 DESIGN_ONE_SOURCE = Kind("design_one_source", Gravity.LOOK, "common_practice")
 DESIGN_STUD_COUNT = Kind(
     "design_stud_count", Gravity.FOR_THE_RECORD, "record", "tested"
@@ -159,8 +166,11 @@ def no_test_point(seen: Seen) -> Iterator[Found]:
 
 @finds(DESIGN_FLOATING_SHIP)
 def floating_at_a_ship(seen: Seen) -> Iterator[Found]:
-    """Yield ship/shore boundaries with a side that floats."""
-    lost = floating_structures(seen.site)
+    """Yield ship/shore boundaries with a side that floats.
+
+    What joins the two sides of such a boundary earths neither: it must not be there.
+    """
+    lost = floating_structures(seen.site, _without_ships(seen))
     names = seen.site.state.structures
     for id_, boundary in seen.site.boundaries.items():
         if boundary.purpose is Purpose.SHIP_SHORE:
@@ -174,6 +184,31 @@ def floating_at_a_ship(seen: Seen) -> Iterator[Found]:
                         "design_floating_ship",
                         structure=name,
                     )
+
+
+def _without_ships(seen: Seen) -> Ids:
+    """Return what is one metal where nothing joins a ship to the shore."""
+    ground = seen.site.assessed.ground
+    bounds, ids = ground.boundaries, ground.structures.id
+    joined = seen.site.joined & (bounds.purpose != Purpose.SHIP_SHORE.code)
+    sides = bounds.structure_a_id, bounds.structure_b_id
+    return electrical_groups(ids, *sides, joined)
+
+
+@finds(DESIGN_BRIDGED_SHIP)
+def bridged_at_a_ship(seen: Seen) -> Iterator[Found]:
+    """Yield ship/shore boundaries with a bond or a surge device across them."""
+    boundaries = seen.site.boundaries
+    for path in seen.site.paths.values():
+        is_ship = boundaries[path.boundary_id].purpose is Purpose.SHIP_SHORE
+        if is_ship and path.kind in _BRIDGES and path.removed_on is None:
+            yield seen.finding(
+                DESIGN_BRIDGED_SHIP,
+                About.boundary(path.boundary_id),
+                "design_bridged_ship",
+                name=path.name,
+                path_kind=str(path.kind),
+            )
 
 
 @finds(DESIGN_ONE_SOURCE)
@@ -220,6 +255,7 @@ DESIGN_FINDERS: tuple[Finder, ...] = (
     surge_device,
     no_test_point,
     floating_at_a_ship,
+    bridged_at_a_ship,
     fed_from_both_sides,
     stud_count,
 )

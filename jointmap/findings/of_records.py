@@ -1,4 +1,4 @@
-"""Findings in what people wrote down: copied or late sheets, clusters, water inside."""
+"""Findings in what people wrote down: late sheets, clusters, water inside."""
 
 import datetime as dt
 from collections.abc import Iterator
@@ -7,7 +7,6 @@ from typing import cast
 
 import numpy as np
 
-from jointmap.assessment.recorded_tests import as_written
 from jointmap.assessment.site_on_day import day_of
 from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
@@ -18,26 +17,16 @@ from jointmap.register import (
 )
 from jointmap.register.codes import (
     OccurrenceKind,
-    Outcome,
     Verdict,
     WaterContent,
 )
 from jointmap.register.told import Told
 
 LATE_DAYS = 30
-# A sheet is looked at when so many of its readings, and at least half, are copies.
-COPIES_AT_LEAST = 4
 # Nobody drives faster between two places (about 145 km/h in a straight line).
 FASTEST_METRE_PER_SECOND = 40.0
 CLUSTER_DAYS = 35
 CLUSTER_AT_LEAST = 4
-COPIED_READING = Kind(
-    "copied_reading",
-    Gravity.LOOK,
-    "common_practice",
-    day="tested",
-    numbers={"count": COPIES_AT_LEAST},
-)
 IMPOSSIBLE_TRAVEL = Kind(
     "impossible_travel",
     Gravity.LOOK,
@@ -63,39 +52,8 @@ CLUSTER = Kind(
 )
 
 
-@finds(COPIED_READING)
-def copied_readings(seen: Seen) -> Iterator[Found]:
-    """Yield each person's day on which many readings equal the ones before."""
-    days: dict[tuple[int, object], list[bool]] = {}
-    last: dict[object, tuple[tuple[str, str], ...]] = {}
-    for test in _in_order(seen):
-        text = as_written(test) if test.outcome is Outcome.MEASURED else ()
-        if not text or not test.as_written:
-            continue
-        place = (
-            test.scope,
-            test.joint_id,
-            test.boundary_id,
-            test.method,
-            test.stud,
-            test.side,
-        )
-        days.setdefault((test.person_id or 0, test.tested_on), []).append(
-            last.get(place) == text
-        )
-        last[place] = text
-    persons = seen.site.state.people
-    for (person, tested_on), same in days.items():
-        if sum(same) >= COPIES_AT_LEAST and sum(same) * 2 >= len(same):
-            code = persons[person].code if person else "nobody named"
-            facts = {"same": sum(same), "count": len(same), "tested": tested_on}
-            about = About.called(f"{code}, {tested_on}")
-            yield seen.finding(
-                COPIED_READING, about, "copied_reading", person=code, **facts
-            )
-
-
-def _in_order(seen: Seen) -> list[IsolationTest]:
+def in_order(seen: Seen) -> list[IsolationTest]:
+    """Return the tests by day."""
     return [
         t
         for _, t in sorted(
@@ -108,7 +66,7 @@ def _in_order(seen: Seen) -> list[IsolationTest]:
 def impossible_travel(seen: Seen) -> Iterator[Found]:
     """Yield each pair of readings too far apart for the time between them."""
     timed: dict[int, list[IsolationTest]] = {}
-    for test in _in_order(seen):
+    for test in in_order(seen):
         if test.tested_at is not None and test.person_id and test.joint_id:
             timed.setdefault(test.person_id, []).append(test)
     for tests in timed.values():
@@ -225,7 +183,6 @@ def clusters(seen: Seen) -> Iterator[Found]:
 
 
 RECORD_FINDERS: tuple[Finder, ...] = (
-    copied_readings,
     impossible_travel,
     entered_late,
     inside_water,

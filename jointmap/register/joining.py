@@ -71,3 +71,13 @@ class Was(Table):
             return now
         rows = self.rows_at(asked, asked_on)
         return np.where(rows >= 0, self.values[rows], now).astype(now.dtype)
+
+
+def alike(*columns: npt.NDArray[Any]) -> Ids:
+    """Return a number for each row that is the same for rows alike in all columns."""
+    found = np.zeros(len(columns[0]), np.int64)
+    for column in columns:
+        _, code = np.unique(column, return_inverse=True)
+        # Numbers and codes stay below the count of rows, so that no two pairs meet.
+        _, found = np.unique(found * (len(column) + 1) + code, return_inverse=True)
+    return found

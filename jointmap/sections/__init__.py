@@ -1,6 +1,7 @@
 """Who is joined to whom: test groups, evidence, boundaries, suspects, joints."""
 
 from jointmap.sections.boundaries import (
+    BOND_ON_RECORD,
     BOUNDARY_REASONS,
     BoundaryStates,
     boundary_states,
@@ -28,10 +29,11 @@ from jointmap.sections.grouping import test_groups
 from jointmap.sections.halving import Cut, halving_plan, most_readings
 from jointmap.sections.joint_states import JOINT_REASONS, JointStates, joint_states
 from jointmap.sections.looking import Look, look
-from jointmap.sections.paths import PathNow, paths_now
+from jointmap.sections.paths import PathNow, bonds_joining, contradicting, paths_now
 from jointmap.sections.suspects import SUSPECT_REASONS, Suspects
 
 __all__ = [
+    "BOND_ON_RECORD",
     "BOUNDARY_REASONS",
     "JOINT_REASONS",
     "SUSPECT_REASONS",
@@ -45,10 +47,12 @@ __all__ = [
     "Ranking",
     "Suspects",
     "bits_told",
+    "bonds_joining",
     "boundary_of",
     "boundary_states",
     "came_to_join",
     "chances",
+    "contradicting",
     "electrical_groups",
     "evidence",
     "floating",

@@ -41,8 +41,10 @@ VERDICT_OF_BOUNDARY_REASON: dict[str, Verdict] = {
     "boundary_state.joined_on_purpose": Verdict.INCONCLUSIVE,
     "boundary_state.not_decided": Verdict.INCONCLUSIVE,
     "boundary_state.not_tested": Verdict.NOT_TESTED,
+    "boundary_state.bond_on_record": Verdict.INCONCLUSIVE,
 }
 BOUNDARY_REASONS: tuple[str, ...] = tuple(VERDICT_OF_BOUNDARY_REASON)
+BOND_ON_RECORD = BOUNDARY_REASONS.index("boundary_state.bond_on_record")
 _VERDICTS = np.array([v.code for v in VERDICT_OF_BOUNDARY_REASON.values()], np.int16)
 
 
@@ -77,8 +79,9 @@ def boundary_states(  # noqa: PLR0913
 
     A boundary is `isolating` where every place on it is: a good reading does not clear
     a place that it does not reach. One bad place, or one path that joins, makes it
-    `shorted` and condemns no joint. ``seen`` is the evidence made with the site's
-    reach; without it the default reach is taken.
+    `shorted` and condemns no joint. A bond that is on record as joining and a good
+    reading contradict each other: neither is claimed. ``seen`` is the evidence made
+    with the site's reach; without it the default reach is taken.
     """
     judged = (judgements, _given(seen, joints, tests, judgements))
     return told(look(boundaries, joints, paths, tests, judged, on))[0]
@@ -185,10 +188,12 @@ def _reasons(site: Look, state: Codes, best: Codes, joined: Flags) -> Codes:
     of_tests = row_of(site.boundaries.boundary_id, boundary_of(site.joints, site.tests))
     tried = site.judgements.shows == Verdict.INCONCLUSIVE
     seen = np.isin(rows, of_tests[tried])
+    bonded = np.isin(rows, site.path_boundary[site.path_bonds])
     cases = [
         (joined, "joined_on_purpose"),
         (state == BAD, "shorted"),
         (state == HALF, "doubtful"),
+        ((state == GOOD) & bonded, "bond_on_record"),
         (state == GOOD, "isolating"),
         ((state == DEVICE_ONLY) & open_path, "paths_not_known"),
         (state == DEVICE_ONLY, "devices_good"),

@@ -17,7 +17,7 @@ from jointmap.register.columns import (
     TestColumns,
 )
 from jointmap.register.joining import NO_ROW, row_of
-from jointmap.sections.boundaries import BoundaryStates
+from jointmap.sections.boundaries import BOND_ON_RECORD, BoundaryStates
 from jointmap.sections.evidence import INCONCLUSIVE, ISOLATING, SHORTED, EvidenceColumns
 from jointmap.sections.evidence_standing import DOUBTFUL, NO_DAY, bad_since, standing
 from jointmap.sections.suspects import Suspects
@@ -35,6 +35,7 @@ JOINT_REASONS: tuple[str, ...] = (
     "joint_state.joined_on_purpose",
     "joint_state.not_decided",
     "joint_state.not_tested",
+    "joint_state.bond_on_record",
 )
 
 
@@ -94,6 +95,7 @@ def joint_states(  # noqa: PLR0913
         _pick(boundary_states.joined_on_purpose, bound, False),
         _is_open(joints, suspects),
         _pick(boundary_states.suspects, bound, 0) == 1,
+        _pick(boundary_states.reason, bound, NO_ROW) == BOND_ON_RECORD,
     )
     reason = _reasons(said, around, tried >= 0)
     boundary_row = _pick(boundary_states.test_row, bound, NO_ROW)
@@ -101,11 +103,12 @@ def joint_states(  # noqa: PLR0913
         reason,
         _codes("device_test", "repair_not_proved", "boundary_test", "credited"),
     )
+    of_test = by_test | np.isin(reason, _codes("bond_on_record"))
     by_boundary = np.isin(reason, _codes("suspect", "only_suspect", "cause_elsewhere"))
     untested = np.isin(reason, _codes("not_tested"))
     verdict = np.select([by_test, untested], [said.verdict, NOT_TESTED], INCONCLUSIVE)
     rests_on = np.select(
-        [by_test, by_boundary, untested], [said.row, boundary_row, visit], tried
+        [of_test, by_boundary, untested], [said.row, boundary_row, visit], tried
     )
     verdict = verdict.astype(np.int16)
     return JointStates(
@@ -140,6 +143,7 @@ class _Around(NamedTuple):
     joined_on_purpose: Flags
     is_open: Flags
     is_only: Flags
+    is_bonded: Flags  # a bond on record joins what a test shows apart
 
 
 def _reasons(said: _Said, around: _Around, tried: Flags) -> Codes:
@@ -156,6 +160,7 @@ def _reasons(said: _Said, around: _Around, tried: Flags) -> Codes:
         (may_be, "suspect"),
         (claimed, "repair_not_proved"),
         (own, "device_test"),
+        (around.is_bonded & (said.verdict == ISOLATING), "bond_on_record"),
         (tested & said.credited, "credited"),
         (tested, "boundary_test"),
         (tried, "not_decided"),

@@ -16,12 +16,12 @@ from jointmap.register.columns import (
 from jointmap.register.joining import NO_ROW, row_of
 from jointmap.register.judged import Judgements
 from jointmap.sections.evidence import EvidenceColumns
-from jointmap.sections.paths import JOINING, PathNow, paths_now
+from jointmap.sections.paths import JOINING, PathNow, contradicting, paths_now
 from jointmap.sections.places import Places, places
 
 
 class Look(NamedTuple):
-    """One site on one day; each path with its boundary's row, and if it shorts it."""
+    """One site on one day; each path with its boundary's row, and what it does."""
 
     boundaries: BoundaryColumns
     joints: JointColumns
@@ -34,6 +34,7 @@ class Look(NamedTuple):
     paths_now: PathNow
     path_boundary: Ids
     path_shorts: Flags
+    path_bonds: Flags  # a bond of plain metal that is on record as joining
 
 
 def look(
@@ -63,6 +64,7 @@ def look(
         now,
         boundary,
         shorts,
+        contradicting(paths, now),
     )
 
 

@@ -16,6 +16,15 @@ NOT_KNOWN = PathState.NOT_KNOWN.code
 # These pass current by design and within bounds: not a fault, and no proof of a short.
 _BY_DESIGN = [k.code for k in (PathKind.RESISTANCE_BOND, PathKind.DRAINAGE)]
 _BOND = PathKind.TEMPORARY_BOND.code
+_BONDS = [
+    k.code
+    for k in (
+        PathKind.BOND_ON_PURPOSE,
+        PathKind.RESISTANCE_BOND,
+        PathKind.DRAINAGE,
+        PathKind.TEMPORARY_BOND,
+    )
+]
 
 
 class PathNow(NamedTuple):
@@ -52,6 +61,21 @@ def paths_now(
     state[by_design] = NOT_KNOWN
     there = ~(paths.fitted_on > on) & ~(paths.removed_on <= on)
     return PathNow(state, known_on, there)
+
+
+def bonds_joining(paths: PathColumns, now: PathNow) -> Flags:
+    """Return which bonds join: as found last, or as recorded of one meant to."""
+    meant = (now.state == NOT_KNOWN) & (paths.state == JOINING)
+    joining: Flags = (now.state == JOINING) | meant
+    return joining & now.is_there & np.isin(paths.kind, _BONDS)
+
+
+def contradicting(paths: PathColumns, now: PathNow) -> Flags:
+    """Return which bonds no good reading can stand beside: plain metal that joins.
+
+    One that passes current by design may leave a reading good.
+    """
+    return bonds_joining(paths, now) & ~np.isin(paths.kind, _BY_DESIGN)
 
 
 def _last_checks(tests: TestColumns, judgements: Judgements) -> Ids:

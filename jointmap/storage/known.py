@@ -10,7 +10,7 @@ from sqlalchemy.engine import Connection
 from jointmap.register import FORMS, Form, Record
 from jointmap.register.testing import PLACE_OF_SCOPE
 from jointmap.storage.chain.canonical import plain
-from jointmap.storage.like_names import may_look_like
+from jointmap.storage.like_names import may_look_like, may_read_alike
 from jointmap.storage.reading import record_maker, value_reader
 from jointmap.storage.schema import table_of
 
@@ -138,6 +138,14 @@ class Known:
             if type(part) is str
         ]
         return [found for found, _ in self._keys(values, *texts)]
+
+    def keys_alike(self, name: str, look: str) -> Iterable[Key]:
+        """Return the natural keys whose text in a column may have a look, by id."""
+        if self._is_whole:
+            return self.by_key
+        column = table_of(self.form.kind).c[name]
+        dialect = self.connection.dialect.name
+        return [key for key, _ in self._keys({}, may_read_alike(column, look, dialect))]
 
     def read_whole(self) -> None:
         """Read all records, as whoever asks for many of them does."""

@@ -19,21 +19,11 @@ from tests.probes.misleading_rows import POOLS
 from tests.probes.misleading_site import NOT_GOOD, SILENT, Outcome, outcomes, told_as
 from tests.probes.misleading_spring import as_of_spring
 
-# The goal is 0.90 of those that something on record can show. What is reached, 192 of
-# 239, is written down so that it gets no worse; it rises as the edits below are met.
-REACHED = 0.80
+# The goal is 0.90 of those that something on record can show. What is reached is
+# written down so that it gets no worse; it rises as the edits below are met.
+REACHED = 0.90
 # What slips through, by where somebody would have to look.
-SLIPS: dict[str, str] = {
-    "kohm_for_ohm": "nothing compares with what the place read before",
-    "point_1_far": "nothing compares with what the place read before",
-    "point_1_difference": "nothing compares with what the place read before",
-    "point_3_hanging": "nothing compares with what the place read before",
-    "last_year_again": "of_records.copied_readings: of four rows a day or more",
-    "old_device_again": "of_records.copied_readings: of four rows a day or more",
-    "far_of_last_year": "of_records.copied_readings: of whole rows",
-    "far_read_once": "plausible.at_one_potential: within 2 mV only",
-    "other_boundary": "nothing compares with what the place read before",
-}
+SLIPS: dict[str, str] = {}
 BAD = ("shorted shift", "shorted difference", "low hanging")
 
 

@@ -17,6 +17,7 @@ from jointmap.changes.rows.stages_checked import (
     stage_is_over,
     unfit_stage,
 )
+from jointmap.changes.rows.tags_asked import Tags
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import (
     Altered,
@@ -41,12 +42,14 @@ class Context:
     now: dt.datetime
     today: dt.date
     joined: JoinedOnPurpose = field(init=False)
+    tags: Tags = field(init=False)
     _devices: dict[int, dict[dt.date, Device]] = field(default_factory=dict)
     _keys: dict[str, Mapping[str, None]] = field(default_factory=dict)
     _joints: dict[int, Joint] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.joined = JoinedOnPurpose(self.today, self.job)
+        self.tags = Tags(self.job)
 
     def devices_of(self, joint_id: int | None) -> dict[dt.date, Device]:
         """Return the devices of a joint by the day of their fitting."""
@@ -82,8 +85,9 @@ class Context:
         return [cast("Lead", record) for _, record in found]
 
     def note(self, record: Record) -> None:
-        """Remember devices and joined boundaries, so that later rows see them."""
+        """Remember devices, joined boundaries and tags, so that later rows see them."""
         self.joined.note(record)
+        self.tags.note(record)
         if isinstance(record, Device):
             self.devices_of(record.joint_id)[record.fitted_on] = record
 
@@ -95,6 +99,7 @@ class Context:
     def doubts(self, record: Record) -> Iterator[Problem]:
         """Yield what a person should look at; the record can stand all the same."""
         yield from self.joined.doubts(record)
+        yield from self.tags.doubts(record)
         yield from doubts_of_test(record)
         yield from self._doubts_of_range(record)
         yield from self._doubts_of_stage(record)

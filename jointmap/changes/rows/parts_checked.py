@@ -1,17 +1,25 @@
-"""Where on a joint or boundary a test was read: its part, its side, its test point."""
+"""What a test was read of: its part, its side, its test point, and by what figure."""
 
+import json
 from collections.abc import Iterator
 from typing import cast
 
 from jointmap.changes.rows.context import Context
 from jointmap.errors import Problem
-from jointmap.register import Boundary, Device, IsolationTest, TestPoint
+from jointmap.register import Boundary, Device, IsolationTest, Record, TestPoint
 from jointmap.register.codes import DeviceKind, Scope
 from jointmap.wording import say
 
 _SIDES = (Scope.STUD, Scope.GASKET_CORE)
 # What has no studs through it and no gasket (trade use).
 _IN_ONE_PIECE = (DeviceKind.MONOLITHIC, DeviceKind.UNION)
+# Methods that read no resistance, each with the columns of what they read instead.
+_READS_OTHERWISE = {
+    "potential-difference": "a_on, b_on",
+    "potential-shift": "a_on, a_off, b_on, b_off",
+    "span-current": "span_current, test_current",
+    "source-output": "test_current",
+}
 _ACROSS = (Scope.JOINT, Scope.BOUNDARY, *_SIDES)
 
 
@@ -23,6 +31,19 @@ def part_of_a_whole(test: IsolationTest) -> Iterator[Problem]:
     if test.side is not None and test.scope not in _SIDES:
         facts = {"scope": test.scope, "accepted": " or ".join(_SIDES)}
         yield Problem("row.part", facts, column="side", value=str(test.side))
+
+
+def no_such_reading(
+    test: IsolationTest, before: Record | None = None
+) -> Iterator[Problem]:
+    """Yield a fault for a resistance that the method does not read, unless it stood."""
+    accepted = _READS_OTHERWISE.get(test.method)
+    stood = getattr(before, "reading_ohm", None) == test.reading_ohm
+    if accepted is not None and test.reading_ohm is not None and not stood:
+        facts = {"method": test.method, "accepted": accepted}
+        written = json.loads(test.as_written or "{}")
+        value = written.get("reading", f"{test.reading_ohm:g} ohm")
+        yield Problem("row.no_such_reading", facts, column="reading", value=value)
 
 
 def part_of_device(

@@ -16,6 +16,7 @@ from jointmap.changes.rows.names_checked import (
 )
 from jointmap.changes.rows.parts_checked import (
     elsewhere,
+    no_such_reading,
     part_of_a_whole,
     part_of_device,
 )
@@ -74,7 +75,7 @@ def check_record(
     """
     check_days(record, context.today, before)
     context.forget(before)
-    check_kind(record, context)
+    check_kind(record, context, before)
 
 
 def check_days(record: Record, today: dt.date, before: Record | None = None) -> None:
@@ -90,10 +91,12 @@ def check_days(record: Record, today: dt.date, before: Record | None = None) -> 
         raise Refused(wrong)
 
 
-def check_kind(record: Record, context: Context) -> None:
+def check_kind(record: Record, context: Context, before: Record | None = None) -> None:
     """Refuse what is wrong with a record of its kind beside what is on record."""
     check = _CHECKS.get(record.KIND)
     found = list(check(record, context)) if check else []
+    if isinstance(record, IsolationTest):
+        found += no_such_reading(record, before)
     if record.KIND in ENDS:
         found += reversed_ends(record)
     if found:

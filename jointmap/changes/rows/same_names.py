@@ -8,6 +8,7 @@ from jointmap.changes.rows.resolve import key_headings, subject_key
 from jointmap.errors import Problem, Refused
 from jointmap.exchange import Draft
 from jointmap.register import Record
+from jointmap.register.like_tags import says_no_tag
 from jointmap.register.same_letters import odd_mark, skeleton
 from jointmap.storage import Writing
 from jointmap.storage.past_names import borne
@@ -35,6 +36,8 @@ class Names:
             raise _refused(draft, "row.odd_mark", mark=mark)
         if draft.kind in _OF_MACHINES:
             return
+        if draft.kind == "joint" and says_no_tag(*key):
+            raise _refused(draft, "row.no_tag")
         for now in self.had_by(draft.kind, key):
             raise _refused(draft, "row.name_of_another", now=now)
         near, first = self._nearest(draft, key)

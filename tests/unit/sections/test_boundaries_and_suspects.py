@@ -292,6 +292,35 @@ def test_a_path_that_joins(path, row, state):
         assert told.states.test_row.tolist() == [-1]
 
 
+@pytest.mark.parametrize(
+    ("path", "contradicts"),
+    [
+        ({"kind": PathKind.TEMPORARY_BOND}, True),
+        ({"kind": PathKind.BOND_ON_PURPOSE}, True),
+        ({"kind": PathKind.TEMPORARY_BOND, "state": PathState.NOT_KNOWN}, True),
+        ({"kind": PathKind.BOND_ON_PURPOSE, "state": PathState.NOT_KNOWN}, False),
+        ({"kind": PathKind.BOND_ON_PURPOSE, "state": PathState.APART}, False),
+        ({"kind": PathKind.BOND_ON_PURPOSE, "removed_on": "2025-05-01"}, False),
+        # It passes current by design, and may leave a reading good.
+        ({"kind": PathKind.RESISTANCE_BOND}, False),
+        # Whatever joined before a good reading is taken to be gone.
+        ({"kind": PathKind.SUPPORT}, False),
+    ],
+)
+def test_a_bond_on_record_and_a_later_good_reading(path, contradicts):
+    bond = {"state": PathState.JOINING, "fitted_on": "2025-01-09", **path}
+    told = Told([("2025-06-01", SHIFT, 1, GOOD)], paths=paths_of(1, **bond))
+    unclear = OPEN, "bond_on_record"
+    assert told.state == (unclear if contradicts else (GOOD, "isolating"))
+    good = [(GOOD, "boundary_test"), (GOOD, "credited"), (GOOD, "credited")]
+    assert told.joint == ([unclear] * 3 if contradicts else good)
+    assert told.states.test_row.tolist() == [0]
+    assert told.each.test_row.tolist() == [0, 0, 0]
+    # A device that was read itself is called what that shows.
+    tests = [("2025-06-01", SHIFT, 1, GOOD), ("2025-06-02", RF, 1, GOOD)]
+    assert Told(tests, paths=paths_of(1, **bond)).joint[0] == (GOOD, "device_test")
+
+
 def test_the_first_of_several_paths_tells_since_when():
     days = ["2025-09-09", "2025-08-08", "2025-10-10"]
     paths = paths_of(3, state=PathState.JOINING, checked_on=days)

@@ -24,7 +24,9 @@ CASES = tomllib.loads(Path(__file__).with_name("finder_cases.toml").read_text("u
 # What stands, or what nobody wrote a day to.
 KINDS = {kind.id: kind for kind in kinds_of(ALL_FINDERS)}
 WITHOUT_A_DAY = {
-    "design_arc", "design_arc_prevented", "design_floating_ship", "design_joined",
+    "design_arc", "design_arc_prevented", "design_bridged_ship",
+    "design_floating_ship_bonded",
+    "design_floating_ship", "design_joined",
     "design_one_source", "design_lining", "design_lining_of_one_side", "design_surge",
     "design_surge_beside", "design_test_point",
     "floating", "inside_water", "no_basis", "no_first_day", "no_purpose",

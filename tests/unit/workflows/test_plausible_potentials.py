@@ -67,7 +67,9 @@ CASES = [
     # Both leads on one side for one reading; both sides one metal; alike within noise.
     ((-0.709, -0.614, -0.615, -0.615), [("b_off", ONE)]),
     ((-0.709, -0.614, -0.709, -0.615), []),
-    ((-0.709, -0.614, -0.618, -0.618), []),
+    ((-0.868, -0.788, -0.790, -0.790), [("b_off", ONE)]),
+    ((-0.709, -0.614, -0.619, -0.619), [("b_off", ONE)]),
+    ((-0.709, -0.614, -0.620, -0.620), []),
     # The near side's own: on and off crossed.
     ((-0.90, -1.20, -0.55, -0.55), [("a_on", WRONG_WAY)]),
 ]

@@ -1,0 +1,1 @@
+"""What was read at places, and done there, one time after another."""
