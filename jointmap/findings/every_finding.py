@@ -7,17 +7,17 @@ from jointmap.assessment.site_on_day import SiteOnDay
 from jointmap.findings.finder import Finder, Seen
 from jointmap.findings.finding import Found
 from jointmap.findings.kind import Kind
+from jointmap.findings.limits.of_dates import FINDERS
+from jointmap.findings.limits.of_laws import LAW_FINDERS
 from jointmap.findings.of_boundaries import BOUNDARY_FINDERS
 from jointmap.findings.of_contradictions import CONTRADICTION_FINDERS
 from jointmap.findings.of_copies import COPY_FINDERS
 from jointmap.findings.of_corrections import CORRECTION_FINDERS
 from jointmap.findings.of_counts import COUNT_FINDERS
-from jointmap.findings.of_dates import FINDERS
 from jointmap.findings.of_design import DESIGN_FINDERS
 from jointmap.findings.of_ends import END_FINDERS
 from jointmap.findings.of_fittings import FITTING_FINDERS
 from jointmap.findings.of_held import HELD_FINDERS
-from jointmap.findings.of_laws import LAW_FINDERS
 from jointmap.findings.of_missing_papers import MISSING_PAPER_FINDERS
 from jointmap.findings.of_papers import PAPER_FINDERS
 from jointmap.findings.of_photos import PHOTO_FINDERS

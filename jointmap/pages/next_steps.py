@@ -15,12 +15,12 @@ from jointmap.assessment.boundary_facts import causes_of, is_shorted
 from jointmap.assessment.site_on_day import SiteOnDay, day_of
 from jointmap.findings.ac_read import last_ac
 from jointmap.findings.finding import About
+from jointmap.findings.limits.of_dates import PATH_JOINING
 from jointmap.findings.of_boundaries import (
     AC_OVER_LIMIT,
     NOT_FOR_TRANSFER,
     bars_transfer,
 )
-from jointmap.findings.of_dates import PATH_JOINING
 from jointmap.findings.unproved import unproved_repairs
 from jointmap.pages.method_choice import method_for
 from jointmap.register import Joint, ParallelPath

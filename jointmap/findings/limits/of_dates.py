@@ -12,7 +12,7 @@ from jointmap.assessment.site_on_day import day_of
 from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Gravity, Kind
-from jointmap.findings.of_limits import broken_limits, missed_limits
+from jointmap.findings.limits.of_limits import broken_limits, missed_limits
 from jointmap.findings.shorted_since import first_bad_tests, since_told
 from jointmap.register.codes import (
     DueState,
