@@ -10,6 +10,9 @@ from jointmap.storage import Writing
 
 LIKE_TAG, OF_SPREADSHEET = "row.like_tag", "row.spreadsheet_tag"
 
+# A longer text is no tag that anybody reads, and a pattern of it is dear to look for.
+_LONGEST = 64
+
 
 @dataclass(slots=True)
 class Tags:
@@ -28,6 +31,8 @@ class Tags:
     def doubts(self, record: Record) -> Iterator[Problem]:
         """Yield a doubt where a new tag looks like one that is on record."""
         if not isinstance(record, Joint) or self._is_known(record):
+            return
+        if len(record.tag) > _LONGEST:
             return
         near = self._near(record.tag)
         if near:

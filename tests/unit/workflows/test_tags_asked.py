@@ -73,6 +73,11 @@ def test_other_tags_do_not_wait(site):
     ).is_clean
 
 
+def test_what_is_longer_than_any_tag_is_not_looked_for(site):
+    long = "1A" * 4_900
+    assert sent(site, joints(f"X-0{long}", f"X-{long}"), LATER).is_clean
+
+
 def test_an_older_name_is_met_as_well(site):
     rename(site, "IJ-007", "KP-1", Change(LATER.date(), LATER, "T1", "renumbered"))
     report = sent(site, joints("IJ-O07"), LATER + dt.timedelta(days=1))
