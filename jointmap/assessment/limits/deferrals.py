@@ -16,8 +16,13 @@ Named = tuple[int, int]
 
 
 def subjects_named(found: Assessment) -> Mapping[tuple[Subject, str], Named]:
-    """Return what may be due by subject and name in small letters; old tags too."""
-    return {(s, name.lower()): who for s, name, who in subjects_called(found)}
+    """Return what may be due by subject and name, as written and in small letters.
+
+    Old tags too. Of two names that differ in their letters' size each is its own.
+    """
+    called = subjects_called(found)
+    small = {(s, name.lower()): who for s, name, who in called}
+    return small | {(s, name): who for s, name, who in called}
 
 
 def subjects_called(found: Assessment) -> list[tuple[Subject, str, Named]]:
@@ -82,8 +87,8 @@ def subject_of(
     word = decision.subject.strip().lower()
     for subject, kind in KIND_OF_SUBJECT.items():
         if word in (str(subject), kind):
-            key = decision.subject_key.strip().lower()
-            return names.get((Subject(subject), key))
+            kind_of, key = Subject(subject), decision.subject_key.strip()
+            return names.get((kind_of, key)) or names.get((kind_of, key.lower()))
     return None
 
 

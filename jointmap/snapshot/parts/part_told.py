@@ -20,6 +20,7 @@ from jointmap.register import (
     Person,
     PhotoPlace,
     Record,
+    Rule,
 )
 from jointmap.register.paper_states import RULED
 from jointmap.snapshot.older_names import older_names
@@ -65,9 +66,14 @@ def _decisions(state: Reading, only: Only, names: set[str]) -> set[int]:
     """Return the decisions on names and papers, and who has seen them since."""
     keys = _keys(state, Decision)
     named = names | _instruments(state, only) | _persons(state, only)
-    own = _of_names(keys, named | {*RULED})
+    own = _of_names(keys, named | {*RULED} | _rules(state))
     entries = state.part({Decision: own}).first_entries(Decision)
     return own | _of_names(keys, {str(entry) for entry in entries.values()})
+
+
+def _rules(state: Reading) -> set[str]:
+    """Return the names of the rules, on whose conditions somebody decided."""
+    return {str(name).lower() for name in read_arrays(state, Rule, ["name"])["name"]}
 
 
 def _instruments(state: Reading, only: Only) -> set[str]:
