@@ -17,6 +17,8 @@ DIFFERS = "row.differs"
 # The same of a fact that may be another from a day on, and was not wrong before.
 DIFFERS_SINCE = "row.differs_since"
 POSITION = "position"
+# The heading of what waits as one row.
+ROW = "row"
 Doubt: TypeAlias = tuple[str, str]
 _Question: TypeAlias = tuple[str, str, str | None, str]
 
@@ -97,7 +99,8 @@ class Holding:
         And each doubt, by its id and column, that is ``gone`` by what it has given.
         """
         self._recall(subject)
-        given, closed = set(columns), []
+        # Whatever is corrected, what waits as a row is answered.
+        given, closed = {*columns, ROW}, []
         for id_, record in self.job.known("held").having(subject_key=subject):
             held = cast("Held", record)
             is_given = held.column in given or (held.doubt, held.column) in gone

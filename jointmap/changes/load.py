@@ -14,9 +14,9 @@ from jointmap.assessment.unanswered import Unanswered
 from jointmap.changes.change import check_person, check_said
 from jointmap.changes.culprit import ReaderStops, named_culprit
 from jointmap.changes.differing import differing, shown, with_unsaid
-from jointmap.changes.holding import POSITION, Holding, differs, held_of
+from jointmap.changes.holding import POSITION, ROW, Holding, differs, held_of
 from jointmap.changes.law_told import Told, law_told, needs_rules, roles_told
-from jointmap.changes.read_again import ROW, ReadAgain, read_again, whole_row
+from jointmap.changes.read_again import ReadAgain, read_again, whole_row
 from jointmap.changes.rows.context import Context, local_day
 from jointmap.changes.rows.decisions_checked import NO_DATE
 from jointmap.changes.rows.devices_checked import OVERLAP
@@ -266,7 +266,7 @@ class _Loader:
             self.job.revise(id_, replace(record, correction_reason=draft.reason))
             self.report.revised[draft.kind] += 1
             given = [heading_of(draft.sheet, label) for label in labels]
-            self.holding.settle(subject_key(draft), [*given, ROW])
+            self.holding.settle(subject_key(draft), given)
             return True, ()
         self._hold_differing(draft, old, record)
         return False, labels

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any, cast
 
 from jointmap.changes.differing import differing, shown
+from jointmap.changes.holding import ROW
 from jointmap.changes.revise import as_written, put, values_of
 from jointmap.changes.rows.find_record import key_of, record_called
 from jointmap.changes.rows.resolve import heading_of
@@ -20,8 +21,6 @@ from jointmap.register import ABOUT_THE_ROW, FORMS, Held, IsolationTest, Record
 from jointmap.storage import Writing
 
 WHOLE, AGAIN = "row.test_differs", "row.test_again"
-# The heading of what waits as one row.
-ROW = "row"
 _WHO = IsolationTest.KEY.index("person_id")
 # Of two equal readings these tell who read, when, and what beside.
 _BESIDE = {"person_id", "tested_at", "witness_id", "ground", "weather", "remark"}

@@ -4,8 +4,10 @@ import datetime as dt
 
 import pytest
 
+from jointmap.changes.change import Change
 from jointmap.changes.decide_held import decide, waiting_rows
 from jointmap.changes.load import load
+from jointmap.changes.revise import revise
 from jointmap.register import IsolationTest, Person
 from tests.opened_site import FIRST, opened, sent
 from tests.small_site import write
@@ -119,6 +121,14 @@ def test_a_question_that_a_correction_answers_is_closed(tmp_path):
     site, _ = site_with(tmp_path, row(), row(**other), row(**other, reason="misread"))
     assert waiting_rows(site, None, None) == []
     assert bench(site) == [("T1", "", 4.0)]
+
+
+def test_a_correction_by_hand_answers_the_row_that_waits(tmp_path):
+    site, _ = site_with(tmp_path, row(), row(reading="4 Mohm", free="yes"))
+    change = Change(NOW.date(), NOW + 9 * DAY, "T1", "asked the tester")
+    revise(site, "test", "J-1 bench", {"reading": "3 Mohm"}, change)
+    assert waiting_rows(site, None, None) == []
+    assert bench(site) == [("T1", "", 3.0)]
 
 
 def test_many_rows_at_once_are_asked_about_as_few_are(tmp_path):
