@@ -29,9 +29,9 @@ DAY = dt.date(2025, 9, 5)
 ON = ("--on", "2025-06-30")
 # What writes to a register, and what reads none; `verify` goes through all there is.
 NO_DAY = {
-    "backup", "calculate", "change attach", "change correct", "change defer",
-    "change join", "change rename", "change replace", "change retire", "change seen",
-    "demo", "load", "new", "restore", "upgrade", "verify",
+    "backup", "calculate", "change alter", "change attach", "change correct",
+    "change defer", "change join", "change rename", "change replace", "change retire",
+    "change seen", "demo", "load", "new", "restore", "upgrade", "verify",
 }  # fmt: skip
 ASKED = [
     ("boundary", *ON, "--halve", "TN"),
