@@ -56,6 +56,7 @@ READING = {
     "rules try": "", "model early": "", "model predicted": "--out {new}", "upgrade": "",
     "load": "{sent} --by T1 --reason why",
     "change correct": "joint J-1 --set remark=x --by T1 --reason why",
+    "change alter": "joint J-1 --set is_buried=yes --by T1 --reason why",
     "change rename": "J-1 K-1 --by T1 --reason why",
     "change replace": "J-1 --by T1 --reason why",
     "change retire": "J-1 --how cut --by T1 --reason why",
