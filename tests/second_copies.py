@@ -32,6 +32,8 @@ KEYS = {
     "isolating_materials": ("name",),
     "method_errors": ("method",),
     "nut_factors": ("lubricant",),
+    "qualified_tasks": ("task",),
+    "reading_instruments": ("kind",),
     "reference_electrodes": ("name",),
     "reference_torques": ("size",),
     "risk_targets": ("consequence",),

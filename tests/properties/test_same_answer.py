@@ -28,6 +28,7 @@ from jointmap.pages.showing import Showing
 from jointmap.pages.shown_tests import ShownTests
 from jointmap.plain_text.shown import Table
 from jointmap.register.codes import DueState, Verdict
+from jointmap.register.paper_states import PaperState
 from jointmap.reports.every_report import REPORTS
 from jointmap.reports.terminal import due_blocks
 from jointmap.workflows.opening import open_site
@@ -256,9 +257,9 @@ def check_papers(showing):
         own = [p for p in papers if p.instrument_id == test.instrument_id]
         on = test.tested_on
         valid = any(p.valid_from_on <= on <= p.valid_until_on for p in own)
-        if own:
-            told = tests.row(id_).in_date
-            assert told.partition(",")[0] == ("yes" if valid else "no"), test
+        told = tests.row(id_).instrument_paper
+        if own and told and not told.startswith(str(PaperState.OTHER_KIND)):
+            assert (told == str(PaperState.VALID)) == valid, (told, test)
 
 
 def check_paths(showing, findings):

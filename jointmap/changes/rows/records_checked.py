@@ -20,6 +20,7 @@ from jointmap.changes.rows.parts_checked import (
     part_of_a_whole,
     part_of_device,
 )
+from jointmap.changes.rows.places_checked import joint_elsewhere
 from jointmap.changes.rows.shapes_checked import faults_of_chainage, faults_of_shape
 from jointmap.errors import Problem, Refused
 from jointmap.register import (
@@ -97,6 +98,7 @@ def check_kind(record: Record, context: Context, before: Record | None = None) -
     found = list(check(record, context)) if check else []
     if isinstance(record, IsolationTest):
         found += no_such_reading(record, before)
+    found += joint_elsewhere(record, context, before)
     if record.KIND in ENDS:
         found += reversed_ends(record)
     if found:
