@@ -77,9 +77,7 @@ class Rule(Record):
         if self.until_on is not None and self.until_on < self.from_on:
             days = {"until": self.until_on, "from_on": self.from_on}
             yield Problem("rule.order", days, column="until_on")
-        if self.binds_from_on is not None and self.basis is not Basis.LAW:
-            facts = {"basis": self.basis}
-            yield Problem("rule.binds", facts, column="binds_from_on")
+        yield from self._faults_of_law()
         # Before the next required test: there is nothing to add to that day.
         before = self.trigger == NEXT_REQUIRED_TEST and self.shape in MAY_STATE
         needs = () if before else NUMBERS_OF_SHAPE[self.shape]
@@ -91,6 +89,11 @@ class Rule(Record):
             yield Problem("rule.trigger", known, column="trigger", value=self.trigger)
         if self.factor is not None and self.factor > 1:
             yield Problem("rule.lengthens", column="factor", value=f"{self.factor:g}")
+
+    def _faults_of_law(self) -> Iterator[Problem]:
+        if self.binds_from_on is not None and self.basis is not Basis.LAW:
+            facts = {"basis": self.basis}
+            yield Problem("rule.binds", facts, column="binds_from_on")
 
     def _fault(
         self, column: str, value: object, needs: tuple[str, ...]

@@ -25,22 +25,22 @@ def joint_elsewhere(
     """
     if not isinstance(record, IsolationTest | ParallelPath | Occurrence):
         return
-    joint_id, named = record.joint_id, record.boundary_id
-    if joint_id is None or named is None:
-        return
-    if before is not None and _place(before) == (joint_id, named):
+    joint_id, named = _place(record)
+    if joint_id is None or named is None or _place(before) == (joint_id, named):
         return
     joint = context.joint_on(joint_id, _day(record) or context.today)
     own, other = (_boundary(context, id_) for id_ in (joint.boundary_id, named))
-    is_test = isinstance(record, IsolationTest)
-    if own.name == other.name or (is_test and _sides(own) == _sides(other)):
-        return
-    facts = {"own": own.name, "named": other.name}
-    yield Problem("row.joint_elsewhere", facts, column="joint", value=joint.tag)
+    if not _is_one(own, other, may_be_beside=isinstance(record, IsolationTest)):
+        facts = {"own": own.name, "named": other.name}
+        yield Problem("row.joint_elsewhere", facts, column="joint", value=joint.tag)
 
 
-def _place(record: Record) -> tuple[int | None, int | None]:
+def _place(record: Record | None) -> tuple[int | None, int | None]:
     return getattr(record, "joint_id", None), getattr(record, "boundary_id", None)
+
+
+def _is_one(own: Boundary, other: Boundary, *, may_be_beside: bool) -> bool:
+    return own.name == other.name or (may_be_beside and _sides(own) == _sides(other))
 
 
 def _day(record: IsolationTest | ParallelPath | Occurrence) -> dt.date | None:

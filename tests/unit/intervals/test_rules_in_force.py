@@ -120,6 +120,7 @@ def test_a_multiplier_that_lengthens_is_refused():
     [
         ({"months": -3}, "rule.number"),
         ({"months": 0}, "rule.number"),
+        ({"months": 12, "binds_from_on": dt.date(1999, 12, 31)}, "rule.binds"),
         ({"months": 12, "until_on": dt.date(1999, 12, 31)}, "rule.order"),
         ({"months": 12, "years": 1}, "rule.spare"),
         ({"months": 12, "trigger": "storm"}, "rule.spare"),

@@ -142,7 +142,7 @@ def test_values_of_every_kind_can_be_revised(site):
         "repainted",
     )
     assert joint.as_written == ""
-    given = {"reading": "> 2 Mohm"}
+    given = {"method": "ohmmeter", "reading": "> 2 Mohm"}
     revise(site, "test", "J-1", given, change(3))
     assert (records(site, IsolationTest)[0].reading_bound) == 1
     revise(site, "test", "J-1", {"reading": ""}, change(4))
