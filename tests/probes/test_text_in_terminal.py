@@ -3,6 +3,7 @@
 import io
 import json
 import os
+import re
 import subprocess
 import sys
 
@@ -139,7 +140,8 @@ def test_the_program_that_was_run_is_not_run(tmp_path):
     assert jointmap("publish", site, *ON, "--out", tmp_path / "pages").code == 0
     for page in (tmp_path / "map.html", tmp_path / "pages" / "map.html"):
         text = page.read_text("utf-8")
-        assert "1337" not in text
+        # The fingerprint holds any four digits by chance.
+        assert "1337" not in re.sub("[0-9a-f]{12,}", "", text)
         assert json.dumps(cell)[1:-1] in text
 
 
