@@ -32,6 +32,7 @@ STUD_REASONS: tuple[str, ...] = (
     "stud.not_read",
     "stud.layout_unknown",
 )
+_NO_DAY = np.datetime64("NaT", "D")
 _SCOPES = [s.code for s in (Scope.STUD, Scope.GASKET_CORE)]
 
 
@@ -45,6 +46,7 @@ class StudStates(Table):
     sides_possible: Codes  # by the kit's layout; -1 not known
     sides_left: Codes  # isolating; -1 not known
     lost_side: Codes  # place in Side; -1 none, or not known, or both
+    lost_on: Days  # the first such reading after the last good one; NaT: none lost
     row_a: Ids  # row in the tests of the last reading to each side; -1 none
     row_b: Ids
     reason: Codes  # place in STUD_REASONS
@@ -68,6 +70,7 @@ class _Sides:
     """The last reading to each side of each stud; arrays of (studs, 2)."""
 
     row: Ids
+    low_on: Days  # the first low reading after the last good one
     good: Flags
     low: Flags  # metal contact with this side, or with the other through the ground
     proven: Flags  # metal contact with this side and no other
@@ -83,16 +86,19 @@ def stud_states(
     through the ground and cannot be proved, so both are never called lost. Before
     tie-in, and by radio frequency, each side is seen alone.
     """
-    rows = _last_rows(tests, judgements, joints)
+    order, is_last = _in_order(tests, judgements, joints)
+    rows = order[is_last]
     joint = row_of(joints.joint_id, tests.joint_id[rows])
     stud = np.where(tests.scope[rows] == Scope.STUD, tests.stud[rows], CORE)
     keys, place = np.unique(np.stack([joint, stud]), axis=1, return_inverse=True)
-    sides = _sides(tests, judgements, rows, place.ravel(), keys.shape[1])
+    at = place.ravel(), tests.side[rows]
+    low_on = _low_on(tests, judgements, order, is_last)
+    sides = _sides(tests, judgements, rows, low_on, at, keys.shape[1])
     layout = np.where(
         keys[1] == CORE, Layout.TWO_SIDE.code, joints.layout[keys[0]]
     ).astype(np.int16)
     left, lost, reason = _conclude(sides, layout)
-    days = np.where(sides.row >= 0, tests.tested_on[sides.row], np.datetime64("NaT"))
+    days = np.where(sides.row >= 0, tests.tested_on[sides.row], _NO_DAY)
     return StudStates(
         joints.joint_id[keys[0]],
         keys[1],
@@ -100,6 +106,7 @@ def stud_states(
         _possible(layout),
         left,
         lost,
+        _lost_on(sides, left, lost),
         sides.row[:, 0],
         sides.row[:, 1],
         reason,
@@ -128,11 +135,14 @@ def stud_counts(states: StudStates, joints: JointColumns) -> StudCounts:
     )
 
 
-def _last_rows(tests: TestColumns, judgements: Judgements, joints: JointColumns) -> Ids:
-    """Return the last test of each joint, stud and side on today's device that tells.
+def _in_order(
+    tests: TestColumns, judgements: Judgements, joints: JointColumns
+) -> tuple[Ids, Flags]:
+    """Return the tests of each joint, stud and side by time, and which are the last.
 
-    A reading to a side without a washer tells nothing of isolation; it is kept to be
-    shown. One on the bench or before tightening tells nothing of the stud as it stands.
+    They are on today's device. A reading to a side without a washer tells nothing of
+    isolation; it is kept to be shown. One on the bench or before tightening tells
+    nothing of the stud as it stands.
     """
     place = row_of(joints.joint_id, tests.joint_id)
     device = np.append(joints.device_id, NO_ROW)[place]
@@ -148,24 +158,60 @@ def _last_rows(tests: TestColumns, judgements: Judgements, joints: JointColumns)
     order: Ids = rows[np.lexsort([*by_time, *(k[rows] for k in keys[::-1])])]
     same = [k[order][1:] == k[order][:-1] for k in keys]
     is_last = np.append(~np.logical_and.reduce(same), True)[: len(order)]
-    found: Ids = order[is_last]
+    return order, is_last
+
+
+def _low_on(
+    tests: TestColumns, judgements: Judgements, order: Ids, is_last: Flags
+) -> Days:
+    """Return for each last test the first low reading of its side after a good one."""
+    group: Ids = np.cumsum(is_last) - is_last
+    count, place = int(is_last.sum()), np.arange(len(order))
+    good = judgements.shows[order] == Verdict.ISOLATING
+    good_at = np.full(count, NO_ROW)
+    good_at[group[good]] = place[good]
+    since = np.flatnonzero(_is_low(judgements, order) & (place > good_at[group]))[::-1]
+    found = np.full(count, _NO_DAY)
+    # Written from the last to the first, so that the first stays.
+    found[group[since]] = tests.tested_on[order[since]]
     return found
 
 
+def _is_low(judgements: Judgements, row: Ids) -> Flags:
+    """Return which tests found metal contact, with this side or through the ground."""
+    installed = judgements.reason[row] == reason_code("verdict.stud_contact_installed")
+    low: Flags = (judgements.shows[row] == Verdict.SHORTED) | installed
+    return low
+
+
 def _sides(
-    tests: TestColumns, judgements: Judgements, rows: Ids, place: Ids, studs: int
+    tests: TestColumns,
+    judgements: Judgements,
+    rows: Ids,
+    low_on: Days,
+    at: tuple[Ids, Codes],
+    studs: int,
 ) -> _Sides:
-    row = np.full((studs, len(Side)), NO_ROW, np.int64)
-    row[place, tests.side[rows]] = rows
+    """Return the last reading of each stud and side; ``at`` is where each row goes."""
+    row, since = (
+        np.full((studs, len(Side)), NO_ROW, np.int64),
+        np.full((studs, len(Side)), _NO_DAY),
+    )
+    row[at], since[at] = rows, low_on
     read = row >= 0
-    verdict = judgements.shows[row]
-    proven = read & (verdict == Verdict.SHORTED)
-    installed = reason_code("verdict.stud_contact_installed")
-    low = proven | (read & (judgements.reason[row] == installed))
-    good = read & (verdict == Verdict.ISOLATING)
+    proven = read & (judgements.shows[row] == Verdict.SHORTED)
+    low = read & _is_low(judgements, row)
+    good = read & (judgements.shows[row] == Verdict.ISOLATING)
     # A contact that was seen alone is surer than any that was not.
     ohm = np.where(proven, -1.0, np.where(low, tests.reading_ohm[row], np.inf))
-    return _Sides(row, good, low, proven, ohm)
+    return _Sides(row, since, good, low, proven, ohm)
+
+
+def _lost_on(sides: _Sides, left: Codes, lost: Codes) -> Days:
+    """Return since when a side is lost; of two lost ones since the first."""
+    own = sides.low_on[np.arange(len(lost)), lost]
+    either = np.fmin(sides.low_on[:, 0], sides.low_on[:, 1])
+    return np.where(lost >= 0, own, np.where(left == 0, either, _NO_DAY))
 
 
 def _conclude(sides: _Sides, layout: Codes) -> tuple[Codes, Codes, Codes]:

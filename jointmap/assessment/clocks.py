@@ -24,7 +24,7 @@ from jointmap.intervals import (
 from jointmap.register import Decision
 from jointmap.register.codes import Subject, Verdict
 from jointmap.register.joining import row_of
-from jointmap.register.rule_codes import RuleShape
+from jointmap.register.rule_codes import SIDE_LOST, RuleShape
 from jointmap.snapshot.feeds import listed, sources_now
 
 Array = npt.NDArray[Any]
@@ -62,12 +62,15 @@ def running(found: Assessment) -> Running:
     bad = np.concatenate([bad_b, _joint_days(found, _SHORTED)])
     started = {RuleShape.DECIDE_BY: decide}
     started |= {shape: bad for shape in CLOCK_SHAPES if shape not in started}
-    since = np.fmin(decide, bad)
+    lost = np.concatenate([np.full(len(bounds), NO_DAY), _side_lost(found, joints)])
+    since = np.fmin(np.fmin(decide, bad), lost)
     counted_from = {
         NEXT_REQUIRED_TEST: before_next_test(found, subjects, since),
         PERMIT_RECEIVED: permits(found, subjects, since),
     }
-    found_clocks = clocks(subjects, found.ground.rules, started, counted_from)
+    found_clocks = clocks(
+        subjects, found.ground.rules, started, counted_from, {SIDE_LOST: lost}
+    )
     return Running(subjects, found_clocks, plans(found, subjects, since))
 
 
@@ -87,6 +90,18 @@ def _decide_boundaries(found: Assessment) -> Array:
         [states.first_bad_on, day, _draining(found)],
         NO_DAY,
     )
+
+
+def _side_lost(found: Assessment, joints: SubjectColumns) -> Array:
+    """Return since when each joint has a stud with a side lost."""
+    studs = found.studs
+    days = np.full(len(joints), NO_DAY)
+    row = row_of(joints.subject_id, studs.joint_id)
+    order = np.argsort(studs.lost_on, kind="stable")[::-1]
+    order = order[~np.isnat(studs.lost_on[order]) & (row[order] >= 0)]
+    # Written from the last to the first, so that the first stays.
+    days[row[order]] = studs.lost_on[order]
+    return days
 
 
 def _draining(found: Assessment) -> Array:

@@ -1,4 +1,4 @@
-"""Clocks after a bad result: decide by, plan by, fix by, as the rules in force say."""
+"""Clocks after a bad result or a fact: decide by, plan by, fix by, as rules say."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -31,6 +31,7 @@ def clocks(
     rules: RuleColumns,
     started_on: Mapping[RuleShape, Days],
     counted_from: Mapping[str, Days],
+    started_by: Mapping[str, Days],
 ) -> Clocks:
     """Return the clocks that run.
 
@@ -42,15 +43,19 @@ def clocks(
     counted_from
         For a rule's trigger the day it counts from instead, per subject; NaT where
         there is none (no permit yet): then that rule says nothing.
+    started_by
+        For a trigger that is a fact of its own, since when it stands, per subject; NaT
+        where it does not. Then no result is asked for.
     """
     rules = in_order(rules)
     parts = [_none()]
     for shape in CLOCK_SHAPES:
         for rule in of_shape(rules, shape):
             rows = rows_under(subjects, rules, rule)
-            since = started_on[shape][rows]
-            word = int(rules.trigger[rule])
-            base = since if word < 0 else counted_from[TRIGGERS[word]][rows]
+            code = int(rules.trigger[rule])
+            word = TRIGGERS[code] if code >= 0 else ""
+            since = started_by.get(word, started_on[shape])[rows]
+            base = counted_from[word][rows] if word in counted_from else since
             # What was found before a law was made has the law's whole time.
             base = begun_on(rules, rule, base)
             runs = ~np.isnat(since) & ~np.isnat(base)

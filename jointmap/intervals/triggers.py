@@ -1,12 +1,12 @@
 """What may shorten an interval or open a re-test."""
 
 from jointmap.errors import Problem, WrongUse
-from jointmap.register.rule_codes import TRIGGERS
+from jointmap.register.rule_codes import SIDE_LOST, TRIGGERS
 
 # These stay while the fact stands: a good reading of the whole joint cannot see
 # a lost side of a stud or the wrong lubricant, so good tests do not end them.
 WHILE_IT_STANDS: tuple[str, ...] = (
-    "one side of a stud lost",
+    SIDE_LOST,
     "wrong lubricant",
     "wrong part",
     "batch under suspicion",

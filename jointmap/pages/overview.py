@@ -13,7 +13,7 @@ from jointmap.pages.showing import Showing, verdict_sign
 from jointmap.pages.shown_tests import limit_value
 from jointmap.register import Held, Limit, Rule
 from jointmap.register.codes import DueState, Verdict
-from jointmap.register.rule_codes import RuleShape
+from jointmap.register.rule_codes import MAY_STATE, SIDE_LOST, RuleShape
 from jointmap.reports.views import Finding, Link, Sign
 from jointmap.reports.views_due import DuePage
 from jointmap.reports.views_overview import (
@@ -203,6 +203,8 @@ def rule_sentence(rule: Rule) -> str:
     id_ = f"rule.{str(rule.shape).replace(' ', '_')}"
     if rule.shape is RuleShape.CALENDAR_YEARS and rule.years == 1:
         id_ = "rule.each_year"
+    if rule.shape in MAY_STATE and rule.trigger == SIDE_LOST:
+        id_ = f"{id_}_fact"
     names = ("years", "months", "days", "factor", "trigger")
     said = say(id_, {name: getattr(rule, name) for name in names})
     return f"{said} {rule.says_not.rstrip('.')}.".replace(" .", "")

@@ -66,6 +66,8 @@ LAST_DOUBTFUL = "last result doubtful or shorted"
 # What a clock after a bad result may count from, instead of from the result.
 NEXT_REQUIRED_TEST = "next required test"
 PERMIT_RECEIVED = "permit received"
+# A fact that starts a clock by itself: no result of the whole joint shows it.
+SIDE_LOST = "one side of a stud lost"
 # Idle times: a limit that runs out in one asks for a test before the next use.
 OUT_OF_USE = "out of use"
 BACK_IN_USE = "back in use"
@@ -74,7 +76,7 @@ BACK_IN_USE = "back in use"
 TRIGGERS: tuple[str, ...] = (
     LAST_SHORTED,
     LAST_DOUBTFUL,
-    "one side of a stud lost",
+    SIDE_LOST,
     "wrong lubricant",
     "fitting fault",
     "wrong part",
@@ -97,3 +99,5 @@ TRIGGERS: tuple[str, ...] = (
     OUT_OF_USE,
     BACK_IN_USE,
 )
+# What a clock may count from.
+OF_CLOCKS = (NEXT_REQUIRED_TEST, PERMIT_RECEIVED, SIDE_LOST)

@@ -23,6 +23,7 @@ from jointmap.register.rule_codes import (
     MAY_STATE,
     NEXT_REQUIRED_TEST,
     NUMBERS_OF_SHAPE,
+    OF_CLOCKS,
     TRIGGERS,
     RuleShape,
 )
@@ -84,8 +85,9 @@ class Rule(Record):
         for column in ("years", "months", "days", "factor", "trigger"):
             value = getattr(self, column)
             yield from self._fault(column, value, needs)
-        if self.trigger and self.trigger not in TRIGGERS:
-            known = {"known": "; ".join(TRIGGERS)}
+        accepted = OF_CLOCKS if self.shape in MAY_STATE else TRIGGERS
+        if self.trigger and self.trigger not in accepted:
+            known = {"known": "; ".join(accepted)}
             yield Problem("rule.trigger", known, column="trigger", value=self.trigger)
         if self.factor is not None and self.factor > 1:
             yield Problem("rule.lengthens", column="factor", value=f"{self.factor:g}")

@@ -8,6 +8,7 @@ from jointmap.acceptance import StudStates
 from jointmap.intervals import TRIGGERS, TriggerColumns, stack, trigger_code
 from jointmap.register.codes import OccurrenceKind, Subject
 from jointmap.register.columns import Codes, Days, Ids
+from jointmap.register.rule_codes import SIDE_LOST
 from jointmap.snapshot.fittings import FittedNow, reviewed_now
 from jointmap.snapshot.occurrences import joints_near
 from jointmap.snapshot.site_columns import Ground
@@ -15,7 +16,6 @@ from jointmap.snapshot.snapshot import Snapshot
 
 # What it is about, its id, the word of the trigger, and since when.
 Fact = tuple[Subject, int, str, np.datetime64]
-_SIDE_LOST = "one side of a stud lost"
 _FITTING_FAULT = "fitting fault"
 # A tool out of date is a doubt about the record, not a fault of the joint.
 _FITTING_TRIGGERS = {"lubricant": "wrong lubricant", "tool": ""}
@@ -40,10 +40,10 @@ def read_triggers(
 
 def _lost_sides(studs: StudStates) -> TriggerColumns:
     lost = (studs.sides_left >= 0) & (studs.sides_left < studs.sides_possible)
-    joints, days = studs.joint_id[lost], studs.tested_on[lost]
+    joints, days = studs.joint_id[lost], studs.lost_on[lost]
     order = np.lexsort((days, joints))
     joints, first = np.unique(joints[order], return_index=True)
-    return _of_joints(joints, trigger_code(_SIDE_LOST), days[order][first])
+    return _of_joints(joints, trigger_code(SIDE_LOST), days[order][first])
 
 
 def _fitting_faults(part: FittedNow) -> TriggerColumns:

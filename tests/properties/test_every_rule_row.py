@@ -30,7 +30,7 @@ from jointmap.register.codes import (
     StructureKind,
     Subject,
 )
-from jointmap.register.rule_codes import RuleShape
+from jointmap.register.rule_codes import SIDE_LOST, RuleShape
 from jointmap.tables.interval_rules import RULES
 from tests.due_samples import DOUBTFUL, GOOD, ON, SHORTED, codes, days, rules, subject
 
@@ -343,7 +343,8 @@ COUNTED_FROM = {NEXT_REQUIRED_TEST: BAD_ON + 200, PERMIT_RECEIVED: BAD_ON + 40}
 
 def running(book):
     started = dict.fromkeys(CLOCK_SHAPES, BAD_ON)
-    found = clocks(SUBJECTS, book, started, COUNTED_FROM)
+    lost = {SIDE_LOST: BAD_ON}
+    found = clocks(SUBJECTS, book, started, COUNTED_FROM, lost)
     rows = zip(found.row, found.shape, found.until_on, found.rule_id, strict=True)
     return {(int(r), int(s)): (u, int(i)) for r, s, u, i in rows}
 

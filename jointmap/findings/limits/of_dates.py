@@ -111,6 +111,7 @@ def lost_stud_sides(seen: Seen) -> Iterator[Found]:
             stud=int(studs.stud[row]),
             left=int(studs.sides_left[row]),
             possible=int(studs.sides_possible[row]),
+            since=day_of(studs.lost_on[row]),
             tested=day_of(studs.tested_on[row]),
         )
 

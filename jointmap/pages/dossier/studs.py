@@ -36,6 +36,7 @@ def _row(showing: Showing, tests: ShownTests, row: int) -> StudRow:
         "left": left,
         "possible": possible,
         "side": list(Side)[lost] if lost >= 0 else "",
+        "since": day_of(studs.lost_on[row]),
         "other": list(Side)[1 - lost] if lost >= 0 else "",
     }
     return StudRow(

@@ -10,6 +10,10 @@ from tests.judging_samples import DEFAULT, joints_of, limits_of, readings
 
 LIMITS = limits_of(*DEFAULT)
 GOOD, NONE = 20e6, None
+WORDS = {
+    "what": "stud 5", "left": 1, "possible": 2, "side": "B", "other": "A",
+    "since": "2020-05-01",
+}  # fmt: skip
 
 
 def states(readings_, joints=None, **values):
@@ -62,13 +66,42 @@ def test_sides_left(layout, to_a, to_b, stage, expected):
     assert found.lost_side.tolist() == [list(Side).index(lost) if lost != -1 else -1]
     name = STUD_REASONS[found.reason[0]]
     assert name == f"stud.{reason or 'layout_unknown'}"
-    values = {"what": "stud 5", "left": left, "possible": 2, "side": "B", "other": "A"}
-    assert "not given" not in say(name, values)
+    assert "not given" not in say(name, WORDS | {"left": left})
 
 
 def test_words_of_a_lost_side():
-    values = {"what": "stud 5", "left": 1, "possible": 2, "side": "B", "other": "A"}
-    assert say("stud.one_lost", values) == "stud 5 isolating on 1 of 2 sides, B lost"
+    told = "stud 5 isolating on 1 of 2 sides, B lost since 2020-05-01"
+    assert say("stud.one_lost", WORDS) == told
+
+
+LOST_SINCE = [
+    # (day, side, ohm), ..., since when a side is lost
+    ([("2025-05-01", B, 0.5), ("2020-05-01", B, 0.5)], "2020-05-01"),
+    ([("2020-05-01", B, 0.5), ("2022-05-01", B, GOOD)], "NaT"),
+    ([("2020-05-01", B, 0.5), ("2022-05-01", B, GOOD), ("2024-05-01", B, 0.4)],
+     "2024-05-01"),
+    # Read, and no contact: it is not lost by that, nor found again.
+    ([("2020-05-01", B, 5e5), ("2022-05-01", B, 0.4), ("2023-05-01", B, 5e5),
+      ("2024-05-01", B, 0.4)], "2022-05-01"),
+    # The other side is another side.
+    ([("2020-05-01", A, 0.5), ("2021-05-01", A, GOOD), ("2024-05-01", B, 0.4)],
+     "2024-05-01"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("read", "since"), LOST_SINCE)
+def test_a_side_is_lost_since_the_first_reading_that_showed_it(read, since):
+    days = np.array([day for day, _, _ in read] + ["2019-05-01"], "datetime64[D]")
+    other = A if read[-1][1] == B else B
+    found = states([(s, ohm) for _, s, ohm in read] + [(other, GOOD)], tested_on=days)
+    assert str(found.lost_on[0]) == since
+
+
+def test_of_two_lost_sides_since_the_first():
+    days = np.array(["2021-05-01", "2023-05-01"], "datetime64[D]")
+    found = states([(A, 0.5), (B, 0.4)], stage=Stage.BEFORE_TIE_IN, tested_on=days)
+    assert found.sides_left.tolist() == [0]
+    assert str(found.lost_on[0]) == "2021-05-01"
 
 
 def test_one_side_kit_read_on_its_plain_side_only():

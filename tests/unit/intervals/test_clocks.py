@@ -16,7 +16,7 @@ from jointmap.intervals import (
 )
 from jointmap.register.codes import Basis, Purpose, StructureKind, Subject
 from jointmap.register.columns import RuleColumns
-from jointmap.register.rule_codes import RuleShape
+from jointmap.register.rule_codes import SIDE_LOST, RuleShape
 from tests.judging_samples import table
 
 DAY = np.datetime64("2026-04-14", "D")
@@ -67,7 +67,7 @@ def started(*days):
     ],
 )
 def test_a_clock_counts_from_the_result(rule, until):
-    found = clocks(subjects_of(), rules_of(rule), started(DAY, "NaT"), {})
+    found = clocks(subjects_of(), rules_of(rule), started(DAY, "NaT"), {}, {})
     assert found.row.tolist() == [0]
     assert found.until_on[0] == np.datetime64(until)
     assert (found.from_on[0], found.rule_id[0]) == (DAY, 1)
@@ -75,29 +75,38 @@ def test_a_clock_counts_from_the_result(rule, until):
 
 def test_months_are_clipped_to_the_months_end():
     rules = rules_of((RuleShape.PLAN_BY, 6, 0))
-    found = clocks(subjects_of(1), rules, started("2025-08-31"), {})
+    found = clocks(subjects_of(1), rules, started("2025-08-31"), {}, {})
     assert found.until_on[0] == np.datetime64("2026-02-28")
 
 
 def test_of_two_rules_the_earlier_day_governs_whatever_their_order():
     rows = [(RuleShape.FIX_BY, 15, 0), (RuleShape.FIX_BY, 12, 0)]
     for given in (rows, rows[::-1]):
-        found = clocks(subjects_of(1), rules_of(*given), started(DAY), {})
+        found = clocks(subjects_of(1), rules_of(*given), started(DAY), {}, {})
         assert found.until_on.tolist() == [np.datetime64("2027-04-14").item()]
 
 
 def test_of_equal_days_the_law_is_named():
     rules = rules_of((RuleShape.FIX_BY, 12, 0), (RuleShape.FIX_BY, 12, 0))
     rules = replace(rules, basis=np.array([Basis.OWNER.code, Basis.LAW.code]))
-    assert clocks(subjects_of(1), rules, started(DAY), {}).rule_id.tolist() == [2]
+    assert clocks(subjects_of(1), rules, started(DAY), {}, {}).rule_id.tolist() == [2]
 
 
 def test_each_shape_has_its_own_clock_and_its_own_start():
     rules = rules_of((RuleShape.DECIDE_BY, 0, 14), (RuleShape.FIX_BY, 12, 0))
     days = started(DAY)
     days[RuleShape.FIX_BY] = np.array(["2026-05-01"], "datetime64[D]")
-    found = clocks(subjects_of(1), rules, days, {})
+    found = clocks(subjects_of(1), rules, days, {}, {})
     assert found.until_on.astype(str).tolist() == ["2026-04-28", "2027-05-01"]
+
+
+def test_a_fact_that_stands_starts_its_own_clock_without_a_result():
+    rules = rules_of((RuleShape.DECIDE_BY, 0, 90, -1, SIDE_LOST))
+    lost = {SIDE_LOST: np.array(["2025-08-31", "NaT"], "datetime64[D]")}
+    found = clocks(subjects_of(), rules, started("NaT", DAY), {}, lost)
+    assert found.row.tolist() == [0]
+    assert found.from_on.astype(str).tolist() == ["2025-08-31"]
+    assert found.until_on.astype(str).tolist() == ["2025-11-29"]
 
 
 # 49 CFR 192.465(d), recalled: before the next required test, within 15 months, within
@@ -126,15 +135,15 @@ def test_of_the_three_days_to_put_right_the_earliest_governs(
         NEXT_REQUIRED_TEST: np.array([next_test], "datetime64[D]"),
         PERMIT_RECEIVED: np.array([permit], "datetime64[D]"),
     }
-    found = clocks(subjects_of(1), rules_of(*LAW), started(DAY), counted)
+    found = clocks(subjects_of(1), rules_of(*LAW), started(DAY), counted, {})
     assert found.until_on.tolist() == [np.datetime64(until).item()]
     assert (found.from_on[0], found.rule_id[0]) == (DAY, rule)
     # Nothing bad: no permit and no next test starts a clock.
-    assert len(clocks(subjects_of(1), rules_of(*LAW), started("NaT"), counted)) == 0
+    assert len(clocks(subjects_of(1), rules_of(*LAW), started("NaT"), counted, {})) == 0
 
 
 def test_no_rule_no_clock():
-    assert len(clocks(subjects_of(1), rules_of(), started(DAY), {})) == 0
+    assert len(clocks(subjects_of(1), rules_of(), started(DAY), {}, {})) == 0
 
 
 def test_who_takes_no_credit():

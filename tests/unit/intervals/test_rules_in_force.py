@@ -128,6 +128,11 @@ def test_a_multiplier_that_lengthens_is_refused():
             {"shape": RuleShape.AFTER_OCCURRENCE, "days": 30, "trigger": "full moon"},
             "rule.trigger",
         ),
+        # A clock counts from a result, or from one of few facts.
+        (
+            {"shape": RuleShape.DECIDE_BY, "days": 14, "trigger": "storm"},
+            "rule.trigger",
+        ),
         (
             {"shape": RuleShape.MULTIPLIER, "factor": 1.01, "trigger": "storm"},
             "rule.lengthens",

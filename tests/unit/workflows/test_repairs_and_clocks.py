@@ -201,3 +201,35 @@ def test_clocks_of_other_subjects(tmp_path):
         assert clock_text(showing, 1, next(iter(showing.boundaries))) == ""
         assert clock_text(showing, 2, 1) == ""
     site.register.close()
+
+
+STUD_RULES = """\
+catalogue,name,from_on
+limits,Stud side 1 Mohm,2020-01-01
+limits,Stud side: metal contact,2020-01-01
+limits,Joint resistance isolating 1 ohm,2020-01-01
+rules,owner-decide-lost-side,2020-01-01
+"""
+STUDS = """\
+scope,joint,tested_on,method,stage,outcome,reading,stud,side
+stud,J-2,2025-06-01,stud-resistance,routine,measured,0.5 ohm,3,A
+stud,J-2,2025-06-01,stud-resistance,routine,measured,50 Mohm,3,B
+stud,J-2,2025-10-01,stud-resistance,routine,measured,0.4 ohm,3,A
+"""
+PLANNED = "number,decided_on,kind,person,second_person,subject,subject_key,why\n"
+PLANNED += "D-5,2025-08-01,remedial plan,T1,A1,joint,J-2,new sleeve in spring\n"
+LATER = [
+    # What else is on record, and the clock of the lost side.
+    ("", {}, ["decide by 2025-08-30 over by 63 days"]),
+    ("stud,J-2,2025-10-02,stud-resistance,routine,measured,40 Mohm,3,A\n", {}, []),
+    ("joint,J-2,2025-10-02,joint-resistance,routine,measured,3 ohm,,\n", {},
+     ["decide by 2025-08-30 over by 63 days"]),
+    ("", {"decisions.csv": PLANNED}, ["decide by 2025-08-30 done on 2025-08-01 (D-5)"]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("row", "more", "wanted"), LATER)
+def test_a_lost_side_has_a_clock_since_its_first_reading(tmp_path, row, more, wanted):
+    sheets = {"adopted.csv": STUD_RULES, "tests.csv": STUDS + row, **more}
+    _, clocks, _ = told(opened(tmp_path, sheets), tag="J-2")
+    assert clocks == wanted
