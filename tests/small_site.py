@@ -41,11 +41,19 @@ limits,Shift guard 50 mV,2020-01-01
 limits,Shift ratio isolating 0.10,2020-01-01
 limits,Shift ratio shorted 0.50,2020-01-01
 """,
+    # What a test is about is seldom its papers.
+    "decisions_papers.csv": """\
+number,decided_on,kind,person,second_person,subject,subject_key,why
+P-1,2010-01-01,papers not asked,T1,A1,person,none on record,small
+P-2,2010-01-01,papers not asked,T1,A1,instrument,none on record,small
+""",
     "tests.csv": """\
 scope,joint,tested_on,method,stage,outcome,a_on,a_off,b_on,b_off
 joint,J-1,2025-03-01,potential-shift,routine,measured,-1.20 V,-0.90 V,-0.55 V,-0.55 V
 """,
 }
+# The decisions that it comes with: one on rules and limits, two on papers.
+DECIDED_BEFORE = 3
 LAW = ("adopted", "rules", "limits")
 DECISIONS = "number,decided_on,kind,person,second_person,subject,subject_key,why\n"
 WHO = ("--by", "T1", "--reason", "a reason")

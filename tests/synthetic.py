@@ -91,7 +91,7 @@ def _numbered(prefix: str, count: int) -> list[str]:
 
 def _company() -> dict[str, Columns]:
     days = np.array(["2015-01-01", "2030-01-01"], "datetime64[D]")
-    certificate = {"instrument_id": [1], "number": ["1"]}
+    valid = {"valid_from_on": days[:1], "valid_until_on": days[1:]}
     return {
         "site": {
             "code": ["SYN"], "name": ["Made-up site"], "time_zone": ["Atlantic/Azores"],
@@ -99,8 +99,8 @@ def _company() -> dict[str, Columns]:
         },
         "person": {"code": ["T1"], "role": ["register keeper"]},
         "instrument": {"name": ["M-01"], "kind": ["tester"]},
-        "certificate": {**certificate, "valid_from_on": days[:1],
-            "valid_until_on": days[1:]},
+        "certificate": {"instrument_id": [1], "number": ["1"], **valid},
+        "qualification": {"person_id": [1], "task": ["isolation test"], **valid},
         "line": {"name": ["Line"], "coordinates": ["[[-41.55,31.4],[-42.2,31.4]]"]},
         "crew": {
             "name": ["East", "West"], "persons": [2, 1], "depot": ["East", "West"],

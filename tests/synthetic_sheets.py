@@ -23,8 +23,9 @@ KEY_OF_KIND = {
     "joint": "tag",
 }  # fmt: skip
 PLAIN_SHEETS = (
-    "people", "instruments", "certificates", "structures", "sources", "boundaries",
-    "joints", "devices", "installations", "paths", "crews", "tests",
+    "people", "qualifications", "instruments", "certificates", "structures",
+    "sources", "boundaries", "joints", "devices", "installations", "paths", "crews",
+    "tests",
 )  # fmt: skip
 
 

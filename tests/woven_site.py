@@ -126,8 +126,9 @@ def _ground(weave):
         yield Instrument(name=f"V-{n}", kind=kind, needs_certificate=True)
         yield Certificate(instrument_id=n, number="1", valid_from_on=FIRST,
                           valid_until_on=weave.day(2020, 2027))  # fmt: skip
-    yield Qualification(person_id=2, task="isolation test", valid_from_on=FIRST,
-                        valid_until_on=weave.day(2020, 2026))  # fmt: skip
+    for who in (1, 2):
+        yield Qualification(person_id=who, task="isolation test", valid_from_on=FIRST,
+                            valid_until_on=weave.day(2020, 2026))  # fmt: skip
     for name, rule in RULES.items():
         if rule.subject != "site" and not name.startswith("ccr"):
             yield rule_in_force(name, FIRST)
@@ -246,7 +247,8 @@ def _test(weave, number):
     return IsolationTest(
         scope=scope, tested_on=on, tested_at=at if weave.maybe() else None,
         outcome=Outcome.MEASURED, stage=weave.one([Stage.ROUTINE] * 25 + list(Stage)),
-        instrument_id=weave.one([None, 1, 2]), person_id=weave.one([None, 1, 2, 3]),
+        instrument_id=weave.one([None, 1, 1, 1, 2, 2]),
+        person_id=weave.one([None, 1, 1, 1, 2, 2, 2, 3]),
         test_point_id=1 if weave.maybe(0.1) else None, line_id=str(number),
         **places, **_read(weave, scope),
     )  # fmt: skip

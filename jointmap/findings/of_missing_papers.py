@@ -13,12 +13,11 @@ from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Gravity, Kind
 from jointmap.register import Instrument, Person
 from jointmap.register.codes import Outcome
-from jointmap.register.columns import Codes, Flags, Ids, TestColumns
+from jointmap.register.columns import Flags, Ids, TestColumns
 from jointmap.register.paper_states import (
     Counting,
     PaperState,
     counting_of,
-    lets_count,
     state_of,
 )
 from jointmap.tables import METHODS
@@ -39,12 +38,11 @@ class Several:
     """Rows of tests that are told in one finding."""
 
     tests: TestColumns
-    codes: Codes  # of the papers that are told of, one a test
     rows: Ids
 
     @property
     def facts(self) -> Mapping[str, object]:
-        """How many, from when to when, and how many of them do not count."""
+        """How many, from when to when, and by which methods."""
         tests, rows = self.tests, self.rows
         on = tests.tested_on[rows]
         used = np.unique(tests.method[rows]).tolist()
@@ -52,7 +50,6 @@ class Several:
             "count": len(rows),
             "first": on.min().item(),
             "last": on.max().item(),
-            "idle": int(np.count_nonzero(~lets_count(self.codes[rows]))),
             "methods": ", ".join(METHODS[m].label for m in used if m >= 0),
         }
 
@@ -63,7 +60,7 @@ class Several:
         ids, starts = np.unique(own[order], return_index=True)
         parts = np.split(self.rows[order], starts[1:])[: len(ids)]
         for id_, rows in zip(ids.tolist(), parts, strict=True):
-            yield id_, Several(self.tests, self.codes, rows)
+            yield id_, Several(self.tests, rows)
 
 
 @finds(NOBODY_NAMED, NO_QUALIFICATION, OTHER_TASK)
@@ -102,7 +99,7 @@ def kinds_unknown(seen: Seen) -> Iterator[Found]:
     if odd:
         used = seen.named_in_tests[Instrument.KIND]
         rows = np.flatnonzero(np.isin(used, odd) & _read(tests))
-        several = Several(tests, tests.instrument_paper, rows)
+        several = Several(tests, rows)
         for id_, own in several.each(used):
             yield _of_instrument(seen, KIND_UNKNOWN, known[id_], own)
 
@@ -134,7 +131,7 @@ def _told(seen: Seen, whose: str, state: PaperState) -> Several:
     codes = getattr(tests, f"{whose}_paper")
     own: Flags = (state_of(codes) == state) & _read(tests)
     own &= ~np.isin(counting_of(codes), _SETTLED)
-    return Several(tests, codes, np.flatnonzero(own))
+    return Several(tests, np.flatnonzero(own))
 
 
 def _read(tests: TestColumns) -> Flags:

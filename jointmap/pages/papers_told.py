@@ -18,8 +18,6 @@ from jointmap.register.told import Told
 from jointmap.snapshot.papers.exceptions import Accepted
 from jointmap.snapshot.papers.of_tests import Asked, PapersOfTests
 
-_PLAIN = (Counting.NOT, Counting.BY_ITSELF)
-
 
 def paper_told(
     papers: Callable[[], PapersOfTests], test: IsolationTest, whose: str, code: Codes
@@ -33,9 +31,8 @@ def paper_told(
     facts: dict[str, object] = {"state": state}
     if state in SOUND:
         return Told("paper.plain", facts)
-    if counting in _PLAIN:
-        id_ = "not" if counting is Counting.NOT else "by_itself"
-        return Told(f"paper.{id_}", facts)
+    if counting is Counting.NOT:
+        return Told("paper.not", facts)
     asked = Asked.of(test)
     if counting is Counting.BY_EXCEPTION:
         exception = cast("Accepted", papers().exception_on(whose, asked))

@@ -32,14 +32,8 @@ class Counting(CodedWord):
     BY_RULE = "counts by a rule of the owner"
 
 
-# Nothing is missing.
+# Nothing is missing; all else counts by a decision only (decision 0079).
 SOUND = (PaperState.VALID, PaperState.NOT_NEEDED)
-# What counts where the owner decided nothing (decision 0074).
-COUNT_BY_THEMSELVES = (
-    *SOUND,
-    PaperState.NONE_ON_RECORD,
-    PaperState.NONE_NAMED,
-)
 
 # What a rule of the owner may let count, by the word in its decision. A kind of
 # instrument that cannot make a reading is no matter of papers.

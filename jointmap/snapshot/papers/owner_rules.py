@@ -14,8 +14,8 @@ from jointmap.register import Decision
 from jointmap.register.codes import DecisionKind
 from jointmap.register.columns import Codes, Days, Flags
 from jointmap.register.paper_states import (
-    COUNT_BY_THEMSELVES,
     RULED,
+    SOUND,
     Counting,
 )
 from jointmap.register.ruling import ON_PAPERS, PAPERED
@@ -54,7 +54,7 @@ def counting(rules: tuple[OwnerRule, ...], states: Codes, on: Days) -> Codes:
 
     Where none holds, it counts by itself or it does not.
     """
-    by_itself = np.isin(states, [s.code for s in COUNT_BY_THEMSELVES])
+    by_itself = np.isin(states, [s.code for s in SOUND])
     found = np.where(by_itself, Counting.BY_ITSELF.code, Counting.NOT.code)
     for rule in rules:
         found[rule.holds(states, on)] = rule.counting.code

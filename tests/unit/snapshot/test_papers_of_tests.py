@@ -13,8 +13,8 @@ from jointmap.register import Certificate, Decision, Instrument, Person, Qualifi
 from jointmap.register.codes import DecisionKind
 from jointmap.register.columns_judged import is_judged_anew
 from jointmap.register.paper_states import (
-    COUNT_BY_THEMSELVES,
     RULED,
+    SOUND,
     Counting,
     PaperState,
     counting_of,
@@ -158,7 +158,7 @@ def test_states_against_a_loop(qualifications, certificates, tests):
         assert by_whom[0] is person_state(qualifications, who, how, on)
         assert by_what[0] is instrument_state(certificates, what, how, on)
         for paper, counts in (by_whom, by_what):
-            plain = paper in COUNT_BY_THEMSELVES
+            plain = paper in SOUND
             assert counts is (Counting.BY_ITSELF if plain else Counting.NOT)
 
 
@@ -179,11 +179,17 @@ NOT_ASKED, ASKED, NOT_KEPT = (
 NONE, ENDED = PaperState.NONE_ON_RECORD, PaperState.ENDED
 OUT, RULE, ITSELF = Counting.NOT, Counting.BY_RULE, Counting.BY_ITSELF
 RULES = [
-    ([], NONE, 5, ITSELF),
-    ([(ASKED, "none on record", 5)], NONE, 4, ITSELF),
+    ([], PaperState.VALID, 5, ITSELF),
+    ([], PaperState.NOT_NEEDED, 5, ITSELF),
+    # Leaving the name out is no way past a paper.
+    ([], NONE, 5, OUT),
+    ([], PaperState.NONE_NAMED, 5, OUT),
+    ([], ENDED, 5, OUT),
     ([(ASKED, "none on record", 5)], NONE, 5, OUT),
-    ([(ASKED, "none on record", 5)], PaperState.NONE_NAMED, 5, OUT),
-    ([(ASKED, "none on record", 5)], ENDED, 5, OUT),
+    ([(NOT_ASKED, "none on record", 5)], NONE, 4, OUT),
+    ([(NOT_ASKED, "none on record", 5)], NONE, 5, RULE),
+    ([(NOT_ASKED, "none on record", 5)], PaperState.NONE_NAMED, 5, RULE),
+    ([(NOT_ASKED, "none on record", 5)], ENDED, 5, OUT),
     ([(NOT_ASKED, "ended", 5)], ENDED, 4, OUT),
     ([(NOT_ASKED, " Ended ", 5)], ENDED, 5, RULE),
     ([(NOT_ASKED, "ended", 5, 7)], ENDED, 7, RULE),
@@ -196,7 +202,7 @@ RULES = [
     ([(ASKED, "ended", 9), (NOT_ASKED, "ended", 5)], ENDED, 8, RULE),
     # Of history: up to its last day, also where papers were asked for before.
     ([(NOT_KEPT, "none on record", 9, 6)], NONE, 6, RULE),
-    ([(NOT_KEPT, "none on record", 9, 6)], NONE, 7, ITSELF),
+    ([(NOT_KEPT, "none on record", 9, 6)], NONE, 7, OUT),
     ([(NOT_KEPT, "none on record", 9, 6)], PaperState.NOT_YET, 0, RULE),
     ([(NOT_KEPT, "none on record", 9, 6)], ENDED, 0, OUT),
     ([(NOT_KEPT, "none on record", 9, 6), (ASKED, "none on record", 1)], NONE, 6, RULE),
@@ -224,7 +230,7 @@ def test_a_rule_of_persons_is_none_of_instruments():
     found = papers_of_tests(state(decisions=[own]))
     one = asked((0, 0, "ohmmeter", 3))
     assert words(found.persons(one)) == (PaperState.NONE_NAMED, Counting.BY_RULE)
-    assert words(found.instruments(one)) == (PaperState.NONE_NAMED, Counting.BY_ITSELF)
+    assert words(found.instruments(one)) == (PaperState.NONE_NAMED, Counting.NOT)
     assert found.rule_on("person", one, PaperState.NONE_NAMED.code) is own
 
 

@@ -35,7 +35,7 @@ from jointmap.workflows.late import late_shown
 from jointmap.workflows.opening import new_site
 from jointmap.workflows.why import why_text
 from tests.opened_site import untried
-from tests.small_site import SHEETS, write
+from tests.small_site import DECIDED_BEFORE, SHEETS, write
 
 LOADED = dt.datetime(2025, 4, 1, 12, tzinfo=dt.UTC)
 DAY = dt.timedelta(days=1)
@@ -304,7 +304,7 @@ def test_joined_on_purpose(site):
     assert "joined on purpose" in text.lower()
     join_on_purpose(site, "B-1", "head", None, change())
     numbers = [d.number for d in records(site, Decision)]
-    assert numbers[1:] == [
+    assert numbers[DECIDED_BEFORE:] == [
         "joined on purpose B-1 2025-04-02",
         "joined on purpose B-1 2025-04-02 (1)",
     ]
@@ -323,8 +323,9 @@ def test_late_entries_with_their_delay(site):
     rows = text.splitlines()
     assert len(rows) == count + 1
     assert rows[0] == "kind,what,happened_on,recorded_on,delay_days,by,why"
-    assert rows[1] == "device,J-1 2020-01-05,2020-01-05,2025-04-01,1913,T1,first"
-    assert rows[3].startswith("test,joint J-1 2025-03-01")
+    assert rows[1] == "decision,P-1,2010-01-01,2025-04-01,5569,T1,first"
+    assert rows[3] == "device,J-1 2020-01-05,2020-01-05,2025-04-01,1913,T1,first"
+    assert rows[5].startswith("test,joint J-1 2025-03-01")
     told, _ = late_shown(site, days=1900, known=None)
     first = (
         "2020-01-05",
@@ -332,6 +333,6 @@ def test_late_entries_with_their_delay(site):
         "1913",
         "device 'J-1 2020-01-05', by T1: first",
     )
-    assert told[0].rows[0] == first
-    nothing = ["nothing was recorded more than 4000 days after it happened"]
-    assert late_shown(site, days=4000, known=None) == (nothing, 0)
+    assert told[0].rows[2] == first
+    nothing = ["nothing was recorded more than 6000 days after it happened"]
+    assert late_shown(site, days=6000, known=None) == (nothing, 0)

@@ -18,6 +18,7 @@ from jointmap.register import (
     Position,
 )
 from tests.opened_site import opened, sent, shown, waiting_lines
+from tests.small_site import DECIDED_BEFORE
 
 NOW = dt.datetime(2026, 3, 15, 12, tzinfo=dt.UTC)
 SWAPPED = {
@@ -114,7 +115,7 @@ def test_a_decision_says_who_what_and_why(tmp_path):
     site = opened(tmp_path, SWAPPED, MOVED)
     decided(site, accept=True)
     decided(site, accept=False)
-    made = list(by_key(site, Decision).values())[1:]
+    made = list(by_key(site, Decision).values())[DECIDED_BEFORE:]
     assert [d.kind for d in made] == ["accepted proposal", "refused proposal"]
     assert [d.subject_key for d in made] == ["joint J-3", "J-1"]
     assert {(d.why, d.decided_on) for d in made} == {("looked it up", NOW.date())}
@@ -206,8 +207,8 @@ def test_a_place_accepted_that_is_doubtful_itself_waits_again(tmp_path):
     number = next(n for n in waiting_lines(site) if "swapped" in n).split()[0]
     decide(site, int(number), now=NOW, by="T1", reason="swapped", accept=True)
     assert place_of(site, "J-1") == pytest.approx((31.5, -41.8))
-    numbers = sorted(d.number for d in by_key(site, Decision).values())[1:]
-    assert numbers == [f"held {number}", f"held {number} (1)"]
+    numbers = sorted(d.number for d in by_key(site, Decision).values())
+    assert numbers[DECIDED_BEFORE:] == [f"held {number}", f"held {number} (1)"]
 
 
 SURVEYED = "subject,name,latitude,longitude,crs,method,correction_reason\n"

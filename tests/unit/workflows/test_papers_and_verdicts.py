@@ -34,10 +34,10 @@ V-1,K-1,2024-01-01,2026-12-31
 RF-1,K-2,2024-01-01,2025-06-30
 """,
 }
-HEAD = "scope,joint,tested_on,method,stage,outcome,indication,person,instrument\n"
 DECIDED = (
     "number,decided_on,kind,person,second_person,subject,subject_key,until_on,why\n"
 )
+HEAD = "scope,joint,tested_on,method,stage,outcome,indication,person,instrument\n"
 
 
 def row(day, person, instrument, word="no short", outcome="measured"):
@@ -47,6 +47,13 @@ def row(day, person, instrument, word="no short", outcome="measured"):
 
 def decision(number, day, kind, about, until=""):
     return f"D-{number},{day},{kind},T1,A1,{about},{until},a reason\n"
+
+
+# The small site asks for none from 2010 on.
+ASKED = "".join(
+    decision(n, "2010-01-02", "papers asked", f"{whose},none on record")
+    for n, whose in ((90, "person"), (91, "instrument"))
+)
 
 
 class Stood(NamedTuple):
@@ -62,8 +69,7 @@ class Stood(NamedTuple):
 
 def stood(folder, tests, decisions=""):
     sheets = {**SHEETS, "tests.csv": HEAD + tests}
-    more = [{"decisions.csv": DECIDED + decisions}] if decisions else []
-    site = opened(folder, sheets, *more)
+    site = opened(folder, sheets, {"decisions.csv": DECIDED + ASKED + decisions})
     with shown(site, ON) as showing:
         shown_tests = ShownTests(showing, 1)
         told = (joint_summary(showing, 1), boundary_statement(showing, 1))
@@ -75,14 +81,14 @@ def stood(folder, tests, decisions=""):
     return Stood(rows, *told, why, dossier, found)
 
 
-OUT, KEPT = "does not count", "not asked for"
+OUT = "does not count"
 STATES = [
     ("2025-05-01", "T2", "RF-1", "valid", "valid"),
     ("2025-05-02", "T2", "RF-2", "valid", "not needed"),
-    ("2025-05-03", "T2", "X-1", "valid", f"none on record, {KEPT}"),
-    ("2025-05-04", "T2", "", "valid", f"none named, {KEPT}"),
-    ("2025-05-05", "T1", "RF-2", f"none on record, {KEPT}", "not needed"),
-    ("2025-05-06", "", "RF-2", f"none named, {KEPT}", "not needed"),
+    ("2025-05-03", "T2", "X-1", "valid", f"none on record, {OUT}"),
+    ("2025-05-04", "T2", "", "valid", f"none named, {OUT}"),
+    ("2025-05-05", "T1", "RF-2", f"none on record, {OUT}", "not needed"),
+    ("2025-05-06", "", "RF-2", f"none named, {OUT}", "not needed"),
     ("2025-10-01", "A1", "RF-2", "valid", "not needed"),
     ("2025-05-07", "A1", "RF-2", f"not yet valid, {OUT}", "not needed"),
     ("2025-05-08", "T3", "RF-2", f"for another task, {OUT}", "not needed"),
@@ -200,21 +206,43 @@ def test_history_from_before_papers_were_kept(tmp_path):
     assert first.person_paper == f"none named, {by.format(1, '2025-02-28')}"
     assert first.instrument_paper == f"none named, {by.format(2, '2025-02-01')}"
     assert later.person_paper == f"none on record, {by.format(1, '2025-02-28')}"
-    assert later.instrument_paper == f"none on record, {KEPT}"
+    assert later.instrument_paper == f"none on record, {OUT}"
     kinds = {k: t for k, _, t in found.found}
     assert "person_without_paper" not in kinds
     assert kinds["instrument_without_paper"].startswith("1 test with X-1")
     assert by.format(1, "2025-02-28") in found.why
 
 
-def test_papers_are_asked_for_by_the_owner(tmp_path):
-    asked = decision(1, "2025-02-02", "papers asked", "person,none on record")
-    found = stood(tmp_path, OLD, asked)
+def test_papers_are_asked_for_again_by_the_owner(tmp_path):
+    rules = "".join(
+        decision(n, "2025-02-01", "papers not asked", f"{whose},none on record")
+        for n, whose in ((1, "person"), (2, "instrument"))
+    )
+    rules += decision(3, "2025-02-02", "papers asked", "person,none on record")
+    found = stood(tmp_path, OLD, rules)
     _, later, first = found.rows
     assert later.person_paper == f"none on record, {OUT}"
-    assert first.person_paper == f"none named, {KEPT}"
+    by = "counts by decision D-{} of 2025-02-01, papers not asked"
+    assert first.person_paper == f"none named, {by.format(1)}"
+    assert first.instrument_paper == f"none named, {by.format(2)}"
     assert later.why_not.startswith("no qualification of the person is on record")
     assert (first.counts, later.counts) == (True, False)
+
+
+@pytest.mark.parametrize(
+    ("who", "what", "paper"),
+    [
+        ("T1", "RF-2", "no qualification of the person is on record"),
+        ("", "RF-2", "no person is named"),
+        ("T2", "X-1", "no certificate of the instrument is on record"),
+        ("T2", "", "no instrument is named"),
+    ],
+)
+def test_leaving_a_paper_out_is_no_way_past_it(tmp_path, who, what, paper):
+    found = stood(tmp_path, SHORT + row("2025-05-02", who, what))
+    assert found.summary.startswith("Shorted")
+    assert not found.rows[0].counts
+    assert found.rows[0].why_not.startswith(paper)
 
 
 def test_papers_are_not_asked_for_by_the_owner(tmp_path):
