@@ -18,6 +18,7 @@ from jointmap.changes.rows.resolve import heading_of
 from jointmap.errors import Problem
 from jointmap.exchange import SHEETS, Draft
 from jointmap.register import ABOUT_THE_ROW, FORMS, Held, IsolationTest, Record
+from jointmap.register.testing import PLACE_OF_SCOPE
 from jointmap.storage import Writing
 
 WHOLE, AGAIN = "row.test_differs", "row.test_again"
@@ -42,8 +43,7 @@ class ReadAgain:
     def note(self, id_: int, record: Record) -> None:
         """Remember a test that was put on record."""
         if record.KIND == IsolationTest.KIND and self._ids is not None:
-            code = hash(_rest(record.key()))
-            self._ids[code] = (*self._ids.get(code, ()), id_)
+            _keep(self._ids, id_, record.key())
 
     def meant(self, draft: Draft, record: Record) -> int | None:
         """Return the one test that a row means which names no person, or corrects."""
@@ -78,9 +78,13 @@ class ReadAgain:
         if self._ids is None:
             self._ids = {}
             for key, id_ in self.job.known(IsolationTest.KIND).by_key.items():
-                code = hash(_rest(key))
-                self._ids[code] = (*self._ids.get(code, ()), id_)
+                _keep(self._ids, id_, key)
         return self._ids
+
+
+def _keep(ids: dict[int, tuple[int, ...]], id_: int, key: tuple[Any, ...]) -> None:
+    code = hash(_rest(key))
+    ids[code] = (*ids.get(code, ()), id_)
 
 
 def _rest(key: tuple[Any, ...]) -> tuple[Any, ...]:
@@ -93,7 +97,7 @@ def _values(record: Record) -> tuple[Any, ...]:
 
 def _asked_for(record: Record) -> dict[str, object]:
     """Return the place and the day, by which there is an index."""
-    names = ("joint_id", "boundary_id", "path_id", "source_id")
+    names = dict.fromkeys(PLACE_OF_SCOPE.values())
     place = {n: v for n in names if (v := getattr(record, n)) is not None}
     return {**place, "tested_on": cast("IsolationTest", record).tested_on}
 

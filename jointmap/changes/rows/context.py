@@ -21,6 +21,7 @@ from jointmap.changes.rows.tags_asked import Tags
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import (
     Altered,
+    Boundary,
     Device,
     Instrument,
     IsolationTest,
@@ -78,6 +79,10 @@ class Context:
         about = {"subject": Subject.JOINT, "subject_id": id_}
         rows = self.job.known("altered").having(**about)
         return as_it_was(self.joint(id_), (cast("Altered", r) for _, r in rows), on)
+
+    def boundary(self, id_: int) -> Boundary:
+        """Return a boundary that is on record."""
+        return cast("Boundary", self.job.known("boundary").record(id_))
 
     def leads(self, test_point_id: int) -> list[Lead]:
         """Return the leads of a test point."""

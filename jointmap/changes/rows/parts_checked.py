@@ -6,7 +6,7 @@ from typing import cast
 
 from jointmap.changes.rows.context import Context
 from jointmap.errors import Problem
-from jointmap.register import Boundary, Device, IsolationTest, Record, TestPoint
+from jointmap.register import Device, IsolationTest, Record, TestPoint
 from jointmap.register.codes import DeviceKind, Scope
 from jointmap.wording import say
 
@@ -68,34 +68,28 @@ def elsewhere(test: IsolationTest, context: Context) -> Iterator[Problem]:
 
     It stands at a joint of the boundary, or its leads go to both of its structures.
     """
-    boundary = _boundary(test, context)
-    if test.test_point_id is None or boundary is None:
+    id_ = _boundary_id(test, context)
+    if test.test_point_id is None or id_ is None:
         return
-    id_, sides = boundary
     point = cast(
         "TestPoint", context.job.known("test_point").record(test.test_point_id)
     )
     at = point.joint_id
     if at is not None and context.joint_on(at, test.tested_on).boundary_id == id_:
         return
+    boundary = context.boundary(id_)
+    sides = {boundary.structure_a_id, boundary.structure_b_id}
     if sides <= {lead.structure_id for lead in context.leads(test.test_point_id)}:
         return
-    name = cast("Boundary", context.job.known("boundary").record(id_)).name
     where = say("absent.joint") if at is None else context.joint(at).tag
-    facts = {"joint": where, "boundary": name}
+    facts = {"joint": where, "boundary": boundary.name}
     yield Problem("row.point_elsewhere", facts, column="test_point", value=point.name)
 
 
-def _boundary(
-    test: IsolationTest, context: Context
-) -> tuple[int, set[int | None]] | None:
-    """Return the boundary that a test was read across, and its two structures."""
+def _boundary_id(test: IsolationTest, context: Context) -> int | None:
+    """Return the boundary that a test was read across; None where it is of none."""
     if test.scope not in _ACROSS:
         return None
-    id_ = test.boundary_id
-    if id_ is None and test.joint_id is not None:
-        id_ = context.joint_on(test.joint_id, test.tested_on).boundary_id
-    if id_ is None:
-        return None
-    found = cast("Boundary", context.job.known("boundary").record(id_))
-    return id_, {found.structure_a_id, found.structure_b_id}
+    if test.boundary_id is not None or test.joint_id is None:
+        return test.boundary_id
+    return context.joint_on(test.joint_id, test.tested_on).boundary_id

@@ -2,7 +2,6 @@
 
 import datetime as dt
 from collections.abc import Iterator
-from typing import cast
 
 from jointmap.changes.rows.context import Context
 from jointmap.errors import Problem
@@ -29,7 +28,7 @@ def joint_elsewhere(
     if joint_id is None or named is None or _place(before) == (joint_id, named):
         return
     joint = context.joint_on(joint_id, _day(record) or context.today)
-    own, other = (_boundary(context, id_) for id_ in (joint.boundary_id, named))
+    own, other = context.boundary(joint.boundary_id), context.boundary(named)
     if not _is_one(own, other, may_be_beside=isinstance(record, IsolationTest)):
         facts = {"own": own.name, "named": other.name}
         yield Problem("row.joint_elsewhere", facts, column="joint", value=joint.tag)
@@ -47,10 +46,6 @@ def _day(record: IsolationTest | ParallelPath | Occurrence) -> dt.date | None:
     if isinstance(record, IsolationTest):
         return record.tested_on
     return record.fitted_on if isinstance(record, ParallelPath) else record.happened_on
-
-
-def _boundary(context: Context, id_: int) -> Boundary:
-    return cast("Boundary", context.job.known("boundary").record(id_))
 
 
 def _sides(boundary: Boundary) -> set[int]:
