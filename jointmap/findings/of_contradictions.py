@@ -16,6 +16,7 @@ from jointmap.acceptance.unlike_before import (
     Unlike,
     unlike_before,
 )
+from jointmap.assessment.assess import Assessment
 from jointmap.assessment.site_on_day import day_of
 from jointmap.findings.ac_read import place_of_row
 from jointmap.findings.finder import Finder, Seen, finds
@@ -27,7 +28,12 @@ from jointmap.register.codes import Verdict
 from jointmap.register.columns import Codes, Flags, Ids
 from jointmap.register.joining import row_of
 from jointmap.register.rule_codes import NUMBERS_OF_SHAPE
-from jointmap.sections import BOND_ON_RECORD, contradicting, tells_boundary
+from jointmap.sections import (
+    BOND_ON_RECORD,
+    boundary_of,
+    contradicting,
+    tells_boundary,
+)
 from jointmap.sections.turned_good import is_explained, turned_good
 from jointmap.snapshot.histories.figures_read import figures_read
 from jointmap.tables import METHODS
@@ -189,9 +195,19 @@ def bond_contradicted(seen: Seen) -> Iterator[Found]:
             BOND_CONTRADICTED,
             About.boundary(id_),
             "bond_contradicted",
-            tested=day_of(site.assessed.tests.tested_on[states.test_row[row]]),
+            tested=day_of(_last_good_on(site.assessed, row)),
             names=", ".join(site.paths[path].name for path in own),
         )
+
+
+def _last_good_on(found: Assessment, row: int) -> np.datetime64:
+    """Return the last day on which a boundary was read good, anywhere on it."""
+    tests, states = found.tests, found.boundaries
+    own = boundary_of(found.ground.joints, tests) == states.boundary_id[row]
+    good = own & tells_boundary(tests) & (found.judgements.shows == Verdict.ISOLATING)
+    good[states.test_row[row]] = True
+    last: np.datetime64 = tests.tested_on[good].max()
+    return last
 
 
 @finds(GOOD_AGAIN)

@@ -12,7 +12,7 @@ from jointmap.pages.file_names import file_names
 from jointmap.pages.next_steps import NextSteps
 from jointmap.plain_text import own_markup
 from jointmap.register import Boundary, Installation, Joint
-from jointmap.register.codes import DueState, Subject, Verdict
+from jointmap.register.codes import DueState, JointState, Subject, Verdict
 from jointmap.reports.views import Frame, Link, Sign
 from jointmap.site_map.data import MapLine
 from jointmap.site_map.glyph import glyph
@@ -46,6 +46,15 @@ class Showing(SiteOnDay):
             about += map(About.joint, self.state.ids_of(Joint, "boundary_id", id_))
         is_open = any(one in self.next_steps.unproved for one in about)
         return say("verdict.repair_not_proved") if is_open else ""
+
+    def _not_there(self, id_: int) -> str:
+        """Return that a joint keeps nothing apart any more; blank of all others."""
+        joint = self.joints[id_]
+        if joint.state not in (JointState.OUT_OF_DUTY, JointState.REMOVED):
+            return ""
+        since = joint.out_of_duty_on
+        facts = {"state": joint.state, "day": since}
+        return say("verdict.not_there" if since else "verdict.not_there_ever", facts)
 
     @cached_property
     def boundary_names(self) -> Mapping[int, tuple[str, ...]]:
@@ -127,7 +136,7 @@ class Showing(SiteOnDay):
         due_state = self.due_code(Subject.JOINT, id_)
         verdict = int(states.verdict[row])
         drawn = own_markup(glyph(verdict, due_state, size, suspect))
-        note = self.not_proved(Subject.JOINT, id_)
+        note = self.not_proved(Subject.JOINT, id_) or self._not_there(id_)
         return Sign(str(Verdict.at(verdict)), drawn, note)
 
 

@@ -29,7 +29,10 @@ def _known(view: BoundaryView) -> Iterator[Line]:
     yield "", f"{view.structure_a} | {view.structure_b}, {view.purpose}"
     yield "", _day("last_good", view.last_good_on or say("boundary.never_good"))
     if view.first_bad_on:
-        yield "", _day("first_bad", view.first_bad_on)
+        good_on = view.last_good_on
+        is_later = good_on is None or view.first_bad_on >= good_on
+        word = "first_bad" if is_later else "bad_before"
+        yield "", _day(word, view.first_bad_on)
     yield "", view.merged_sentence
     for clock in view.clocks:
         yield "  ", f"{clock.what} {clock.until_on}, {clock.state} ({clock.source})"
