@@ -21,7 +21,7 @@ from jointmap.workflows.opening import new_site, open_site
 from tests.command_line import ended
 from tests.opened_site import FIRST, KEY, ON, sent, waiting_lines
 from tests.poison_site import POISON_SHEETS, every_reader_runs
-from tests.small_site import SHEETS
+from tests.small_site import DECIDED_BEFORE, SHEETS
 
 TABLE = tomllib.loads(
     (Path(__file__).parent / "poison.toml").read_text(encoding="utf-8")
@@ -129,7 +129,7 @@ def test_a_decision_may_speak_of_a_joint_of_the_same_delivery(site):
     assert told(site, sheets) == []
     with site.register.read() as state:
         made = [d.subject_key for d in state.records(Decision).values()]
-    assert made[1:] == ["J-5"]
+    assert made[DECIDED_BEFORE:] == ["J-5"]
 
 
 SPARSE = {

@@ -32,7 +32,7 @@ NOW = dt.datetime(2026, 5, 16, 19, tzinfo=dt.UTC)
 NOT_YET = {"IJ-118"}
 MONTHS = ("2026-05", "2026-06")
 READINGS = {
-    "ohmmeter": {"reading": "2 Mohm", "hangs_free": "yes"},
+    "ohmmeter": {"reading": "900 kohm", "hangs_free": "yes"},
     "radio-frequency": {"indication": "no short"},
     "surge-device-check": {"indication": "no short"},
     "bond-check": {"indication": "no short"},
@@ -43,6 +43,14 @@ READINGS = {
         "electrode": "Cu/CuSO4",
     },
     "potential-shift": {"electrode": "Cu/CuSO4", "cycles": "12"},
+}
+# A person and instruments of the sample whose papers hold on the day.
+BY = {"person": "T1", "instrument": "M-09"}
+METERS = {
+    "radio-frequency": "M-11",
+    "source-output": "M-17",
+    "potential-difference": "M-05",
+    "potential-shift": "M-05",
 }
 # The side whose current was interrupted moves, the other stays.
 MOVES = {"on": "-1200 mV", "off": "-900 mV"}
@@ -57,7 +65,7 @@ COLUMNS = (
     "scope", "joint", "boundary", "path", "source", "tested_on", "method", "stage",
     "outcome", "reading", "indication", "hangs_free", "a_on", "a_off", "b_on", "b_off",
     "electrode", "interrupted_side", "sources_cycling", "sources_steady", "cycles",
-    "test_current", "test_point",
+    "test_current", "test_point", "person", "instrument",
 )  # fmt: skip
 
 
@@ -82,7 +90,9 @@ def reading(showing, subject, id_, name):
         "stage": "routine",
         "outcome": "measured",
         **READINGS[method],
+        **BY,
     }
+    told["instrument"] = METERS.get(method, told["instrument"])
     boundary_id = of_boundary(showing, subject, id_)
     if method == "potential-shift":
         told |= shift(showing, boundary_id)
