@@ -85,12 +85,15 @@ class Rule(Record):
         for column in ("years", "months", "days", "factor", "trigger"):
             value = getattr(self, column)
             yield from self._fault(column, value, needs)
+        yield from self._faults_of_trigger()
+        if self.factor is not None and self.factor > 1:
+            yield Problem("rule.lengthens", column="factor", value=f"{self.factor:g}")
+
+    def _faults_of_trigger(self) -> Iterator[Problem]:
         accepted = OF_CLOCKS if self.shape in MAY_STATE else TRIGGERS
         if self.trigger and self.trigger not in accepted:
             known = {"known": "; ".join(accepted)}
             yield Problem("rule.trigger", known, column="trigger", value=self.trigger)
-        if self.factor is not None and self.factor > 1:
-            yield Problem("rule.lengthens", column="factor", value=f"{self.factor:g}")
 
     def _faults_of_law(self) -> Iterator[Problem]:
         if self.binds_from_on is not None and self.basis is not Basis.LAW:
