@@ -20,6 +20,7 @@ from jointmap.intervals import (
     SubjectColumns,
     clocks,
     stack,
+    trigger_code,
 )
 from jointmap.register import Decision
 from jointmap.register.codes import Subject, Verdict
@@ -93,14 +94,10 @@ def _decide_boundaries(found: Assessment) -> Array:
 
 
 def _side_lost(found: Assessment, joints: SubjectColumns) -> Array:
-    """Return since when each joint has a stud with a side lost."""
-    studs = found.studs
+    """Return since when each joint has a stud with a side lost, as its trigger says."""
+    own = found.triggers.take(found.triggers.trigger == trigger_code(SIDE_LOST))
     days = np.full(len(joints), NO_DAY)
-    row = row_of(joints.subject_id, studs.joint_id)
-    order = np.argsort(studs.lost_on, kind="stable")[::-1]
-    order = order[~np.isnat(studs.lost_on[order]) & (row[order] >= 0)]
-    # Written from the last to the first, so that the first stays.
-    days[row[order]] = studs.lost_on[order]
+    days[row_of(joints.subject_id, own.subject_id)] = own.since_on
     return days
 
 
