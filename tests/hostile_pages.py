@@ -93,6 +93,11 @@ class Skeleton(HTMLParser):
         return "\n".join(self.words)
 
 
+def without_digests(text: str) -> str:
+    """Leave out digests and fingerprints, which hold any four digits by chance."""
+    return re.sub(r"[0-9a-f]{12,}", "", text)
+
+
 def unseen_in(text: str) -> list[str]:
     """Return the unseen characters of a text, ends of lines apart."""
     return sorted({hex(ord(c)) for c in UNSEEN.findall(text.replace("\n", ""))})

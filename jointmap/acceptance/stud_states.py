@@ -20,7 +20,7 @@ from jointmap.register.columns import (
 from jointmap.register.joining import NO_ROW, row_of
 from jointmap.register.judged import Judgements
 from jointmap.register.stages import NOT_IN_PLACE_CODES
-from jointmap.register.time_order import time_key
+from jointmap.register.time_order import first_since, time_key
 
 CORE = 0  # stands where a stud's number would: the metal core of the gasket
 STUD_REASONS: tuple[str, ...] = (
@@ -166,15 +166,9 @@ def _low_on(
 ) -> Days:
     """Return for each last test the first low reading of its side after a good one."""
     group: Ids = np.cumsum(is_last) - is_last
-    count, place = int(is_last.sum()), np.arange(len(order))
     good = judgements.shows[order] == Verdict.ISOLATING
-    good_at = np.full(count, NO_ROW)
-    good_at[group[good]] = place[good]
-    since = np.flatnonzero(_is_low(judgements, order) & (place > good_at[group]))[::-1]
-    found = np.full(count, _NO_DAY)
-    # Written from the last to the first, so that the first stays.
-    found[group[since]] = tests.tested_on[order[since]]
-    return found
+    low, count = _is_low(judgements, order), int(is_last.sum())
+    return first_since(group, good, low, tests.tested_on[order], count)
 
 
 def _is_low(judgements: Judgements, row: Ids) -> Flags:
@@ -193,10 +187,8 @@ def _sides(
     studs: int,
 ) -> _Sides:
     """Return the last reading of each stud and side; ``at`` is where each row goes."""
-    row, since = (
-        np.full((studs, len(Side)), NO_ROW, np.int64),
-        np.full((studs, len(Side)), _NO_DAY),
-    )
+    row = np.full((studs, len(Side)), NO_ROW, np.int64)
+    since = np.full((studs, len(Side)), _NO_DAY)
     row[at], since[at] = rows, low_on
     read = row >= 0
     proven = read & (judgements.shows[row] == Verdict.SHORTED)

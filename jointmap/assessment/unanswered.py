@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jointmap.assessment.assess import Assessment
-from jointmap.register.codes import DueState, JointState, Outcome, Subject, Verdict
+from jointmap.register.codes import LEFT_DUTY, DueState, Outcome, Subject, Verdict
 from jointmap.register.paper_states import lets_count
 from jointmap.register.rights.roles import Role
 from jointmap.register.told import Told
@@ -18,7 +18,6 @@ from jointmap.snapshot.snapshot import Snapshot
 from jointmap.snapshot.touched import Touched
 
 _TESTERS = (Role.TECHNICIAN, Role.CONTRACTOR, Role.INSPECTOR)
-_OVER = (JointState.OUT_OF_DUTY, JointState.REMOVED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +39,7 @@ def unanswered(found: Assessment, state: Snapshot, about: Touched) -> Unanswered
     ``found`` may be of a part, in which other joints stand with less than all of them;
     ``state`` is that of the site.
     """
-    over, joints = [word.code for word in _OVER], found.ground.joints
+    over, joints = [word.code for word in LEFT_DUTY], found.ground.joints
     own = np.isin(joints.joint_id, about.joints)
     own |= np.isin(joints.boundary_id, about.boundaries)
     own &= ~np.isin(joints.state, over)

@@ -16,7 +16,13 @@ from jointmap.changes.rows.find_record import record_called
 from jointmap.changes.rows.records_checked import check_days
 from jointmap.errors import Problem, WrongUse
 from jointmap.register import Boundary, Joint, ParallelPath
-from jointmap.register.codes import DecisionKind, JointState, PathKind, PathState
+from jointmap.register.codes import (
+    LEFT_DUTY,
+    DecisionKind,
+    JointState,
+    PathKind,
+    PathState,
+)
 from jointmap.register.same_letters import says_nothing
 from jointmap.sites.site_folder import SiteFolder
 from jointmap.wording import say
@@ -40,7 +46,7 @@ def retire(site: SiteFolder, tag: str, how: str, change: Change) -> list[str]:
         check_day(job, change)
         id_, joint = joint_of(job, tag)
         state = JointState.REMOVED if how == Way.CUT_OUT else JointState.OUT_OF_DUTY
-        if joint.state in (JointState.REMOVED, JointState.OUT_OF_DUTY):
+        if joint.state in LEFT_DUTY:
             facts = {"tag": joint.tag, "state": joint.state}
             raise WrongUse(Problem("retire.already", facts))
         check_can_end(job, id_, joint, change)

@@ -15,6 +15,7 @@ from jointmap.register import (
     Joint,
 )
 from jointmap.register.codes import (
+    LEFT_DUTY,
     JointState,
     PathKind,
     Purpose,
@@ -32,7 +33,6 @@ _BRIDGES = (
     PathKind.BOND_ON_PURPOSE, PathKind.RESISTANCE_BOND, PathKind.TEMPORARY_BOND,
     PathKind.DRAINAGE, PathKind.SURGE_DEVICE,
 )  # fmt: skip
-_GONE = (JointState.REMOVED, JointState.OUT_OF_DUTY)
 DESIGN_ARC = Kind("design_arc", Gravity.ACT_SOON, "isolation")
 DESIGN_LINING = Kind("design_lining", Gravity.LOOK, "common_practice")
 DESIGN_JOINED = Kind("design_joined", Gravity.ACT_SOON, "record")
@@ -48,7 +48,7 @@ DESIGN_STUD_COUNT = Kind(
 
 def _joints(seen: Seen) -> Iterator[tuple[int, Joint]]:
     for id_, joint in seen.site.joints.items():
-        if joint.state not in _GONE:
+        if joint.state not in LEFT_DUTY:
             yield id_, joint
 
 

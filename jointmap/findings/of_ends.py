@@ -9,10 +9,9 @@ from jointmap.findings.finder import Finder, Seen, finds
 from jointmap.findings.finding import About, Found
 from jointmap.findings.kind import Gravity, Kind
 from jointmap.register import Device, IsolationTest, Joint
-from jointmap.register.codes import JointState
+from jointmap.register.codes import LEFT_DUTY, JointState
 from jointmap.register.fitting import gone_by
 
-_GONE = (JointState.REMOVED, JointState.OUT_OF_DUTY)
 BEFORE_FITTING = Kind("before_fitting", Gravity.FOR_THE_RECORD, "record", "tested")
 AFTER_END = Kind("after_end", Gravity.FOR_THE_RECORD, "record", "tested")
 NOTHING_FITTED = Kind("nothing_fitted", Gravity.LOOK, "record", "removed")
@@ -79,7 +78,7 @@ def _odd_days(seen: Seen, devices: Mapping[int, list[Device]]) -> dict[int, _Odd
 def _does_not_fit(test: IsolationTest, joint: Joint, own: list[Device]) -> str:
     """Return which list of ``_Odd`` a test belongs to; blank for none."""
     day, ended = test.tested_on, joint.out_of_duty_on
-    if joint.state in _GONE and ended is not None and day > ended:
+    if joint.state in LEFT_DUTY and ended is not None and day > ended:
         return "after_duty"
     if not test.needs_device or not own:
         return ""

@@ -15,9 +15,8 @@ from jointmap.register import Instrument, Person
 from jointmap.register.codes import Outcome
 from jointmap.register.columns import Flags, Ids, TestColumns
 from jointmap.register.paper_states import (
-    Counting,
     PaperState,
-    counting_of,
+    lets_count,
     state_of,
 )
 from jointmap.tables import METHODS
@@ -30,7 +29,6 @@ NOTHING_NAMED = Kind("instrument_not_named", Gravity.LOOK, "record", "last")
 NO_CERTIFICATE = Kind("instrument_without_paper", Gravity.LOOK, "record", "last")
 OTHER_KIND = Kind("instrument_other_kind", Gravity.LOOK, "common_practice", "last")
 KIND_UNKNOWN = Kind("instrument_kind_unknown", Gravity.LOOK, "common_practice", "last")
-_SETTLED = (Counting.BY_RULE.code, Counting.BY_EXCEPTION.code)
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +128,7 @@ def _told(seen: Seen, whose: str, state: PaperState) -> Several:
     tests = seen.site.assessed.tests
     codes = getattr(tests, f"{whose}_paper")
     own: Flags = (state_of(codes) == state) & _read(tests)
-    own &= ~np.isin(counting_of(codes), _SETTLED)
+    own &= ~lets_count(codes)
     return Several(tests, np.flatnonzero(own))
 
 

@@ -12,7 +12,7 @@ from jointmap.pages.file_names import file_names
 from jointmap.pages.next_steps import NextSteps
 from jointmap.plain_text import own_markup
 from jointmap.register import Boundary, Installation, Joint
-from jointmap.register.codes import DueState, JointState, Subject, Verdict
+from jointmap.register.codes import LEFT_DUTY, DueState, Subject, Verdict
 from jointmap.reports.views import Frame, Link, Sign
 from jointmap.site_map.data import MapLine
 from jointmap.site_map.glyph import glyph
@@ -50,7 +50,7 @@ class Showing(SiteOnDay):
     def _not_there(self, id_: int) -> str:
         """Return that a joint keeps nothing apart any more; blank of all others."""
         joint = self.joints[id_]
-        if joint.state not in (JointState.OUT_OF_DUTY, JointState.REMOVED):
+        if joint.state not in LEFT_DUTY:
             return ""
         since = joint.out_of_duty_on
         facts = {"state": joint.state, "day": since}

@@ -56,6 +56,9 @@ class JointState(CodedWord):
     REMOVED = "removed"
 
 
+LEFT_DUTY = (JointState.OUT_OF_DUTY, JointState.REMOVED)
+
+
 class Purpose(CodedWord):
     """Why two structures are kept apart; it sets the limits."""
 

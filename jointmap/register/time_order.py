@@ -3,7 +3,7 @@
 import numpy as np
 
 from jointmap.register.codes import Verdict
-from jointmap.register.columns import Codes, Ids, TestColumns
+from jointmap.register.columns import Codes, Days, Flags, Ids, TestColumns
 from jointmap.register.judged import Judgements
 
 # Minutes of a day at a site, with a day to each side for its distance from UTC.
@@ -26,6 +26,21 @@ def time_key(tests: TestColumns, said: Judgements, rows: Ids) -> Ids:
     key = key * _STAGES + tests.stage[rows]
     key = key * _MINUTES + np.where(minute > 0, minute, unknown)
     found: Ids = key * _RANKS + rank
+    return found
+
+
+def first_since(group: Ids, good: Flags, bad: Flags, on: Days, groups: int) -> Days:
+    """Return for each group the first day that was bad after its last good one.
+
+    The rows come in order of time; NaT where nothing was bad since.
+    """
+    place = np.arange(len(group))
+    good_at = np.full(groups, -1, np.int64)
+    good_at[group[good]] = place[good]
+    since = np.flatnonzero(bad & (place > good_at[group]))[::-1]
+    found = np.full(groups, np.datetime64("NaT", "D"))
+    # Written from the last to the first, so that the first stays.
+    found[group[since]] = on[since]
     return found
 
 

@@ -20,7 +20,7 @@ from jointmap.register.columns import (
 )
 from jointmap.register.joining import NO_ROW, row_of
 from jointmap.register.judged import Judgements
-from jointmap.register.time_order import time_key
+from jointmap.register.time_order import first_since, time_key
 from jointmap.sections.evidence import (
     ISOLATING,
     SHORTED,
@@ -122,12 +122,9 @@ def _stream(
     last = np.full(count, NO_ROW, np.int64)
     last[place] = rows
     is_good = verdict == ISOLATING
-    good_on, good_at = np.full(count, NO_DAY), np.full(count, NO_ROW, np.int64)
+    good_on = np.full(count, NO_DAY)
     good_on[place[is_good]] = day[is_good]
-    good_at[place[is_good]] = np.flatnonzero(is_good)
-    since = (verdict == SHORTED) & (np.arange(len(rows)) > good_at[place])
-    bad_on = np.full(count, NO_DAY)
-    bad_on[place[since][::-1]] = day[since][::-1]
+    bad_on = first_since(place, is_good, verdict == SHORTED, day, count)
     return _Stream(last, good_on, bad_on)
 
 

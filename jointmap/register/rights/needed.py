@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any, cast
 
-from jointmap.register.codes import DecisionKind, JointState
+from jointmap.register.codes import LEFT_DUTY, DecisionKind, JointState
 from jointmap.register.fields import Record
 from jointmap.register.fitting import ParallelPath
 from jointmap.register.place import Boundary, Joint, Site
@@ -14,8 +14,6 @@ from jointmap.register.testing import Person
 # What verdicts and dates are judged by: each change of one is told first, and shown
 # until a second person has seen it. The site's own record holds reach and margins.
 LAW = ("rule", "limit", "model", "site")
-
-_ENDED = (JointState.OUT_OF_DUTY, JointState.REMOVED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +77,7 @@ def _authority(person: Person | None) -> tuple[str, str] | None:
 
 def is_plain_joint(old: Record | None, new: Record) -> bool:
     """Whether a joint comes in new, and is not said to be out of duty already."""
-    return isinstance(new, Joint) and old is None and new.state not in _ENDED
+    return isinstance(new, Joint) and old is None and new.state not in LEFT_DUTY
 
 
 def gives_code(change: Changed) -> bool:
@@ -90,10 +88,10 @@ def gives_code(change: Changed) -> bool:
 
 def _joint_acts(old: Joint | None, new: Joint) -> Iterator[Act]:
     if old is None:
-        if new.state in _ENDED:
+        if new.state in LEFT_DUTY:
             yield Act.CHANGE_DUTY
         return
-    if _leaves_duty(old, new) or (old.state in _ENDED) != (new.state in _ENDED):
+    if _leaves_duty(old, new) or (old.state in LEFT_DUTY) != (new.state in LEFT_DUTY):
         yield Act.CHANGE_DUTY
     if old.tag != new.tag:
         yield Act.RENAME
@@ -119,7 +117,7 @@ def _joint_needs(old: Joint | None, new: Joint) -> Needed | None:
     if old is None:
         return None
     leaves = _leaves_duty(old, new)
-    ends = new.state in _ENDED and old.state is not new.state
+    ends = new.state in LEFT_DUTY and old.state is not new.state
     if not leaves and not ends:
         return None
     for_two = leaves or new.state is JointState.OUT_OF_DUTY
